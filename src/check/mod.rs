@@ -1,0 +1,3 @@
+//! Findings.
+mod verdict;
+pub use verdict::Verdict;

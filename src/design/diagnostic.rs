@@ -1,0 +1,73 @@
+//! Faults of a design file: what, where, and what to do.
+
+use std::ops::Range;
+
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+
+/// One fault of the design file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Diagnostic {
+    /// What is wrong, in a sentence.
+    pub message: String,
+    /// The key concerned, such as `rafters[1].spacing`; empty for the file as a whole.
+    pub key: String,
+    /// Where, in bytes of the file.
+    pub span: Range<usize>,
+    /// What to do about it; may be empty.
+    pub hint: String,
+}
+
+/// All faults of one file, never empty, in the order of the file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Faults {
+    /// The file's name as the user gave it.
+    pub file: String,
+    /// The file's text.
+    pub source: String,
+    /// The faults.
+    pub faults: Vec<Diagnostic>,
+}
+
+/// Line and column, both from 1; the column counts characters.
+pub fn line_column(source: &str, at: usize) -> (usize, usize) {
+    let at = (0..=at.min(source.len())).rev().find(|i| source.is_char_boundary(*i)).unwrap_or(0);
+    let before = &source[..at];
+    let line = before.matches('\n').count() + 1;
+    let start = before.rfind('\n').map_or(0, |i| i + 1);
+    (line, before[start..].chars().count() + 1)
+}
+
+impl Faults {
+    /// The faults as text: each with file, line, column, key, a picture of the line and a hint.
+    pub fn render(&self, colour: bool) -> String {
+        let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
+        let mut text = String::new();
+        for fault in &self.faults {
+            let (line, column) = line_column(&self.source, fault.span.start);
+            let span = self.on_characters(&fault.span);
+            let label = if fault.key.is_empty() { String::from("here") } else { fault.key.clone() };
+            let snippet = Snippet::source(self.source.as_str())
+                .path(self.file.as_str())
+                .annotation(AnnotationKind::Primary.span(span).label(label));
+            let mut group = Group::with_title(Level::ERROR.primary_title(fault.message.as_str())).element(snippet);
+            if !fault.hint.is_empty() {
+                group = group.element(Level::HELP.message(fault.hint.as_str()));
+            }
+            text.push_str(&renderer.render(&[group]));
+            let key = if fault.key.is_empty() { String::new() } else { format!(", key {}", fault.key) };
+            text.push_str(&format!("\n  at {} line {line}, column {column}{key}\n\n", self.file));
+        }
+        let n = self.faults.len();
+        text.push_str(&format!("{n} fault{} in {}; nothing was written\n", if n == 1 { "" } else { "s" }, self.file));
+        text
+    }
+
+    /// The span widened to whole characters and cut to one line, so that the picture stays small.
+    fn on_characters(&self, span: &Range<usize>) -> Range<usize> {
+        let len = self.source.len();
+        let start = (0..=span.start.min(len)).rev().find(|i| self.source.is_char_boundary(*i)).unwrap_or(0);
+        let end = (span.end.clamp(start, len)..=len).find(|i| self.source.is_char_boundary(*i)).unwrap_or(len);
+        let line_end = self.source[start..end].find('\n').map_or(end, |i| start + i);
+        start..line_end.max(start)
+    }
+}

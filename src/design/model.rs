@@ -1,0 +1,764 @@
+//! The design, resolved: nothing optional left, every value with its origin.
+
+use super::written::Choice;
+use crate::quantity::{Angle, Density, Length, Units};
+
+/// Where a value comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Origin {
+    /// Written in the design file, on this line.
+    Written(usize),
+    /// A default, and why this one.
+    Default(&'static str),
+    /// Measured on the roof, written on this line of the design file.
+    Found(usize),
+    /// Follows from other values.
+    Derived(&'static str),
+}
+
+impl Origin {
+    /// The origin in words.
+    pub fn words(&self) -> String {
+        match self {
+            Origin::Written(line) => format!("design file, line {line}"),
+            Origin::Default(why) => format!("default: {why}"),
+            Origin::Found(line) => format!("found, design file line {line}"),
+            Origin::Derived(how) => format!("derived: {how}"),
+        }
+    }
+
+    /// Line of the design file, if the value is written there.
+    pub fn line(&self) -> Option<usize> {
+        match self {
+            Origin::Written(line) | Origin::Found(line) => Some(*line),
+            Origin::Default(_) | Origin::Derived(_) => None,
+        }
+    }
+}
+
+/// A value with its origin.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Given<T> {
+    /// The value.
+    pub value: T,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+impl Given<Length> {
+    /// The length in metres.
+    pub fn metres(&self) -> f64 {
+        self.value.metres()
+    }
+}
+
+/// A default that is in force.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DefaultInForce {
+    /// Key in the design file.
+    pub key: String,
+    /// Value, as one would write it.
+    pub value: String,
+    /// Why.
+    pub why: &'static str,
+}
+
+macro_rules! choice {
+    ($(#[$doc:meta])* $name:ident, $says:literal, { $($(#[$vdoc:meta])* $variant:ident = $word:literal),+ $(,)? }) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name { $($(#[$vdoc])* $variant),+ }
+        impl Choice for $name {
+            const NAME: &'static str = $says;
+            const WORDS: &'static [(&'static str, Self)] = &[$(($word, $name::$variant)),+];
+        }
+        impl $name {
+            /// The word for it in a design file.
+            pub fn word(self) -> &'static str {
+                match self { $($name::$variant => $word),+ }
+            }
+        }
+    };
+}
+
+choice!(
+    /// Shape of a whole roof.
+    RoofShape, "roof shape", { /// One slope.
+        Shed = "shed", /// Two slopes that share a ridge.
+        Gable = "gable", /// Four slopes.
+        Hip = "hip" }
+);
+choice!(
+    /// Kind of an outline's edge.
+    EdgeKind, "edge kind", { /// Low edge.
+        Eave = "eave", /// High edge: ridge, or the top of a single slope.
+        Top = "top", /// Sloping edge.
+        Rake = "rake", /// Outer corner between two slopes.
+        Hip = "hip", /// Inner corner between two slopes.
+        Valley = "valley", /// Against a wall.
+        Wall = "wall" }
+);
+choice!(
+    /// How ends are cut at an edge.
+    EndCut, "end cut", { /// At a right angle to the slope.
+        Square = "square", /// Vertical.
+        Plumb = "plumb", /// Horizontal.
+        Level = "level" }
+);
+choice!(
+    /// Kind of a member.
+    MemberKind, "kind of member", { /// Rafter.
+        Rafter = "rafter", /// Eave tail added outside the airtight line.
+        Tail = "tail", /// Lookout under a rake overhang.
+        Lookout = "lookout", /// Outermost rafter of a rake overhang.
+        FlyRafter = "fly rafter", /// Block.
+        Block = "block", /// Ledger.
+        Ledger = "ledger", /// Rim board.
+        RimBoard = "rim board", /// Trimmer beside an opening.
+        Trimmer = "trimmer", /// Header above or below an opening.
+        Header = "header", /// Ridge board.
+        RidgeBoard = "ridge board", /// Hip rafter.
+        HipRafter = "hip rafter", /// Valley rafter.
+        ValleyRafter = "valley rafter" }
+);
+choice!(
+    /// Where a strap lies.
+    StrapPlace, "place of a strap", { /// On the tape.
+        OnTape = "on tape", /// Under the tape.
+        UnderTape = "under tape" }
+);
+choice!(
+    /// What a strip does over a strap.
+    StripOverStrap, "way of a strip over a strap", { /// Cut thinner.
+        Notched = "notched", /// Lies higher.
+        Raised = "raised" }
+);
+choice!(
+    /// Which goes on first.
+    TapeOrder, "order of tape and strip", { /// Tape on the membrane, then the strip.
+        MembraneFirst = "membrane first", /// Tape on the strip, then both on the membrane.
+        StripFirst = "strip first" }
+);
+choice!(
+    /// Direction of flutes.
+    Flutes, "direction of flutes", { /// Up the slope.
+        Up = "up", /// Across the slope.
+        Across = "across" }
+);
+choice!(
+    /// The edge that courses are counted from.
+    StartEdge, "starting edge", { /// From the eave.
+        Eave = "eave", /// From the top.
+        Top = "top" }
+);
+choice!(
+    /// How two pieces of a course meet.
+    JointKind, "kind of joint", { /// End to end over a line.
+        Butt = "butt", /// End to end over doubled members only.
+        Doubled = "doubled", /// Side by side over a line.
+        Lap = "lap" }
+);
+choice!(
+    /// Kind of fastener.
+    FastenerKind, "kind of fastener", { /// Smooth nail.
+        Nail = "nail", /// Ring-shank nail.
+        RingShankNail = "ring-shank nail", /// Wood screw.
+        Screw = "screw" }
+);
+choice!(
+    /// How the fasteners of a landing stand.
+    Pattern, "pattern of fasteners", { /// One above the other.
+        Up = "up", /// Side by side.
+        Across = "across", /// From lower left to upper right.
+        Diagonal = "diagonal" }
+);
+choice!(
+    /// What can be on the roof already.
+    LaidKind, "layer of the lattice", { /// Tape.
+        Tape = "tape", /// Strips.
+        Strips = "strips", /// Battens.
+        Battens = "battens", /// Fasteners.
+        Fasteners = "fasteners" }
+);
+
+impl Choice for Units {
+    const NAME: &'static str = "system of units";
+    const WORDS: &'static [(&'static str, Self)] = &[("inches", Units::Inches), ("millimetres", Units::Millimetres)];
+}
+
+impl MemberKind {
+    /// Letters that open a member's name.
+    pub fn letters(self) -> &'static str {
+        match self {
+            MemberKind::Rafter => "R",
+            MemberKind::Tail => "TL",
+            MemberKind::Lookout => "LK",
+            MemberKind::FlyRafter => "FR",
+            MemberKind::Block => "BK",
+            MemberKind::Ledger => "LD",
+            MemberKind::RimBoard => "RM",
+            MemberKind::Trimmer => "TR",
+            MemberKind::Header => "HD",
+            MemberKind::RidgeBoard => "RB",
+            MemberKind::HipRafter => "HR",
+            MemberKind::ValleyRafter => "VR",
+        }
+    }
+
+    /// Whether members of this kind make strip lines (they run up the slope from eave to top).
+    pub fn makes_lines(self) -> bool {
+        matches!(
+            self,
+            MemberKind::Rafter | MemberKind::Tail | MemberKind::FlyRafter | MemberKind::Trimmer
+        )
+    }
+}
+
+/// Cross-section of a member.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Section {
+    /// Solid lumber.
+    Sawn {
+        /// Across.
+        width: Length,
+        /// Down from the upper face.
+        depth: Length,
+    },
+    /// I-joist.
+    IJoist {
+        /// Width of the flanges.
+        width: Length,
+        /// Overall depth.
+        depth: Length,
+        /// Thickness of a flange.
+        flange: Length,
+        /// Thickness of the web.
+        web: Length,
+    },
+}
+
+impl Section {
+    /// Width across.
+    pub fn width(&self) -> Length {
+        match self {
+            Section::Sawn { width, .. } | Section::IJoist { width, .. } => *width,
+        }
+    }
+
+    /// Overall depth.
+    pub fn depth(&self) -> Length {
+        match self {
+            Section::Sawn { depth, .. } | Section::IJoist { depth, .. } => *depth,
+        }
+    }
+
+    /// The section in words.
+    pub fn show(&self, units: Units) -> String {
+        match self {
+            Section::Sawn { width, depth } => format!("{} x {}", width.show_fine(units), depth.show_fine(units)),
+            Section::IJoist { width, depth, flange, web } => format!(
+                "I-joist {} deep, flange {} x {}, web {}",
+                depth.show_fine(units),
+                width.show_fine(units),
+                flange.show_fine(units),
+                web.show_fine(units)
+            ),
+        }
+    }
+}
+
+/// Index of a slope in [`Design::slopes`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SlopeId(pub usize);
+
+/// A corner on a slope: x along the eave, y up the slope.
+pub type Corner = (Length, Length);
+
+/// One roof plane as drawn.
+#[derive(Clone, Debug)]
+pub struct Slope {
+    /// Short name.
+    pub name: String,
+    /// World place of the frame's origin: east, north, up.
+    pub eave_point: [Length; 3],
+    /// Compass direction: 0 north, clockwise.
+    pub facing: Angle,
+    /// Pitch.
+    pub pitch: Angle,
+    /// Outline, counter-clockwise seen from outside; its least x and y are zero.
+    pub outline: Vec<Corner>,
+    /// One for each edge: edge i runs from corner i to the next.
+    pub edges: Vec<Edge>,
+    /// Openings.
+    pub openings: Vec<Opening>,
+    /// Outline as found, corner for corner, where measured.
+    pub found_outline: Option<Vec<Corner>>,
+}
+
+/// One edge of an outline.
+#[derive(Clone, Debug)]
+pub struct Edge {
+    /// Kind.
+    pub kind: EdgeKind,
+    /// End cuts.
+    pub cut: EndCut,
+    /// Distance that the lattice keeps.
+    pub hold_back: Length,
+    /// Whether a vent piece lies along it.
+    pub vent: bool,
+    /// Thickness of insulation still to come.
+    pub insulation_to_come: Length,
+    /// Distance in plan between edge and framing.
+    pub framing_setback: Length,
+    /// Slope and edge number (from 0) that coincide with this one.
+    pub shared_with: Option<(SlopeId, usize)>,
+}
+
+/// A rectangular opening.
+#[derive(Clone, Debug)]
+pub struct Opening {
+    /// Name.
+    pub name: String,
+    /// Lower left corner as drawn.
+    pub at: Corner,
+    /// Width and height as drawn.
+    pub size: Corner,
+    /// Corner and size as found.
+    pub found: Option<(Corner, Corner)>,
+}
+
+/// What a field or a single member puts on the roof.
+#[derive(Clone, Debug)]
+pub struct MemberSpec {
+    /// Kind.
+    pub kind: MemberKind,
+    /// Cross-section.
+    pub section: Section,
+    /// Where.
+    pub course: MemberLine,
+    /// Line of the design file that asks for it.
+    pub line: usize,
+}
+
+/// Where a member's upper face runs.
+#[derive(Clone, Debug)]
+pub enum MemberLine {
+    /// On a slope, in the plane of the framing lowered by `drop`.
+    OnSlope {
+        /// The slope.
+        slope: SlopeId,
+        /// Start of the centre line.
+        from: Corner,
+        /// Its end.
+        to: Corner,
+        /// Lowered by.
+        drop: Length,
+        /// Turned about its line.
+        roll: Angle,
+    },
+    /// In the world.
+    InWorld {
+        /// Start: east, north, up.
+        from: [Length; 3],
+        /// End.
+        to: [Length; 3],
+        /// Turned about its line.
+        roll: Angle,
+    },
+}
+
+/// A field of members that run up the slope.
+#[derive(Clone, Debug)]
+pub struct RafterField {
+    /// Slopes.
+    pub slopes: Vec<SlopeId>,
+    /// Rafter or tail.
+    pub kind: MemberKind,
+    /// Cross-section.
+    pub section: Section,
+    /// On-centre spacing.
+    pub spacing: Length,
+    /// x of the first centre line.
+    pub first: Length,
+    /// x that no centre line passes.
+    pub last: Option<Length>,
+    /// Whether one more stands at `last`.
+    pub close: bool,
+    /// y of the lower end or bearing line.
+    pub low: Option<Length>,
+    /// y of the upper end.
+    pub high: Option<Length>,
+    /// Past `low`.
+    pub cantilever: Length,
+    /// Lowered by.
+    pub drop: Length,
+    /// Line of the design file.
+    pub line: usize,
+}
+
+/// Lookouts, one above the other.
+#[derive(Clone, Debug)]
+pub struct LookoutField {
+    /// Slopes.
+    pub slopes: Vec<SlopeId>,
+    /// Cross-section.
+    pub section: Section,
+    /// On-centre spacing.
+    pub spacing: Length,
+    /// y of the first.
+    pub first: Length,
+    /// y that none passes.
+    pub last: Option<Length>,
+    /// Left end.
+    pub from: Length,
+    /// Right end.
+    pub to: Length,
+    /// Lowered by.
+    pub drop: Length,
+    /// Line of the design file.
+    pub line: usize,
+}
+
+/// Rows of blocks between members that run up the slope.
+#[derive(Clone, Debug)]
+pub struct BlockRow {
+    /// Slopes.
+    pub slopes: Vec<SlopeId>,
+    /// Cross-section.
+    pub section: Section,
+    /// y of each row.
+    pub at: Vec<Length>,
+    /// From this x on.
+    pub from: Option<Length>,
+    /// Up to this x.
+    pub to: Option<Length>,
+    /// Lowered by.
+    pub drop: Length,
+    /// Line of the design file.
+    pub line: usize,
+}
+
+/// Trimmers and headers round an opening.
+#[derive(Clone, Debug)]
+pub struct Trim {
+    /// Slope and index of the opening.
+    pub opening: (SlopeId, usize),
+    /// Cross-section.
+    pub section: Section,
+    /// Trimmers at each side.
+    pub trimmers: usize,
+    /// Headers above and below.
+    pub headers: usize,
+    /// Gap between opening and framing.
+    pub clearance: Length,
+    /// Line of the design file.
+    pub line: usize,
+}
+
+/// Straps along members of one kind.
+#[derive(Clone, Debug)]
+pub struct StrapField {
+    /// Slopes.
+    pub slopes: Vec<SlopeId>,
+    /// Kind of member.
+    pub along: MemberKind,
+    /// Shift to the right.
+    pub shift: Length,
+    /// Width of the steel.
+    pub width: Length,
+    /// Thickness of the steel.
+    pub thickness: Length,
+    /// Lower end.
+    pub low: Length,
+    /// Upper end.
+    pub high: Length,
+    /// Middle of the stretch without nails.
+    pub seam: Length,
+    /// Length of that stretch.
+    pub gap: Length,
+    /// Place.
+    pub place: StrapPlace,
+    /// What the strip does.
+    pub strip: StripOverStrap,
+    /// Nails.
+    pub nails: NailField,
+}
+
+/// Nails of a strap.
+#[derive(Clone, Debug)]
+pub struct NailField {
+    /// Shank diameter.
+    pub diameter: Length,
+    /// Length.
+    pub length: Length,
+    /// Spacing along the strap.
+    pub spacing: Length,
+    /// From the ends.
+    pub end: Length,
+    /// To left and right in turn.
+    pub stagger: Length,
+}
+
+/// Thicknesses and densities of the layers.
+#[derive(Clone, Debug)]
+pub struct LatticeSpec {
+    /// Deck thickness; zero where there is none.
+    pub deck: Length,
+    /// Membrane thickness.
+    pub membrane: Given<Length>,
+    /// Tape.
+    pub tape: TapeSpec,
+    /// Strips.
+    pub strip: StripSpec,
+    /// Vent pieces.
+    pub vent: VentSpec,
+    /// Battens.
+    pub batten: BattenSpec,
+    /// Openings.
+    pub opening: OpeningSpec,
+}
+
+/// Tape.
+#[derive(Clone, Debug)]
+pub struct TapeSpec {
+    /// Width.
+    pub width: Given<Length>,
+    /// Thickness.
+    pub thickness: Given<Length>,
+    /// Order.
+    pub order: Given<TapeOrder>,
+    /// Roll length.
+    pub roll: Given<Length>,
+    /// Density.
+    pub density: Given<Density>,
+}
+
+/// Strips.
+#[derive(Clone, Debug)]
+pub struct StripSpec {
+    /// Width.
+    pub width: Given<Length>,
+    /// Height.
+    pub height: Given<Length>,
+    /// Width of the wider strip, if there is one.
+    pub wide: Option<Given<Length>>,
+    /// Stock length.
+    pub stock: Given<Length>,
+    /// Flutes.
+    pub flutes: Given<Flutes>,
+    /// Gap to a vent piece.
+    pub gap: Given<Length>,
+    /// Doubled at rakes.
+    pub doubled_at_rake: Given<bool>,
+    /// Members share a line within this.
+    pub join_within: Given<Length>,
+    /// Density.
+    pub density: Given<Density>,
+}
+
+/// Vent pieces.
+#[derive(Clone, Debug)]
+pub struct VentSpec {
+    /// Width up the slope.
+    pub width: Given<Length>,
+    /// Height.
+    pub height: Given<Length>,
+    /// Stock length.
+    pub stock: Given<Length>,
+    /// Flutes.
+    pub flutes: Given<Flutes>,
+    /// Density.
+    pub density: Given<Density>,
+}
+
+/// Battens.
+#[derive(Clone, Debug)]
+pub struct BattenSpec {
+    /// Width up the slope.
+    pub width: Given<Length>,
+    /// Thickness.
+    pub thickness: Given<Length>,
+    /// On-centre spacing.
+    pub spacing: Given<Length>,
+    /// First course.
+    pub first: Given<Length>,
+    /// Last course.
+    pub last: Given<Length>,
+    /// Counted from.
+    pub start: Given<StartEdge>,
+    /// Stock lengths, increasing.
+    pub stock: Given<Vec<Length>>,
+    /// Least piece.
+    pub least_piece: Given<Length>,
+    /// Courses below whose joints stand elsewhere.
+    pub stagger: Given<usize>,
+    /// Joints.
+    pub joint: Given<JointKind>,
+    /// Lap length.
+    pub lap: Given<Length>,
+    /// Gap of a butt joint.
+    pub joint_gap: Given<Length>,
+    /// Density.
+    pub density: Given<Density>,
+}
+
+/// Openings in the lattice.
+#[derive(Clone, Debug)]
+pub struct OpeningSpec {
+    /// Clearance beside.
+    pub clearance: Given<Length>,
+    /// Extra courses.
+    pub frame: Given<bool>,
+    /// Gap below and above.
+    pub way_round: Given<Length>,
+}
+
+/// Fasteners.
+#[derive(Clone, Debug)]
+pub struct Fastening {
+    /// Kind.
+    pub kind: Given<FastenerKind>,
+    /// Shank diameter.
+    pub diameter: Given<Length>,
+    /// Length under the head.
+    pub length: Given<Length>,
+    /// Head diameter.
+    pub head: Given<Length>,
+    /// How many in a landing.
+    pub per_landing: Given<usize>,
+    /// Pattern.
+    pub pattern: Given<Pattern>,
+    /// First to last.
+    pub spread: Given<Length>,
+    /// Pre-drilled.
+    pub predrilled: Given<bool>,
+}
+
+/// Limits.
+#[derive(Clone, Debug)]
+pub struct Limits {
+    /// Least embedment.
+    pub embedment: Given<Length>,
+    /// Least distance to a member's side.
+    pub edge_distance: Given<Length>,
+    /// Least distance to a batten's end.
+    pub end_distance: Given<Length>,
+    /// Least tape beside a shank.
+    pub tape_margin: Given<Length>,
+    /// Longest run.
+    pub run: Given<Length>,
+    /// Longest end run.
+    pub end_run: Given<Length>,
+    /// Tolerance on runs.
+    pub tolerance: Given<Length>,
+    /// Largest gap under a batten.
+    pub gap: Given<Length>,
+}
+
+/// A rule for landings over members along the eave.
+#[derive(Clone, Debug)]
+pub struct LandingRule {
+    /// Slopes.
+    pub slopes: Vec<SlopeId>,
+    /// Kinds.
+    pub over: Vec<MemberKind>,
+    /// Inset.
+    pub inset: Length,
+    /// Largest distance.
+    pub spacing: Option<Length>,
+}
+
+/// A single landing.
+#[derive(Clone, Debug)]
+pub struct SingleLanding {
+    /// Course.
+    pub course: String,
+    /// x.
+    pub x: Length,
+    /// Place in the file, for a course that does not exist.
+    pub span: std::ops::Range<usize>,
+}
+
+/// Fasteners of a landing moved.
+#[derive(Clone, Debug)]
+pub struct Move {
+    /// Landing.
+    pub landing: String,
+    /// To the right.
+    pub across: Length,
+    /// Up.
+    pub up: Length,
+    /// Place in the file, for a landing that does not exist.
+    pub span: std::ops::Range<usize>,
+}
+
+/// A member as found.
+#[derive(Clone, Debug)]
+pub struct FoundMember {
+    /// Name.
+    pub name: String,
+    /// Not there.
+    pub missing: bool,
+    /// Distance along from its start, offset to the right or up; increasing.
+    pub offsets: Vec<(Length, Length)>,
+    /// Place in the file, for a name that does not exist.
+    pub span: std::ops::Range<usize>,
+}
+
+/// What is laid already, by the drawing.
+#[derive(Clone, Debug)]
+pub struct Laid {
+    /// Layers.
+    pub what: Vec<LaidKind>,
+    /// Slopes.
+    pub slopes: Vec<SlopeId>,
+    /// Lines by name; `None` for all.
+    pub lines: Option<Vec<(String, std::ops::Range<usize>)>>,
+    /// Courses by name; `None` for all.
+    pub courses: Option<Vec<(String, std::ops::Range<usize>)>>,
+}
+
+/// A design with nothing left open.
+#[derive(Clone, Debug)]
+pub struct Design {
+    /// Name.
+    pub name: String,
+    /// What the author says about it.
+    pub about: String,
+    /// Units for people.
+    pub units: Units,
+    /// Slopes in the order of the file.
+    pub slopes: Vec<Slope>,
+    /// Fields of rafters and tails.
+    pub rafters: Vec<RafterField>,
+    /// Lookouts.
+    pub lookouts: Vec<LookoutField>,
+    /// Blocking.
+    pub blocking: Vec<BlockRow>,
+    /// Trimmers and headers.
+    pub trims: Vec<Trim>,
+    /// Single members.
+    pub members: Vec<MemberSpec>,
+    /// Straps.
+    pub straps: Vec<StrapField>,
+    /// The lattice.
+    pub lattice: LatticeSpec,
+    /// Fasteners.
+    pub fastening: Fastening,
+    /// Limits.
+    pub limits: Limits,
+    /// Landing rules.
+    pub landing_rules: Vec<LandingRule>,
+    /// Single landings.
+    pub landings: Vec<SingleLanding>,
+    /// Moves.
+    pub moves: Vec<Move>,
+    /// Members as found.
+    pub found_members: Vec<FoundMember>,
+    /// Members found or added beyond the drawing.
+    pub added: Vec<MemberSpec>,
+    /// What is laid.
+    pub laid: Vec<Laid>,
+    /// Defaults in force, in the order of keys.
+    pub defaults: Vec<DefaultInForce>,
+}

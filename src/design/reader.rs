@@ -1,0 +1,228 @@
+//! Judging written values and gathering every fault.
+
+use std::ops::Range;
+
+use super::diagnostic::{Diagnostic, line_column};
+use super::file::Located;
+use super::model::{Corner, DefaultInForce, Given, Origin};
+use super::written::{Scalar, Written};
+use crate::quantity::{Length, Units};
+
+/// Gathers faults and defaults while a file is judged.
+pub struct Reader<'a> {
+    source: &'a str,
+    /// Faults so far.
+    pub faults: Vec<Diagnostic>,
+    /// Defaults so far.
+    pub defaults: Vec<DefaultInForce>,
+    /// Units in which defaults are shown.
+    pub units: Units,
+}
+
+/// The longest size that a design may state: a kilometre. Anything longer is a slip of the pen.
+pub const LONGEST: Length = Length::from_metres(1000.0);
+
+impl<'a> Reader<'a> {
+    /// A reader of one file.
+    pub fn new(source: &'a str) -> Reader<'a> {
+        Reader { source, faults: Vec::new(), defaults: Vec::new(), units: Units::Inches }
+    }
+
+    /// Line of a byte.
+    pub fn line(&self, at: usize) -> usize {
+        line_column(self.source, at).0
+    }
+
+    /// Notes a fault.
+    pub fn fault(&mut self, span: Range<usize>, key: &str, message: impl Into<String>, hint: impl Into<String>) {
+        self.faults.push(Diagnostic { message: message.into(), key: key.to_owned(), span, hint: hint.into() });
+    }
+
+    /// A value that may be missing.
+    pub fn maybe<T: Scalar>(&mut self, key: &str, written: &Option<Written<T>>) -> Option<Given<T>> {
+        let written = written.as_ref()?;
+        match written.read() {
+            Ok(value) => Some(Given { value, origin: Origin::Written(self.line(written.span.start)) }),
+            Err(e) => {
+                self.fault(written.span.clone(), key, e.message, e.hint);
+                None
+            }
+        }
+    }
+
+    /// A value that must be there; `at` is the table that lacks it.
+    pub fn need<T: Scalar>(
+        &mut self,
+        key: &str,
+        written: &Option<Written<T>>,
+        at: &Range<usize>,
+        hint: &str,
+    ) -> Option<Given<T>> {
+        if written.is_none() {
+            let last = key.rsplit('.').next().unwrap_or(key);
+            let message = format!("missing {} `{last}`", T::NAME);
+            self.fault(at.start..at.start, key, message, hint);
+        }
+        self.maybe(key, written)
+    }
+
+    /// A value with a default. `None` only where a value is written and wrong.
+    pub fn or<T: Scalar>(
+        &mut self,
+        key: &str,
+        written: &Option<Written<T>>,
+        default: T,
+        shown: &str,
+        why: &'static str,
+    ) -> Option<Given<T>> {
+        if written.is_none() {
+            self.defaults.push(DefaultInForce { key: key.to_owned(), value: shown.to_owned(), why });
+            return Some(Given { value: default, origin: Origin::Default(why) });
+        }
+        self.maybe(key, written)
+    }
+
+    /// A length with a default.
+    pub fn length_or(
+        &mut self,
+        key: &str,
+        written: &Option<Written<Length>>,
+        default: Length,
+        why: &'static str,
+    ) -> Option<Given<Length>> {
+        let shown = default.show_fine(self.units);
+        let given = self.or(key, written, default, &shown, why)?;
+        self.in_range(key, written, given, Length::ZERO, false)
+    }
+
+    /// A length with a default that must be more than nothing.
+    pub fn size_or(
+        &mut self,
+        key: &str,
+        written: &Option<Written<Length>>,
+        default: Length,
+        why: &'static str,
+    ) -> Option<Given<Length>> {
+        let shown = default.show_fine(self.units);
+        let given = self.or(key, written, default, &shown, why)?;
+        self.in_range(key, written, given, Length::ZERO, true)
+    }
+
+    /// A size that must be there and be more than nothing.
+    pub fn size(&mut self, key: &str, written: &Option<Written<Length>>, at: &Range<usize>, hint: &str) -> Option<Given<Length>> {
+        let given = self.need(key, written, at, hint)?;
+        self.in_range(key, written, given, Length::ZERO, true)
+    }
+
+    /// A place along something: not longer than [`LONGEST`] either way.
+    pub fn place(&mut self, key: &str, written: &Option<Written<Length>>) -> Option<Option<Given<Length>>> {
+        if written.is_none() {
+            return Some(None);
+        }
+        let given = self.maybe(key, written)?;
+        self.in_range(key, written, given, -LONGEST, false).map(Some)
+    }
+
+    /// A place along something, with a silent fallback of nothing.
+    pub fn place_or_zero(&mut self, key: &str, written: &Option<Written<Length>>) -> Option<Length> {
+        self.place(key, written).map(|p| p.map_or(Length::ZERO, |g| g.value))
+    }
+
+    fn in_range(
+        &mut self,
+        key: &str,
+        written: &Option<Written<Length>>,
+        given: Given<Length>,
+        low: Length,
+        open: bool,
+    ) -> Option<Given<Length>> {
+        let span = written.as_ref().map_or(0..0, |w| w.span.clone());
+        let v = given.value.metres();
+        if !v.is_finite() || given.value > LONGEST {
+            self.fault(span, key, "this length is beyond any roof", "the longest that is taken is 1000 m");
+            None
+        } else if v < low.metres() || (open && v <= low.metres()) {
+            let what = if open { "this size must be more than nothing" } else { "this length is too far below zero" };
+            self.fault(span, key, what, "write a positive length, such as \"3/8 in\"");
+            None
+        } else {
+            Some(given)
+        }
+    }
+
+    /// Two lengths: x and y, or width and height.
+    pub fn pair(&mut self, key: &str, written: &[Written<Length>], span: &Range<usize>, positive: bool) -> Option<Corner> {
+        let values = self.lengths(key, written, positive);
+        match values?.as_slice() {
+            [a, b] => Some((*a, *b)),
+            other => {
+                let n = other.len();
+                self.fault(list_span(written, span), key, format!("two lengths belong here, not {n}"), "write [\"x\", \"y\"], along the eave first");
+                None
+            }
+        }
+    }
+
+    /// Three lengths: east, north, up.
+    pub fn triple(&mut self, key: &str, written: &[Written<Length>], span: &Range<usize>) -> Option<[Length; 3]> {
+        let values = self.lengths(key, written, false);
+        match values?.as_slice() {
+            [a, b, c] => Some([*a, *b, *c]),
+            other => {
+                let n = other.len();
+                self.fault(list_span(written, span), key, format!("three lengths belong here, not {n}"), "write [\"east\", \"north\", \"up\"]");
+                None
+            }
+        }
+    }
+
+    /// A list of lengths, each within reach.
+    pub fn lengths(&mut self, key: &str, written: &[Written<Length>], positive: bool) -> Option<Vec<Length>> {
+        let mut values = Vec::new();
+        for (i, w) in written.iter().enumerate() {
+            let key = format!("{key}[{}]", i + 1);
+            let w = Some(w.clone());
+            let low = if positive { Length::ZERO } else { -LONGEST };
+            values.push(self.maybe(&key, &w).and_then(|g| self.in_range(&key, &w, g, low, positive)).map(|g| g.value));
+        }
+        values.into_iter().collect()
+    }
+
+    /// A whole number between two bounds.
+    pub fn count_or(
+        &mut self,
+        key: &str,
+        written: &Option<Written<i64>>,
+        default: i64,
+        range: std::ops::RangeInclusive<i64>,
+        why: &'static str,
+    ) -> Option<Given<usize>> {
+        let given = self.or(key, written, default, &default.to_string(), why)?;
+        if range.contains(&given.value) {
+            return Some(Given { value: usize::try_from(given.value).unwrap_or(0), origin: given.origin });
+        }
+        let span = written.as_ref().map_or(0..0, |w| w.span.clone());
+        let hint = format!("between {} and {}", range.start(), range.end());
+        self.fault(span, key, format!("{} is not possible here", given.value), hint);
+        None
+    }
+}
+
+fn list_span(written: &[Written<Length>], fallback: &Range<usize>) -> Range<usize> {
+    match (written.first(), written.last()) {
+        (Some(a), Some(b)) => a.span.start..b.span.end,
+        _ => fallback.start..fallback.start,
+    }
+}
+
+impl<T> Located<T> {
+    /// The table.
+    pub fn get(&self) -> &T {
+        self.0.get_ref()
+    }
+
+    /// Its place.
+    pub fn span(&self) -> Range<usize> {
+        self.0.span()
+    }
+}

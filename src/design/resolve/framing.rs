@@ -1,0 +1,289 @@
+//! Fields, single members and straps. Nothing here is ever assumed: what is not written is a fault.
+
+use std::ops::Range;
+
+use super::super::file::{
+    BlockingFile, DesignFile, Located, LookoutsFile, MemberFile, NailFieldFile, RaftersFile, StrapsFile, TrimFile,
+};
+use super::super::model::*;
+use super::super::reader::Reader;
+use super::{section, slope_list, slope_named};
+use crate::quantity::{Angle, Length};
+
+/// The framing part of a design.
+pub struct Framing {
+    pub rafters: Vec<RafterField>,
+    pub lookouts: Vec<LookoutField>,
+    pub blocking: Vec<BlockRow>,
+    pub trims: Vec<Trim>,
+    pub members: Vec<MemberSpec>,
+    pub straps: Vec<StrapField>,
+}
+
+/// All framing.
+pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Framing> {
+    if file.rafters.is_empty() && file.member.is_empty() {
+        r.fault(0..0, "rafters", "no framing", "what framing is there is never assumed: write [[rafters]] with section and spacing, or [[member]]");
+    }
+    let mut rafters = each(r, "rafters", &file.rafters, |r, k, t| rafter_field(r, k, t, MemberKind::Rafter, slopes));
+    let tails = each(r, "tails", &file.tails, |r, k, t| rafter_field(r, k, t, MemberKind::Tail, slopes));
+    let lookouts = each(r, "lookouts", &file.lookouts, |r, k, t| lookout_field(r, k, t, slopes));
+    let blocking = each(r, "blocking", &file.blocking, |r, k, t| block_row(r, k, t, slopes));
+    let trims = each(r, "trim", &file.trim, |r, k, t| trim(r, k, t, slopes));
+    let members = each(r, "member", &file.member, |r, k, t| member(r, k, t, slopes));
+    let straps = each(r, "straps", &file.straps, |r, k, t| strap_field(r, k, t, slopes));
+    if let (Some(all), Some(tails)) = (&mut rafters, tails) {
+        all.extend(tails);
+    }
+    Some(Framing { rafters: rafters?, lookouts: lookouts?, blocking: blocking?, trims: trims?, members: members?, straps: straps? })
+}
+
+/// Resolves every table of a list, so that all their faults are found.
+pub fn each<'a, F, T>(
+    r: &mut Reader<'_>,
+    key: &str,
+    tables: &'a [Located<F>],
+    mut one: impl FnMut(&mut Reader<'_>, &str, &'a Located<F>) -> Option<T>,
+) -> Option<Vec<T>> {
+    let all: Vec<Option<T>> = tables.iter().enumerate().map(|(i, t)| one(r, &format!("{key}[{}]", i + 1), t)).collect();
+    all.into_iter().collect()
+}
+
+const SPACING: &str = "the on-centre spacing is never assumed: write spacing = \"24 in\"";
+
+fn rafter_field(r: &mut Reader<'_>, key: &str, located: &Located<RaftersFile>, kind: MemberKind, slopes: &[Slope]) -> Option<RafterField> {
+    let (f, at) = (located.get(), located.span());
+    let k = |name: &str| format!("{key}.{name}");
+    let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
+    let section = section(r, &k("section"), &f.section, &at);
+    let spacing = r.size(&k("spacing"), &f.spacing, &at, SPACING);
+    let half = section.map_or(Length::ZERO, |s| s.width() / 2.0);
+    let first = r.length_or(&k("first"), &f.first, half, "half the member's width: its side is flush with the outline's left end");
+    let last = r.place(&k("last"), &f.last);
+    let close = match &f.close {
+        Some(w) => {
+            if f.last.is_none() {
+                r.fault(w.span.clone(), &k("close"), "`close` without `last`", "write last = \"..\", where the closing member stands");
+            }
+            r.maybe(&k("close"), &f.close).map(|g| g.value)
+        }
+        None => Some(false),
+    };
+    let low = r.place(&k("low"), &f.low);
+    let high = r.place(&k("high"), &f.high);
+    let cantilever = r.place_or_zero(&k("cantilever"), &f.cantilever);
+    let drop = r.place_or_zero(&k("drop"), &f.drop);
+    if let (Some(Some(a)), Some(Some(b))) = (&low, &high)
+        && b.value <= a.value
+    {
+        let span = f.high.as_ref().map_or(at.clone(), |w| w.span.clone());
+        r.fault(span, &k("high"), "the upper end is not above the lower end", "high is larger than low");
+        return None;
+    }
+    if kind == MemberKind::Tail && f.high.is_none() {
+        r.fault(at.start..at.start, &k("high"), "missing `high`", "where do the tails end, up the slope? write high = \"24 in\"");
+        return None;
+    }
+    Some(RafterField {
+        slopes: on?,
+        kind,
+        section: section?,
+        spacing: spacing?.value,
+        first: first?.value,
+        last: last?.map(|g| g.value),
+        close: close?,
+        low: low?.map(|g| g.value),
+        high: high?.map(|g| g.value),
+        cantilever: cantilever?,
+        drop: drop?,
+        line: r.line(at.start),
+    })
+}
+
+fn lookout_field(r: &mut Reader<'_>, key: &str, located: &Located<LookoutsFile>, slopes: &[Slope]) -> Option<LookoutField> {
+    let (f, at) = (located.get(), located.span());
+    let k = |name: &str| format!("{key}.{name}");
+    let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
+    let section = section(r, &k("section"), &f.section, &at);
+    let spacing = r.size(&k("spacing"), &f.spacing, &at, SPACING);
+    let first = r.need(&k("first"), &f.first, &at, "y of the first lookout's centre line");
+    let last = r.place(&k("last"), &f.last);
+    let from = r.need(&k("from"), &f.from, &at, "x of the lookouts' left ends");
+    let to = r.need(&k("to"), &f.to, &at, "x of the lookouts' right ends");
+    let drop = r.place_or_zero(&k("drop"), &f.drop);
+    let (from, to) = (from?.value, to?.value);
+    if to <= from {
+        let span = f.to.as_ref().map_or(at, |w| w.span.clone());
+        r.fault(span, &k("to"), "the right end is not to the right of the left end", "to is larger than from");
+        return None;
+    }
+    Some(LookoutField {
+        slopes: on?,
+        section: section?,
+        spacing: spacing?.value,
+        first: first?.value,
+        last: last?.map(|g| g.value),
+        from,
+        to,
+        drop: drop?,
+        line: r.line(at.start),
+    })
+}
+
+fn block_row(r: &mut Reader<'_>, key: &str, located: &Located<BlockingFile>, slopes: &[Slope]) -> Option<BlockRow> {
+    let (f, at) = (located.get(), located.span());
+    let k = |name: &str| format!("{key}.{name}");
+    let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
+    let section = section(r, &k("section"), &f.section, &at);
+    let rows = match &f.at {
+        Some(rows) => r.lengths(&k("at"), rows, false),
+        None => {
+            r.fault(at.start..at.start, &k("at"), "missing `at`", "y of each row: at = [\"4 ft\", \"8 ft\"]");
+            None
+        }
+    };
+    let from = r.place(&k("from"), &f.from);
+    let to = r.place(&k("to"), &f.to);
+    let drop = r.place_or_zero(&k("drop"), &f.drop);
+    Some(BlockRow {
+        slopes: on?,
+        section: section?,
+        at: rows?,
+        from: from?.map(|g| g.value),
+        to: to?.map(|g| g.value),
+        drop: drop?,
+        line: r.line(at.start),
+    })
+}
+
+fn trim(r: &mut Reader<'_>, key: &str, located: &Located<TrimFile>, slopes: &[Slope]) -> Option<Trim> {
+    let (f, at) = (located.get(), located.span());
+    let k = |name: &str| format!("{key}.{name}");
+    let name = r.need(&k("opening"), &f.opening, &at, "the name of the opening");
+    let section = section(r, &k("section"), &f.section, &at);
+    let trimmers = r.count_or(&k("trimmers"), &f.trimmers, 1, 1..=2, "one at each side");
+    let headers = r.count_or(&k("headers"), &f.headers, 1, 1..=2, "one above and one below");
+    let clearance = r.place_or_zero(&k("clearance"), &f.clearance);
+    let name = name?.value;
+    let found = slopes.iter().enumerate().find_map(|(i, s)| Some((SlopeId(i), s.openings.iter().position(|o| o.name == name)?)));
+    if found.is_none() {
+        let span = f.opening.as_ref().map_or(at.clone(), |w| w.span.clone());
+        let names: Vec<&str> = slopes.iter().flat_map(|s| s.openings.iter().map(|o| o.name.as_str())).collect();
+        r.fault(span, &k("opening"), format!("no opening is named \"{name}\""), format!("openings: {}", names.join(", ")));
+    }
+    Some(Trim {
+        opening: found?,
+        section: section?,
+        trimmers: trimmers?.value,
+        headers: headers?.value,
+        clearance: clearance?,
+        line: r.line(at.start),
+    })
+}
+
+/// A single member, on a slope or in the world.
+pub fn member(r: &mut Reader<'_>, key: &str, located: &Located<MemberFile>, slopes: &[Slope]) -> Option<MemberSpec> {
+    let (f, at) = (located.get(), located.span());
+    let k = |name: &str| format!("{key}.{name}");
+    let kind = r.need(&k("kind"), &f.kind, &at, "such as \"block\" or \"ledger\"");
+    let section = section(r, &k("section"), &f.section, &at);
+    let roll = match &f.roll {
+        Some(_) => r.maybe(&k("roll"), &f.roll).map(|g| g.value),
+        None => Some(Angle::from_radians(0.0)),
+    };
+    let drop = r.place_or_zero(&k("drop"), &f.drop);
+    let mut missing = |name: &str| {
+        r.fault(at.start..at.start, &k(name), format!("missing `{name}`"), "from and to are the ends of the upper face's centre line");
+    };
+    if f.from.is_none() {
+        missing("from");
+    }
+    if f.to.is_none() {
+        missing("to");
+    }
+    let (from, to) = (f.from.as_ref()?, f.to.as_ref()?);
+    let line = if f.slope.is_some() {
+        let slope = slope_named(r, &k("slope"), &f.slope, slopes);
+        let from = r.pair(&k("from"), from, &at, false);
+        let to = r.pair(&k("to"), to, &at, false);
+        let (from, to) = (from?, to?);
+        apart(r, &k("to"), &at, [from.0 - to.0, from.1 - to.1, Length::ZERO])?;
+        MemberLine::OnSlope { slope: slope?, from, to, drop: drop?, roll: roll? }
+    } else {
+        if slopes.len() == 1 && from.len() == 2 {
+            let from = r.pair(&k("from"), from, &at, false);
+            let to = r.pair(&k("to"), to, &at, false);
+            let (from, to) = (from?, to?);
+            apart(r, &k("to"), &at, [from.0 - to.0, from.1 - to.1, Length::ZERO])?;
+            MemberLine::OnSlope { slope: SlopeId(0), from, to, drop: drop?, roll: roll? }
+        } else {
+            let from = r.triple(&k("from"), from, &at);
+            let to = r.triple(&k("to"), to, &at);
+            let (from, to) = (from?, to?);
+            apart(r, &k("to"), &at, [from[0] - to[0], from[1] - to[1], from[2] - to[2]])?;
+            MemberLine::InWorld { from, to, roll: roll? }
+        }
+    };
+    Some(MemberSpec { kind: kind?.value, section: section?, course: line, line: r.line(at.start) })
+}
+
+fn apart(r: &mut Reader<'_>, key: &str, at: &Range<usize>, d: [Length; 3]) -> Option<()> {
+    let length = d.iter().map(|v| v.metres() * v.metres()).sum::<f64>().sqrt();
+    if length < 0.01 {
+        r.fault(at.start..at.start, key, "a member shorter than 10 mm", "from and to are its two ends");
+        return None;
+    }
+    Some(())
+}
+
+fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slopes: &[Slope]) -> Option<StrapField> {
+    let (f, at) = (located.get(), located.span());
+    let k = |name: &str| format!("{key}.{name}");
+    let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
+    let along = r.need(&k("along"), &f.along, &at, "the kind of member that straps run along, such as \"tail\"");
+    let shift = r.place_or_zero(&k("shift"), &f.shift);
+    let width = r.size(&k("width"), &f.width, &at, "width of the steel");
+    let thickness = r.size(&k("thickness"), &f.thickness, &at, "thickness of the steel");
+    let low = r.need(&k("low"), &f.low, &at, "y of the strap's lower end");
+    let high = r.need(&k("high"), &f.high, &at, "y of the strap's upper end");
+    let seam = r.need(&k("seam"), &f.seam, &at, "y of the seam that the strap bridges");
+    let gap = r.size(&k("gap"), &f.gap, &at, "length of the stretch without nails over the seam");
+    let place = r.or(&k("place"), &f.place, StrapPlace::OnTape, "on tape", "common practice, no source: the tape below seals round the strap's nails");
+    let strip = r.or(&k("strip"), &f.strip, StripOverStrap::Notched, "notched", "common practice, no source: the batten then lies flat");
+    let nails = nail_field(r, &k("nails"), &f.nails, &at);
+    let (low, high) = (low?.value, high?.value);
+    if high <= low {
+        let span = f.high.as_ref().map_or(at, |w| w.span.clone());
+        r.fault(span, &k("high"), "the upper end is not above the lower end", "high is larger than low");
+        return None;
+    }
+    Some(StrapField {
+        slopes: on?,
+        along: along?.value,
+        shift: shift?,
+        width: width?.value,
+        thickness: thickness?.value,
+        low,
+        high,
+        seam: seam?.value,
+        gap: gap?.value,
+        place: place?.value,
+        strip: strip?.value,
+        nails: nails?,
+    })
+}
+
+fn nail_field(r: &mut Reader<'_>, key: &str, written: &Option<Located<NailFieldFile>>, at: &Range<usize>) -> Option<NailField> {
+    let Some(located) = written else {
+        r.fault(at.start..at.start, key, "missing `nails`", "write nails = { diameter = \"..\", length = \"..\", spacing = \"..\", end = \"..\" }");
+        return None;
+    };
+    let (n, at) = (located.get(), located.span());
+    let k = |name: &str| format!("{key}.{name}");
+    let diameter = r.size(&k("diameter"), &n.diameter, &at, "a nail's diameter is never assumed");
+    let length = r.size(&k("length"), &n.length, &at, "a nail's length is never assumed");
+    let spacing = r.size(&k("spacing"), &n.spacing, &at, "spacing along the strap");
+    let end = r.size(&k("end"), &n.end, &at, "distance of the first nail from the strap's end");
+    let stagger = r.place_or_zero(&k("stagger"), &n.stagger);
+    Some(NailField { diameter: diameter?.value, length: length?.value, spacing: spacing?.value, end: end?.value, stagger: stagger? })
+}

@@ -1,0 +1,305 @@
+//! The lattice, its fasteners, and the limits of the checks: here most values have defaults, each with its reason.
+
+use super::super::file::{BattenFile, DesignFile, LandingFile, LandingsFile, Located, MoveFile};
+use super::super::lumber;
+use super::super::model::*;
+use super::super::reader::Reader;
+use super::framing::each;
+use super::slope_list;
+use crate::quantity::{Density, Length};
+
+const PRACTICE: &str = "common practice, no source";
+
+fn inches(v: f64) -> Length {
+    Length::from_inches(v)
+}
+
+/// The lattice.
+pub fn lattice(r: &mut Reader<'_>, file: &DesignFile) -> Option<LatticeSpec> {
+    let deck = match &file.deck {
+        Some(d) => r.size("deck.thickness", &d.get().thickness, &d.span(), "thickness of the sheathing").map(|g| g.value),
+        None => Some(Length::ZERO),
+    };
+    let no = None;
+    let written = file.membrane.as_ref().map_or(&no, |m| &m.get().thickness);
+    let membrane = r.size_or("membrane.thickness", written, inches(1.0 / 32.0), PRACTICE);
+    let lattice = file.lattice.as_ref().map(Located::get);
+    let tape = tape(r, lattice.and_then(|l| l.tape.as_ref()).map(Located::get));
+    let strip = strip(r, lattice.and_then(|l| l.strip.as_ref()).map(Located::get));
+    let vent = match (&tape, &strip) {
+        (Some(t), Some(s)) => vent(r, lattice.and_then(|l| l.vent.as_ref()).map(Located::get), t, s),
+        _ => None,
+    };
+    let batten = batten(r, file);
+    let opening = opening(r, lattice.and_then(|l| l.opening.as_ref()).map(Located::get));
+    Some(LatticeSpec { deck: deck?, membrane: membrane?, tape: tape?, strip: strip?, vent: vent?, batten: batten?, opening: opening? })
+}
+
+fn tape(r: &mut Reader<'_>, f: Option<&super::super::file::TapeFile>) -> Option<TapeSpec> {
+    let width = r.size_or("lattice.tape.width", f.map_or(&None, |f| &f.width), inches(2.0), "common practice, no source: 2 in leaves 1/4 in beside a member of 1 1/2 in");
+    let thickness = r.size_or("lattice.tape.thickness", f.map_or(&None, |f| &f.thickness), inches(1.0 / 32.0), PRACTICE);
+    let order = r.or("lattice.tape.order", f.map_or(&None, |f| &f.order), TapeOrder::MembraneFirst, "membrane first", PRACTICE);
+    let roll = r.size_or("lattice.tape.roll", f.map_or(&None, |f| &f.roll), inches(50.0 * 12.0), PRACTICE);
+    let density = r.or("lattice.tape.density", f.map_or(&None, |f| &f.density), Density::from_kg_per_m3(1400.0), "1400 kg/m3", "filled butyl, from memory");
+    Some(TapeSpec { width: width?, thickness: thickness?, order: order?, roll: roll?, density: density? })
+}
+
+fn strip(r: &mut Reader<'_>, f: Option<&super::super::file::StripFile>) -> Option<StripSpec> {
+    let width = r.size_or("lattice.strip.width", f.map_or(&None, |f| &f.width), inches(1.5), "as wide as a member of 1 1/2 in; common practice, no source");
+    let height = r.size_or("lattice.strip.height", f.map_or(&None, |f| &f.height), inches(0.375), PRACTICE);
+    let wide = match f.and_then(|f| f.wide.as_ref()) {
+        Some(_) => r.size("lattice.strip.wide", f.map_or(&None, |f| &f.wide), &(0..0), "").map(Some),
+        None => Some(None),
+    };
+    let stock = r.size_or("lattice.strip.stock", f.map_or(&None, |f| &f.stock), inches(48.0), PRACTICE);
+    let flutes = r.or("lattice.strip.flutes", f.map_or(&None, |f| &f.flutes), Flutes::Up, "up", "air and water run up and down the slope; common practice, no source");
+    let gap = r.length_or("lattice.strip.gap", f.map_or(&None, |f| &f.gap), Length::ZERO, "strips butt against the vent pieces");
+    let doubled = r.or("lattice.strip.doubled_at_rake", f.map_or(&None, |f| &f.doubled_at_rake), false, "false", "one strip per line");
+    let join = r.length_or("lattice.strip.join_within", f.map_or(&None, |f| &f.join_within), inches(1.5), "members a strip's width apart lie under one line; common practice, no source");
+    let density = r.or("lattice.strip.density", f.map_or(&None, |f| &f.density), Density::from_kg_per_m3(250.0), "250 kg/m3", "fluted polypropylene as a body, from memory");
+    let (width, wide) = (width?, wide?);
+    if let (Some(w), Some(written)) = (&wide, f.and_then(|f| f.wide.as_ref()))
+        && w.value <= width.value
+    {
+        r.fault(written.span.clone(), "lattice.strip.wide", "the wider strip is not wider", "wide is more than width");
+    }
+    Some(StripSpec {
+        width,
+        height: height?,
+        wide,
+        stock: stock?,
+        flutes: flutes?,
+        gap: gap?,
+        doubled_at_rake: doubled?,
+        join_within: join?,
+        density: density?,
+    })
+}
+
+fn vent(r: &mut Reader<'_>, f: Option<&super::super::file::VentFile>, tape: &TapeSpec, strip: &StripSpec) -> Option<VentSpec> {
+    let width = r.size_or("lattice.vent.width", f.map_or(&None, |f| &f.width), inches(2.0), PRACTICE);
+    let flush = tape.thickness.value + strip.height.value;
+    let height = r.size_or("lattice.vent.height", f.map_or(&None, |f| &f.height), flush, "as high as tape and strip together, so that the batten lies flat");
+    let stock = r.size_or("lattice.vent.stock", f.map_or(&None, |f| &f.stock), inches(48.0), PRACTICE);
+    let flutes = r.or("lattice.vent.flutes", f.map_or(&None, |f| &f.flutes), Flutes::Up, "up", "the air passes through the flutes");
+    let density = r.or("lattice.vent.density", f.map_or(&None, |f| &f.density), Density::from_kg_per_m3(250.0), "250 kg/m3", "fluted polypropylene as a body, from memory");
+    Some(VentSpec { width: width?, height: height?, stock: stock?, flutes: flutes?, density: density? })
+}
+
+fn opening(r: &mut Reader<'_>, f: Option<&super::super::file::LatticeOpeningFile>) -> Option<OpeningSpec> {
+    let clearance = r.length_or("lattice.opening.clearance", f.map_or(&None, |f| &f.clearance), inches(1.0), PRACTICE);
+    let frame = r.or("lattice.opening.frame", f.map_or(&None, |f| &f.frame), true, "true", "the roofing needs a batten below and above an opening; common practice, no source");
+    let way_round = r.length_or("lattice.opening.way_round", f.map_or(&None, |f| &f.way_round), inches(3.0), "air that meets an opening must turn; common practice, no source");
+    Some(OpeningSpec { clearance: clearance?, frame: frame?, way_round: way_round? })
+}
+
+fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
+    let lattice = file.lattice.as_ref();
+    let Some(located) = lattice.and_then(|l| l.get().batten.as_ref()) else {
+        let at = lattice.map_or(0..0, |l| l.span());
+        r.fault(at.start..at.start, "lattice.batten", "missing `batten`", "write batten = { nominal = \"1x4\", spacing = \"16 in\" } under [lattice]");
+        return None;
+    };
+    let (f, at) = (located.get(), located.span());
+    let section = batten_section(r, f, &at);
+    let spacing = r.size("lattice.batten.spacing", &f.spacing, &at, "the roofing's fixing pitch, such as \"16 in\"");
+    let half = section.as_ref().map_or(Length::ZERO, |(w, _)| w.value / 2.0);
+    let first = r.length_or("lattice.batten.first", &f.first, half, "half a batten: its edge is flush with the start");
+    let last = r.length_or("lattice.batten.last", &f.last, half + inches(1.0), "half a batten and an inch: the last course stays clear of the top edge");
+    let start = r.or("lattice.batten.start", &f.start, StartEdge::Eave, "eave", PRACTICE);
+    let stock = match &f.stock {
+        Some(list) => {
+            let span = list.first().map_or(at.clone(), |w| w.span.clone());
+            let line = r.line(span.start);
+            let mut lengths = r.lengths("lattice.batten.stock", list, true)?;
+            lengths.sort_by(Length::total_cmp);
+            lengths.dedup();
+            if lengths.is_empty() {
+                r.fault(at.clone(), "lattice.batten.stock", "no stock length", "write stock = [\"12 ft\", \"16 ft\"]");
+                return None;
+            }
+            Some(Given { value: lengths, origin: Origin::Written(line) })
+        }
+        None => {
+            let length = inches(16.0 * 12.0);
+            let shown = length.show(r.units);
+            r.defaults.push(DefaultInForce { key: "lattice.batten.stock".into(), value: shown, why: PRACTICE });
+            Some(Given { value: vec![length], origin: Origin::Default(PRACTICE) })
+        }
+    };
+    let least = r.size_or("lattice.batten.least_piece", &f.least_piece, inches(48.0), "a piece spans at least two bays of 24 in; common practice, no source");
+    let stagger = r.count_or("lattice.batten.stagger", &f.stagger, 1, 0..=10, "neighbouring courses do not break on the same line; common practice, no source");
+    let joint = r.or("lattice.batten.joint", &f.joint, JointKind::Butt, "butt", PRACTICE);
+    let lap = r.size_or("lattice.batten.lap", &f.lap, inches(12.0), PRACTICE);
+    let gap = r.length_or("lattice.batten.joint_gap", &f.joint_gap, inches(1.0 / 16.0), "a saw's width, so that ends do not bind; common practice, no source");
+    let density = r.or(
+        "lattice.batten.density",
+        &f.density,
+        Density::from_kg_per_m3(457.0),
+        "457 kg/m3",
+        "spruce-pine-fir at 15 % moisture, 28.5 lb/ft3 by the density formula of the NDS supplement (from memory)",
+    );
+    let (stock, least) = (stock?, least?);
+    if let Some(longest) = stock.value.last()
+        && least.metres() * 2.0 > longest.metres()
+    {
+        let span = f.least_piece.as_ref().or(f.stock.as_ref().and_then(|s| s.first())).map_or(at, |w| w.span.clone());
+        r.fault(span, "lattice.batten.least_piece", "the least piece is more than half of the longest stock", "then a course cannot be divided; choose longer stock or a smaller least piece");
+        return None;
+    }
+    let (width, thickness) = section?;
+    Some(BattenSpec {
+        width,
+        thickness,
+        spacing: spacing?,
+        first: first?,
+        last: last?,
+        start: start?,
+        stock,
+        least_piece: least,
+        stagger: stagger?,
+        joint: joint?,
+        lap: lap?,
+        joint_gap: gap?,
+        density: density?,
+    })
+}
+
+fn batten_section(r: &mut Reader<'_>, f: &BattenFile, at: &std::ops::Range<usize>) -> Option<(Given<Length>, Given<Length>)> {
+    if f.nominal.is_none() {
+        let width = r.size("lattice.batten.width", &f.width, at, "width up the slope, or nominal = \"1x4\"");
+        let thickness = r.size("lattice.batten.thickness", &f.thickness, at, "thickness, or nominal = \"1x4\"");
+        return Some((width?, thickness?));
+    }
+    for (name, written) in [("width", &f.width), ("thickness", &f.thickness)] {
+        if let Some(w) = written {
+            r.fault(w.span.clone(), &format!("lattice.batten.{name}"), "a nominal size already says this", "write the nominal size or the sizes, not both");
+        }
+    }
+    let nominal = r.maybe("lattice.batten.nominal", &f.nominal)?;
+    let Some((thickness, width)) = lumber::dressed(&nominal.value) else {
+        let span = f.nominal.as_ref().map_or(at.clone(), |w| w.span.clone());
+        r.fault(span, "lattice.batten.nominal", format!("\"{}\" is no nominal size that is known", nominal.value), "such as \"1x4\"; or write width and thickness");
+        return None;
+    };
+    let of = |value| Given { value, origin: Origin::Derived("dressed dry size of PS 20 (from memory)") };
+    Some((of(width), of(thickness)))
+}
+
+/// The fasteners of the battens.
+pub fn fastening(r: &mut Reader<'_>, file: &DesignFile) -> Option<Fastening> {
+    let Some(located) = &file.fastening else {
+        r.fault(0..0, "fastening", "missing [fastening]", "a fastener's diameter and length are never assumed: write [fastening] with diameter = \"0.148 in\" and length = \"3 in\"");
+        return None;
+    };
+    let (f, at) = (located.get(), located.span());
+    let kind = r.or("fastening.kind", &f.kind, FastenerKind::Nail, "nail", "a smooth nail, the one that holds least");
+    let diameter = r.size("fastening.diameter", &f.diameter, &at, "a fastener's diameter is never assumed: the penny size says too little");
+    let length = r.size("fastening.length", &f.length, &at, "a fastener's length is never assumed");
+    let d = diameter.as_ref().map_or(Length::ZERO, |g| g.value);
+    let head = r.size_or("fastening.head", &f.head, d * 2.0, "twice the shank: common nails of ASTM F1667 have 2.1 to 2.4 times (from memory)");
+    let per_landing = r.count_or("fastening.per_landing", &f.per_landing, 2, 1..=6, PRACTICE);
+    let pattern = r.or("fastening.pattern", &f.pattern, Pattern::Up, "up", "one above the other keeps both over the member; common practice, no source");
+    let spread = r.size_or("fastening.spread", &f.spread, inches(1.75), "half the width of a 1x4; common practice, no source");
+    let predrilled = r.or("fastening.predrilled", &f.predrilled, false, "false", "driven without a lead hole");
+    let (diameter, head) = (diameter?, head?);
+    if diameter.value > inches(1.0) {
+        let span = f.diameter.as_ref().map_or(at.clone(), |w| w.span.clone());
+        r.fault(span, "fastening.diameter", "a fastener an inch thick or more", "nails and screws are below 3/8 in");
+        return None;
+    }
+    if head.value <= diameter.value {
+        let span = f.head.as_ref().map_or(at, |w| w.span.clone());
+        r.fault(span, "fastening.head", "the head is not wider than the shank", "head is a diameter");
+        return None;
+    }
+    Some(Fastening {
+        kind: kind?,
+        diameter,
+        length: length?,
+        head,
+        per_landing: per_landing?,
+        pattern: pattern?,
+        spread: spread?,
+        predrilled: predrilled?,
+    })
+}
+
+/// The limits, some of which follow from the fastener.
+pub fn limits(r: &mut Reader<'_>, file: &DesignFile, fastening: &Fastening) -> Option<Limits> {
+    let f = file.limits.as_ref().map(Located::get);
+    let d = fastening.diameter.value;
+    let embedment = r.size_or("limits.embedment", f.map_or(&None, |f| &f.embedment), d * 10.0, "10 diameters: with less, NDS 12.1 reduces lateral values (from memory)");
+    let edge = r.size_or("limits.edge_distance", f.map_or(&None, |f| &f.edge_distance), d * 2.5, "2.5 diameters; common practice, no source");
+    let end = if fastening.predrilled.value {
+        r.size_or("limits.end_distance", f.map_or(&None, |f| &f.end_distance), d * 5.0, "5 diameters when pre-drilled: NDS commentary (from memory)")
+    } else {
+        r.size_or("limits.end_distance", f.map_or(&None, |f| &f.end_distance), d * 10.0, "10 diameters when not pre-drilled: NDS commentary (from memory)")
+    };
+    let tape = r.length_or("limits.tape_margin", f.map_or(&None, |f| &f.tape_margin), inches(0.25), PRACTICE);
+    let run = r.size_or("limits.run", f.map_or(&None, |f| &f.run), inches(24.0), PRACTICE);
+    let end_run = r.size_or("limits.end_run", f.map_or(&None, |f| &f.end_run), inches(6.0), PRACTICE);
+    let tolerance = r.length_or("limits.tolerance", f.map_or(&None, |f| &f.tolerance), inches(0.25), "rough framing is true to about 1/4 in in 10 ft (Handbook of Construction Tolerances, as quoted in trade texts)");
+    let gap = r.length_or("limits.gap", f.map_or(&None, |f| &f.gap), inches(1.0 / 16.0), PRACTICE);
+    Some(Limits {
+        embedment: embedment?,
+        edge_distance: edge?,
+        end_distance: end?,
+        tape_margin: tape?,
+        run: run?,
+        end_run: end_run?,
+        tolerance: tolerance?,
+        gap: gap?,
+    })
+}
+
+/// Landing rules, single landings and moves.
+pub struct Rules {
+    pub rules: Vec<LandingRule>,
+    pub singles: Vec<SingleLanding>,
+    pub moves: Vec<Move>,
+}
+
+/// All landing rules.
+pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Rules> {
+    let rules = each(r, "landings", &file.landings, |r, k, t: &Located<LandingsFile>| {
+        let (f, at) = (t.get(), t.span());
+        let on = slope_list(r, &format!("{k}.slopes"), &f.slopes, slopes);
+        let over = match &f.over {
+            Some(list) => {
+                let kinds: Vec<Option<MemberKind>> = list
+                    .iter()
+                    .enumerate()
+                    .map(|(i, w)| r.maybe(&format!("{k}.over[{}]", i + 1), &Some(w.clone())).map(|g| g.value))
+                    .collect();
+                kinds.into_iter().collect::<Option<Vec<_>>>()
+            }
+            None => {
+                r.fault(at.start..at.start, &format!("{k}.over"), "missing `over`", "kinds of members: over = [\"lookout\", \"block\"]");
+                None
+            }
+        };
+        let inset = r.length_or(&format!("{k}.inset"), &f.inset, inches(2.0), PRACTICE);
+        let spacing = match &f.spacing {
+            Some(_) => r.size(&format!("{k}.spacing"), &f.spacing, &at, "").map(Some),
+            None => Some(None),
+        };
+        Some(LandingRule { slopes: on?, over: over?, inset: inset?.value, spacing: spacing?.map(|g| g.value) })
+    });
+    let singles = each(r, "landing", &file.landing, |r, k, t: &Located<LandingFile>| {
+        let (f, at) = (t.get(), t.span());
+        let course = r.need(&format!("{k}.course"), &f.course, &at, "the name of a course, such as \"S-B03\"");
+        let x = r.need(&format!("{k}.x"), &f.x, &at, "x of the landing's middle");
+        let span = f.course.as_ref().map_or(at, |w| w.span.clone());
+        Some(SingleLanding { course: course?.value, x: x?.value, span })
+    });
+    let moves = each(r, "move", &file.moves, |r, k, t: &Located<MoveFile>| {
+        let (f, at) = (t.get(), t.span());
+        let landing = r.need(&format!("{k}.landing"), &f.landing, &at, "the name of a landing, such as \"S-B03.L05\"");
+        let across = r.place_or_zero(&format!("{k}.across"), &f.across);
+        let up = r.place_or_zero(&format!("{k}.up"), &f.up);
+        let span = f.landing.as_ref().map_or(at, |w| w.span.clone());
+        Some(Move { landing: landing?.value, across: across?, up: up?, span })
+    });
+    Some(Rules { rules: rules?, singles: singles?, moves: moves? })
+}

@@ -1,0 +1,609 @@
+//! Slopes, edges and openings.
+
+use std::ops::Range;
+
+use nalgebra::Vector3;
+
+use super::super::file::{DesignFile, EdgeFile, Located, OpeningFile, RoofFile, SlopeFile};
+use super::super::model::*;
+use super::super::reader::Reader;
+use super::super::written::{Scalar, Written};
+use super::slope_or_only;
+use crate::quantity::{Angle, Length};
+
+/// All slopes, with edges and openings.
+pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> Option<Vec<Slope>> {
+    let mut slopes = match (&file.roof, file.slope.is_empty()) {
+        (Some(roof), true) => short_form(r, roof)?,
+        (None, false) => {
+            let all: Vec<Option<Slope>> =
+                file.slope.iter().enumerate().map(|(i, s)| written_slope(r, &format!("slope[{}]", i + 1), s)).collect();
+            all.into_iter().collect::<Option<Vec<_>>>()?
+        }
+        (Some(roof), false) => {
+            r.fault(roof.span(), "roof", "both a short form and single slopes", "write [roof] or [[slope]], not both");
+            return None;
+        }
+        (None, true) => {
+            r.fault(0..0, "roof", "no slopes", "write [roof] with shape = \"shed\", \"gable\" or \"hip\", or [[slope]] tables");
+            return None;
+        }
+    };
+    for i in 0..slopes.len() {
+        for j in 0..i {
+            if slopes[i].name == slopes[j].name {
+                let span = file.slope.get(i).and_then(|s| s.get().name.as_ref()).map_or(0..0, |w| w.span.clone());
+                r.fault(span, &format!("slope[{}].name", i + 1), format!("two slopes are named \"{}\"", slopes[i].name), "names are unique");
+            }
+        }
+    }
+    hold_backs(r, file, &mut slopes)?;
+    for (i, edge) in file.edge.iter().enumerate() {
+        edge_settings(r, &format!("edge[{}]", i + 1), edge, &mut slopes);
+    }
+    coinciding(r, file, &slopes);
+    for (i, opening) in file.opening.iter().enumerate() {
+        let key = format!("opening[{}]", i + 1);
+        if let Some((slope, opening)) = self::opening(r, &key, opening, &slopes)
+            && let Some(s) = slopes.get_mut(slope.0)
+        {
+            s.openings.push(opening);
+        }
+    }
+    Some(slopes)
+}
+
+fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slope>> {
+    let (roof, at) = (located.get(), located.span());
+    let shape = r.need("roof.shape", &roof.shape, &at, "one of \"shed\", \"gable\", \"hip\"");
+    let eave = r.size("roof.eave", &roof.eave, &at, "the length of the eave, such as \"40 ft\"");
+    let pitch = r.need("roof.pitch", &roof.pitch, &at, "such as \"6:12\"").and_then(|p| {
+        let span = roof.pitch.as_ref().map_or(0..0, |w| w.span.clone());
+        checked_pitch(r, "roof.pitch", p.value, span)
+    });
+    let facing = r.or("roof.facing", &roof.facing, Angle::from_degrees(180.0), "180 deg", "the main slope looks south; turns nothing but world coordinates");
+    let height = r.place_or_zero("roof.eave_height", &roof.eave_height);
+    let ridge = match &roof.ridge_board {
+        Some(_) => super::section(r, "roof.ridge_board", &roof.ridge_board, &at).map(Some),
+        None => Some(None),
+    };
+    let hip = match &roof.hip_rafter {
+        Some(_) => super::section(r, "roof.hip_rafter", &roof.hip_rafter, &at).map(Some),
+        None => Some(None),
+    };
+    let needs = match shape.as_ref().map(|s| s.value) {
+        Some(RoofShape::Shed) => {
+            if let Some(w) = &roof.width {
+                r.fault(w.span.clone(), "roof.width", "a shed roof has no width here", "write slope_length, up the slope");
+            }
+            r.size("roof.slope_length", &roof.slope_length, &at, "the length up the slope, such as \"12 ft\"")
+        }
+        Some(_) => {
+            if let Some(w) = &roof.slope_length {
+                r.fault(w.span.clone(), "roof.slope_length", "only a shed roof takes this", "write width, in plan from eave to eave");
+            }
+            r.size("roof.width", &roof.width, &at, "the width in plan from eave to eave, such as \"28 ft\"")
+        }
+        None => None,
+    };
+    let (shape, eave, pitch, facing, height, across) =
+        (shape?.value, eave?.value, pitch?, facing?.value, height?, needs?.value);
+    let (ridge, hip) = (ridge?, hip?);
+
+    let corner = |x: f64, y: f64| (Length::from_metres(x), Length::from_metres(y));
+    let rectangle = |w: f64, l: f64| vec![corner(0.0, 0.0), corner(w, 0.0), corner(w, l), corner(0.0, l)];
+    let e = eave.metres();
+    let turned = |quarter: f64| Angle::from_radians(facing.radians() + quarter * std::f64::consts::FRAC_PI_2);
+    let x_axis = axes(facing, pitch).0;
+    let into = Vector3::z().cross(&x_axis);
+    let slope = |facing: Angle, origin: Vector3<f64>, outline: Vec<Corner>| Slope {
+        name: wind_name(facing).to_owned(),
+        eave_point: [origin.x, origin.y, origin.z + height.metres()].map(Length::from_metres),
+        facing,
+        pitch,
+        edges: edges(&outline),
+        outline,
+        openings: Vec::new(),
+        found_outline: None,
+    };
+    let w = across.metres();
+    let rise = w / 2.0 / pitch.radians().cos();
+    let mut slopes = match shape {
+        RoofShape::Shed => vec![slope(facing, Vector3::zeros(), rectangle(e, w))],
+        RoofShape::Gable => vec![
+            slope(facing, Vector3::zeros(), rectangle(e, rise)),
+            slope(turned(2.0), x_axis * e + into * w, rectangle(e, rise)),
+        ],
+        RoofShape::Hip => {
+            if e < w {
+                let span = roof.eave.as_ref().map_or(at, |x| x.span.clone());
+                r.fault(span, "roof.eave", "the eave of a hip roof is not shorter than its width", "exchange eave and width, and turn `facing` by 90 deg");
+                return None;
+            }
+            let pyramid = e - w < 2e-3;
+            let long = if pyramid {
+                vec![corner(0.0, 0.0), corner(e, 0.0), corner(e / 2.0, rise)]
+            } else {
+                vec![corner(0.0, 0.0), corner(e, 0.0), corner(e - w / 2.0, rise), corner(w / 2.0, rise)]
+            };
+            let short = vec![corner(0.0, 0.0), corner(w, 0.0), corner(w / 2.0, rise)];
+            // Compass degrees run clockwise, so the slope at the right end looks a quarter turn back.
+            vec![
+                slope(facing, Vector3::zeros(), long.clone()),
+                slope(turned(3.0), x_axis * e, short.clone()),
+                slope(turned(2.0), x_axis * e + into * w, long),
+                slope(turned(1.0), into * w, short),
+            ]
+        }
+    };
+    let share = |slopes: &mut Vec<Slope>, a: (usize, usize), b: (usize, usize), setback: Option<Section>| {
+        let setback = setback.map_or(Length::ZERO, |s| s.width() / 2.0);
+        for (this, other) in [(a, b), (b, a)] {
+            if let Some(edge) = slopes.get_mut(this.0).and_then(|s| s.edges.get_mut(this.1)) {
+                edge.shared_with = Some((SlopeId(other.0), other.1));
+                edge.framing_setback = setback;
+            }
+        }
+    };
+    match shape {
+        RoofShape::Shed => {}
+        RoofShape::Gable => share(&mut slopes, (0, 2), (1, 2), ridge),
+        RoofShape::Hip => {
+            let four = slopes.first().is_some_and(|s| s.outline.len() == 4);
+            let left = if four { 3 } else { 2 };
+            share(&mut slopes, (0, 1), (1, 2), hip);
+            share(&mut slopes, (1, 1), (2, left), hip);
+            share(&mut slopes, (2, 1), (3, 2), hip);
+            share(&mut slopes, (3, 1), (0, left), hip);
+            if four {
+                share(&mut slopes, (0, 2), (2, 2), ridge);
+            }
+        }
+    }
+    Some(slopes)
+}
+
+/// The axes of a slope's frame in the world: x along the eave, y up the slope, z outward.
+pub fn axes(facing: Angle, pitch: Angle) -> (Vector3<f64>, Vector3<f64>, Vector3<f64>) {
+    let (sf, cf) = exact_sin_cos(facing);
+    let outward = Vector3::new(sf, cf, 0.0);
+    let (sp, cp) = pitch.radians().sin_cos();
+    (Vector3::new(-cf, sf, 0.0), -outward * cp + Vector3::z() * sp, outward * sp + Vector3::z() * cp)
+}
+
+/// Sine and cosine that are exact at whole quarter turns, so that a roof that looks south has no crooked last digits.
+fn exact_sin_cos(angle: Angle) -> (f64, f64) {
+    let quarters = angle.radians() / std::f64::consts::FRAC_PI_2;
+    if (quarters - quarters.round()).abs() < 1e-12 {
+        match quarters.round().rem_euclid(4.0) as i32 {
+            0 => (0.0, 1.0),
+            1 => (1.0, 0.0),
+            2 => (0.0, -1.0),
+            _ => (-1.0, 0.0),
+        }
+    } else {
+        angle.radians().sin_cos()
+    }
+}
+
+fn wind_name(facing: Angle) -> &'static str {
+    const NAMES: [&str; 8] = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"];
+    let eighth = (facing.degrees() / 45.0).round().rem_euclid(8.0) as usize;
+    NAMES.get(eighth).copied().unwrap_or("N")
+}
+
+fn checked_pitch(r: &mut Reader<'_>, key: &str, pitch: Angle, span: Range<usize>) -> Option<Angle> {
+    if pitch.degrees() > 0.2 && pitch.degrees() < 85.0 {
+        return Some(pitch);
+    }
+    r.fault(span, key, format!("a pitch of {} is no roof slope", pitch.show()), "between 0.2 deg and 85 deg; write \"6:12\" or \"26.6 deg\"");
+    None
+}
+
+fn written_slope(r: &mut Reader<'_>, key: &str, located: &Located<SlopeFile>) -> Option<Slope> {
+    let (s, at) = (located.get(), located.span());
+    let name = r.need(&format!("{key}.name"), &s.name, &at, "a short name, such as \"S\"").and_then(|n| {
+        let span = s.name.as_ref().map_or(0..0, |w| w.span.clone());
+        let fine = (1..=8).contains(&n.value.chars().count()) && n.value.chars().all(char::is_alphanumeric);
+        if !fine {
+            r.fault(span, &format!("{key}.name"), "a slope's name opens every part's name", "1 to 8 letters or digits, such as \"S\" or \"SE\"");
+        }
+        fine.then_some(n.value)
+    });
+    let point = match &s.eave_point {
+        Some(p) => r.triple(&format!("{key}.eave_point"), p, &at),
+        None => Some([Length::ZERO; 3]),
+    };
+    let facing = r.or(&format!("{key}.facing"), &s.facing, Angle::from_degrees(180.0), "180 deg", "the slope looks south; turns nothing but world coordinates");
+    let pitch = r.need(&format!("{key}.pitch"), &s.pitch, &at, "such as \"6:12\"").and_then(|p| {
+        let span = s.pitch.as_ref().map_or(0..0, |w| w.span.clone());
+        checked_pitch(r, &format!("{key}.pitch"), p.value, span)
+    });
+    let outline = outline(r, key, &s.size, &s.outline, &at, true);
+    let (name, eave_point, facing, pitch, outline) = (name?, point?, facing?.value, pitch?, outline?);
+    Some(Slope { name, eave_point, facing, pitch, edges: edges(&outline), outline, openings: Vec::new(), found_outline: None })
+}
+
+/// An outline from a size or a list of corners. A drawn one must open at zero.
+pub fn outline(
+    r: &mut Reader<'_>,
+    key: &str,
+    size: &Option<Vec<Written<Length>>>,
+    corners: &Option<Vec<Vec<Written<Length>>>>,
+    at: &Range<usize>,
+    drawn: bool,
+) -> Option<Vec<Corner>> {
+    match (size, corners) {
+        (Some(size), None) => {
+            let (w, l) = r.pair(&format!("{key}.size"), size, at, true)?;
+            Some(vec![(Length::ZERO, Length::ZERO), (w, Length::ZERO), (w, l), (Length::ZERO, l)])
+        }
+        (None, Some(corners)) => {
+            let key = format!("{key}.outline");
+            let span = corners.iter().flatten().map(|w| w.span.clone()).reduce(|a, b| a.start..b.end).unwrap_or(at.start..at.start);
+            let points: Vec<Option<Corner>> =
+                corners.iter().enumerate().map(|(i, c)| r.pair(&format!("{key}[{}]", i + 1), c, &span, false)).collect();
+            let points: Vec<Corner> = points.into_iter().collect::<Option<_>>()?;
+            simple_polygon(r, &key, points, span, drawn)
+        }
+        (Some(_), Some(_)) => {
+            r.fault(at.start..at.start, key, "both `size` and `outline`", "write one of them");
+            None
+        }
+        (None, None) => {
+            r.fault(at.start..at.start, key, "no outline", "write size = [\"40 ft\", \"16 ft\"] or outline = [[\"0 ft\", \"0 ft\"], ...]");
+            None
+        }
+    }
+}
+
+fn simple_polygon(r: &mut Reader<'_>, key: &str, points: Vec<Corner>, span: Range<usize>, drawn: bool) -> Option<Vec<Corner>> {
+    let n = points.len();
+    if !(3..=200).contains(&n) {
+        r.fault(span, key, format!("an outline of {n} corners"), "between 3 and 200 corners");
+        return None;
+    }
+    let p: Vec<(f64, f64)> = points.iter().map(|(x, y)| (x.metres(), y.metres())).collect();
+    let at = |i: usize| p[i % n];
+    for i in 0..n {
+        let ((ax, ay), (bx, by)) = (at(i), at(i + 1));
+        if (bx - ax).hypot(by - ay) < 1e-3 {
+            r.fault(span, key, format!("corners {} and {} are the same place", i + 1, (i + 1) % n + 1), "every corner once; the outline closes by itself");
+            return None;
+        }
+    }
+    let turn = |a: (f64, f64), b: (f64, f64), c: (f64, f64)| (b.0 - a.0) * (c.1 - a.1) - (b.1 - a.1) * (c.0 - a.0);
+    for i in 0..n {
+        for j in i + 2..n {
+            if i == 0 && j == n - 1 {
+                continue;
+            }
+            let (a, b, c, d) = (at(i), at(i + 1), at(j), at(j + 1));
+            let crosses = turn(a, b, c) * turn(a, b, d) <= 0.0 && turn(c, d, a) * turn(c, d, b) <= 0.0;
+            let boxes = a.0.min(b.0) <= c.0.max(d.0) && c.0.min(d.0) <= a.0.max(b.0) && a.1.min(b.1) <= c.1.max(d.1) && c.1.min(d.1) <= a.1.max(b.1);
+            if crosses && boxes {
+                r.fault(span, key, format!("edge {} meets edge {}", i + 1, j + 1), "an outline does not cross or touch itself");
+                return None;
+            }
+        }
+    }
+    for i in 0..n {
+        // A corner without a bend (or one that folds back) is no corner; writers need real ones.
+        let (a, b, c) = (at(i + n - 1), at(i), at(i + 1));
+        let bend = turn(a, b, c).abs() / ((b.0 - a.0).hypot(b.1 - a.1) * (c.0 - b.0).hypot(c.1 - b.1));
+        if bend < 1e-4 {
+            r.fault(span, key, format!("the outline does not bend at corner {}", i + 1), "leave that corner out");
+            return None;
+        }
+    }
+    let area: f64 = (0..n).map(|i| at(i).0 * at(i + 1).1 - at(i + 1).0 * at(i).1).sum::<f64>() / 2.0;
+    if area < 0.0 {
+        r.fault(span, key, "the corners run clockwise", "list them counter-clockwise seen from outside: along the eave from left to right first");
+        return None;
+    }
+    let least = p.iter().fold((f64::INFINITY, f64::INFINITY), |m, q| (m.0.min(q.0), m.1.min(q.1)));
+    if drawn && (least.0.abs() > 1e-9 || least.1.abs() > 1e-9) {
+        let show = |v: f64| Length::from_metres(-v).show_fine(r.units);
+        let hint = format!("add {} to every x and {} to every y", show(least.0), show(least.1));
+        r.fault(span, key, "the outline does not start at zero", hint);
+        return None;
+    }
+    Some(points)
+}
+
+/// Edges with the kinds that their directions suggest, and each kind's defaults.
+fn edges(outline: &[Corner]) -> Vec<Edge> {
+    let n = outline.len();
+    (0..n)
+        .filter_map(|i| {
+            let (a, b) = (outline.get(i)?, outline.get((i + 1) % n)?);
+            let (dx, dy) = ((b.0 - a.0).metres(), (b.1 - a.1).metres());
+            let len = dx.hypot(dy);
+            let (nx, ny) = (dy / len, -dx / len);
+            let kind = if nx.abs() < 0.02 {
+                if ny < 0.0 { EdgeKind::Eave } else { EdgeKind::Top }
+            } else if ny.abs() < 0.02 {
+                EdgeKind::Rake
+            } else if ny > 0.0 {
+                EdgeKind::Hip
+            } else {
+                EdgeKind::Valley
+            };
+            Some(Edge {
+                kind,
+                cut: default_cut(kind),
+                hold_back: Length::ZERO,
+                vent: matches!(kind, EdgeKind::Eave | EdgeKind::Top),
+                insulation_to_come: Length::ZERO,
+                framing_setback: Length::ZERO,
+                shared_with: None,
+            })
+        })
+        .collect()
+}
+
+fn default_cut(kind: EdgeKind) -> EndCut {
+    match kind {
+        EdgeKind::Rake => EndCut::Square,
+        EdgeKind::Eave | EdgeKind::Top | EdgeKind::Hip | EdgeKind::Valley | EdgeKind::Wall => EndCut::Plumb,
+    }
+}
+
+/// Why the lattice keeps from each kind of edge as it does by default.
+const HOLD_BACK_WHY: &str = "common practice, no source";
+
+fn default_hold_back(kind: EdgeKind) -> Length {
+    Length::from_inches(match kind {
+        EdgeKind::Eave | EdgeKind::Rake => 0.0,
+        EdgeKind::Top | EdgeKind::Hip => 1.0,
+        EdgeKind::Valley => 3.0,
+        EdgeKind::Wall => 0.5,
+    })
+}
+
+/// Applies `lattice.hold_back`, kind by kind, to the edges that are there.
+fn hold_backs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) -> Option<()> {
+    let written = file.lattice.as_ref().and_then(|l| l.get().hold_back.as_ref());
+    let none = None;
+    let field = |kind: EdgeKind| {
+        written.map_or(&none, |w| {
+            let w = w.get();
+            match kind {
+                EdgeKind::Eave => &w.eave,
+                EdgeKind::Top => &w.top,
+                EdgeKind::Rake => &w.rake,
+                EdgeKind::Hip => &w.hip,
+                EdgeKind::Valley => &w.valley,
+                EdgeKind::Wall => &w.wall,
+            }
+        })
+    };
+    // The kinds as the design will have them, edge settings included, so that no default is listed that is not in force.
+    let mut kinds: Vec<EdgeKind> = slopes.iter().flat_map(|s| s.edges.iter().map(|e| e.kind)).collect();
+    kinds.extend(file.edge.iter().filter_map(|e| e.get().kind.as_ref()?.read().ok()));
+    kinds.sort();
+    kinds.dedup();
+    let mut values = Vec::new();
+    for kind in kinds {
+        let key = format!("lattice.hold_back.{}", kind.word());
+        let given = r.length_or(&key, field(kind), default_hold_back(kind), HOLD_BACK_WHY);
+        values.push(given.map(|g| (kind, g.value)));
+    }
+    let values: Vec<(EdgeKind, Length)> = values.into_iter().collect::<Option<_>>()?;
+    let of = |kind: EdgeKind| values.iter().find(|(k, _)| *k == kind).map_or(Length::ZERO, |(_, v)| *v);
+    for slope in slopes.iter_mut() {
+        let name = slope.name.clone();
+        for (j, edge) in slope.edges.iter_mut().enumerate() {
+            let overridden = file.edge.iter().find_map(|e| {
+                let e = e.get();
+                let same = e.edge.as_ref()?.read().ok()? == format!("{name}.{}", j + 1);
+                same.then(|| e.kind.as_ref()?.read().ok()).flatten()
+            });
+            if let Some(kind) = overridden {
+                let rises = slope.outline.get(j).zip(slope.outline.get((j + 1) % slope.outline.len())).is_some_and(|(a, b)| b.0 < a.0);
+                edge.kind = kind;
+                edge.cut = default_cut(kind);
+                edge.vent = match kind {
+                    EdgeKind::Eave | EdgeKind::Top => true,
+                    EdgeKind::Wall => rises,
+                    EdgeKind::Rake | EdgeKind::Hip | EdgeKind::Valley => false,
+                };
+            }
+            edge.hold_back = of(edge.kind);
+        }
+    }
+    Some(())
+}
+
+/// `S.3` as slope and edge number from 0.
+fn edge_named(r: &mut Reader<'_>, key: &str, written: &Written<String>, slopes: &[Slope]) -> Option<(SlopeId, usize)> {
+    let text = match String::read(&written.raw) {
+        Ok(text) => text,
+        Err(e) => {
+            r.fault(written.span.clone(), key, e.message, e.hint);
+            return None;
+        }
+    };
+    let parsed = text.rsplit_once('.').and_then(|(name, number)| {
+        let slope = slopes.iter().position(|s| s.name == name)?;
+        let number = number.parse::<usize>().ok()?.checked_sub(1)?;
+        (number < slopes.get(slope)?.edges.len()).then_some((SlopeId(slope), number))
+    });
+    if parsed.is_none() {
+        let known: Vec<String> = slopes.iter().map(|s| format!("{}.1 to {}.{}", s.name, s.name, s.edges.len())).collect();
+        r.fault(written.span.clone(), key, format!("no edge is \"{text}\""), format!("edges: {}", known.join(", ")));
+    }
+    parsed
+}
+
+fn edge_settings(r: &mut Reader<'_>, key: &str, located: &Located<EdgeFile>, slopes: &mut [Slope]) {
+    let (e, at) = (located.get(), located.span());
+    let Some(which) = &e.edge else {
+        r.fault(at.start..at.start, &format!("{key}.edge"), "which edge?", "write edge = \"S.3\": slope and number");
+        return;
+    };
+    let id = edge_named(r, &format!("{key}.edge"), which, slopes);
+    // `kind` was applied together with the hold-backs; here it is only judged.
+    let _ = r.maybe(&format!("{key}.kind"), &e.kind);
+    let cut = r.maybe(&format!("{key}.cut"), &e.cut);
+    let hold_back = r.place(&format!("{key}.hold_back"), &e.hold_back).flatten();
+    let vent = r.maybe(&format!("{key}.vent"), &e.vent);
+    let insulation = r.place(&format!("{key}.insulation_to_come"), &e.insulation_to_come).flatten();
+    let setback = r.place(&format!("{key}.framing_setback"), &e.framing_setback).flatten();
+    for (name, value, written) in [
+        ("hold_back", &hold_back, &e.hold_back),
+        ("insulation_to_come", &insulation, &e.insulation_to_come),
+        ("framing_setback", &setback, &e.framing_setback),
+    ] {
+        if value.as_ref().is_some_and(|v| v.value < Length::ZERO) {
+            let span = written.as_ref().map_or(0..0, |w| w.span.clone());
+            r.fault(span, &format!("{key}.{name}"), "a distance is not negative", "write a positive length");
+        }
+    }
+    let shared = match &e.shared_with {
+        Some(w) => edge_named(r, &format!("{key}.shared_with"), w, slopes),
+        None => None,
+    };
+    let Some((slope, number)) = id else { return };
+    if shared.is_some_and(|(other, _)| other == slope) {
+        r.fault(at, &format!("{key}.shared_with"), "an edge is shared with another slope", "name an edge of another slope");
+        return;
+    }
+    let mut apply = |to: (SlopeId, usize), other: Option<(SlopeId, usize)>| {
+        let Some(edge) = slopes.get_mut(to.0.0).and_then(|s| s.edges.get_mut(to.1)) else { return };
+        if let Some(c) = &cut {
+            edge.cut = c.value;
+        }
+        if let Some(h) = &hold_back {
+            edge.hold_back = h.value;
+        }
+        if let Some(v) = &vent {
+            edge.vent = v.value;
+        }
+        if let Some(i) = &insulation {
+            edge.insulation_to_come = i.value;
+        }
+        if let Some(s) = &setback {
+            edge.framing_setback = s.value;
+        }
+        if other.is_some() {
+            edge.shared_with = other;
+        }
+    };
+    apply((slope, number), shared);
+    if let Some(other) = shared
+        && let Some(edge) = slopes.get_mut(other.0.0).and_then(|s| s.edges.get_mut(other.1))
+    {
+        edge.shared_with = Some((slope, number));
+    }
+}
+
+/// World places of an edge's two ends.
+fn edge_ends(slope: &Slope, number: usize) -> Option<(Vector3<f64>, Vector3<f64>)> {
+    let (x, y, _) = axes(slope.facing, slope.pitch);
+    let [e, n, u] = slope.eave_point.map(Length::metres);
+    let place = |c: &Corner| Vector3::new(e, n, u) + x * c.0.metres() + y * c.1.metres();
+    let a = slope.outline.get(number)?;
+    let b = slope.outline.get((number + 1) % slope.outline.len())?;
+    Some((place(a), place(b)))
+}
+
+/// Faults for shared edges that do not coincide within a millimetre.
+fn coinciding(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) {
+    for (i, slope) in slopes.iter().enumerate() {
+        for (j, edge) in slope.edges.iter().enumerate() {
+            let Some((other, k)) = edge.shared_with else { continue };
+            if other.0 < i {
+                continue;
+            }
+            let Some(neighbour) = slopes.get(other.0) else { continue };
+            let (Some((a, b)), Some((c, d))) = (edge_ends(slope, j), edge_ends(neighbour, k)) else { continue };
+            // Both outlines run counter-clockwise, so a shared edge is run in opposite directions.
+            let (start, end) = (d - a, c - b);
+            let gap = start.norm().max(end.norm());
+            if gap <= 1e-3 {
+                continue;
+            }
+            let (mine, theirs) = (format!("{}.{}", slope.name, j + 1), format!("{}.{}", neighbour.name, k + 1));
+            let span = file
+                .edge
+                .iter()
+                .find_map(|e| {
+                    let w = e.get().shared_with.as_ref()?;
+                    let text = String::read(&w.raw).ok()?;
+                    (text == mine || text == theirs).then(|| w.span.clone())
+                })
+                .unwrap_or(0..0);
+            let show = |v: f64| Length::from_metres(v).show_fine(r.units);
+            let middle = (start + end) / 2.0;
+            let stretch = ((d - c).norm() - (b - a).norm()).abs();
+            let mut hint = format!(
+                "move slope {} by {} east, {} north, {} up to bring the edges' middles together",
+                neighbour.name, show(-middle.x), show(-middle.y), show(-middle.z)
+            );
+            if stretch > 1e-3 {
+                hint.push_str(&format!("; one edge is also {} longer than the other", show(stretch)));
+            }
+            r.fault(span, "edge.shared_with", format!("edges {mine} and {theirs} are up to {} apart", show(gap)), hint);
+        }
+    }
+}
+
+/// An opening and its slope.
+fn opening(r: &mut Reader<'_>, key: &str, located: &Located<OpeningFile>, slopes: &[Slope]) -> Option<(SlopeId, Opening)> {
+    let (o, at) = (located.get(), located.span());
+    let slope = slope_or_only(r, &format!("{key}.slope"), &o.slope, &at, slopes);
+    let name = r.need(&format!("{key}.name"), &o.name, &at, "a name, such as \"skylight\"");
+    let place = corner_and_size(r, key, o, &at);
+    let (slope, name, (corner, size)) = (slope?, name?.value, place?);
+    if slopes.iter().any(|s| s.openings.iter().any(|p| p.name == name)) {
+        let span = o.name.as_ref().map_or(at, |w| w.span.clone());
+        r.fault(span, &format!("{key}.name"), format!("two openings are named \"{name}\""), "names are unique");
+        return None;
+    }
+    let opening = Opening { name, at: corner, size, found: None };
+    within(r, key, &opening, corner, size, slopes.get(slope.0)?, &at).then_some((slope, opening))
+}
+
+/// The corner and size of an opening.
+pub fn corner_and_size(r: &mut Reader<'_>, key: &str, o: &OpeningFile, at: &Range<usize>) -> Option<(Corner, Corner)> {
+    let mut pair = |name: &str, written: &Option<Vec<Written<Length>>>, positive| match written {
+        Some(w) => r.pair(&format!("{key}.{name}"), w, at, positive),
+        None => {
+            r.fault(at.start..at.start, &format!("{key}.{name}"), format!("missing `{name}`"), "write at = [\"x\", \"y\"] and size = [\"width\", \"height\"]");
+            None
+        }
+    };
+    let corner = pair("at", &o.at, false);
+    let size = pair("size", &o.size, true);
+    Some((corner?, size?))
+}
+
+/// Whether an opening lies inside its slope and apart from its other openings; a fault where it does not.
+pub fn within(r: &mut Reader<'_>, key: &str, opening: &Opening, at: Corner, size: Corner, slope: &Slope, span: &Range<usize>) -> bool {
+    let (x0, y0) = (at.0.metres(), at.1.metres());
+    let (x1, y1) = (x0 + size.0.metres(), y0 + size.1.metres());
+    let outline: Vec<(f64, f64)> = slope.found_outline.as_ref().unwrap_or(&slope.outline).iter().map(|(x, y)| (x.metres(), y.metres())).collect();
+    let n = outline.len();
+    let inside = |px: f64, py: f64| {
+        (0..n).filter(|i| {
+            let (a, b) = (outline[*i], outline[(i + 1) % n]);
+            (a.1 > py) != (b.1 > py) && px < a.0 + (py - a.1) / (b.1 - a.1) * (b.0 - a.0)
+        }).count() % 2 == 1
+    };
+    let corners_in = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].iter().all(|(x, y)| inside(*x, *y));
+    let pierced = outline.iter().any(|(x, y)| *x > x0 && *x < x1 && *y > y0 && *y < y1);
+    if !corners_in || pierced {
+        r.fault(span.clone(), key, format!("opening \"{}\" does not lie inside slope {}", opening.name, slope.name), "check `at` (its lower left corner) and `size`");
+        return false;
+    }
+    let clash = slope.openings.iter().filter(|o| o.name != opening.name).find(|o| {
+        let (c, s) = o.found.unwrap_or((o.at, o.size));
+        x0 < (c.0 + s.0).metres() && x1 > c.0.metres() && y0 < (c.1 + s.1).metres() && y1 > c.1.metres()
+    });
+    if let Some(other) = clash {
+        r.fault(span.clone(), key, format!("openings \"{}\" and \"{}\" overlap", opening.name, other.name), "move one of them");
+        return false;
+    }
+    true
+}

@@ -1,0 +1,125 @@
+//! What a part is.
+
+/// A layer of the building, from the inside out; flags last.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Layer {
+    /// Rafters and everything else that carries.
+    Framing,
+    /// Sheathing.
+    Deck,
+    /// The airtight, watertight sheet.
+    Membrane,
+    /// Flat steel with its nails.
+    Straps,
+    /// Butyl tape.
+    Tape,
+    /// Vent strips.
+    Strips,
+    /// Screened vent pieces.
+    VentPieces,
+    /// Battens.
+    Battens,
+    /// Fasteners.
+    Fasteners,
+    /// What other trades will still add.
+    ToCome,
+    /// Pins over flagged places.
+    Flags,
+}
+
+impl Layer {
+    /// All layers in order.
+    pub const ALL: [Layer; 11] = [
+        Layer::Framing,
+        Layer::Deck,
+        Layer::Membrane,
+        Layer::Straps,
+        Layer::Tape,
+        Layer::Strips,
+        Layer::VentPieces,
+        Layer::Battens,
+        Layer::Fasteners,
+        Layer::ToCome,
+        Layer::Flags,
+    ];
+
+    /// The layer's name in trees and file names.
+    pub fn name(self) -> &'static str {
+        match self {
+            Layer::Framing => "framing",
+            Layer::Deck => "deck",
+            Layer::Membrane => "membrane",
+            Layer::Straps => "straps",
+            Layer::Tape => "tape",
+            Layer::Strips => "strips",
+            Layer::VentPieces => "vent pieces",
+            Layer::Battens => "battens",
+            Layer::Fasteners => "fasteners",
+            Layer::ToCome => "still to come",
+            Layer::Flags => "flags",
+        }
+    }
+}
+
+/// What a part is. Some formats need meaning and not just triangles.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum PartKind {
+    /// A member of the framing, with the trade's name of its kind (`rafter`, `lookout`, ...).
+    Member(&'static str),
+    /// A flat steel strap with its nails.
+    Strap,
+    /// Sheathing of one slope.
+    Deck,
+    /// Membrane of one slope.
+    Membrane,
+    /// A stretch of tape.
+    Tape,
+    /// A strip.
+    Strip,
+    /// A vent piece.
+    VentPiece,
+    /// One board of a course.
+    Batten,
+    /// The fasteners of one landing.
+    Fasteners,
+    /// Insulation that another trade will still put on.
+    Insulation,
+    /// A pin over a flagged place.
+    Pin,
+}
+
+impl PartKind {
+    /// The kind's name.
+    pub fn name(self) -> &'static str {
+        match self {
+            PartKind::Member(name) => name,
+            PartKind::Strap => "strap",
+            PartKind::Deck => "deck",
+            PartKind::Membrane => "membrane",
+            PartKind::Tape => "tape",
+            PartKind::Strip => "strip",
+            PartKind::VentPiece => "vent piece",
+            PartKind::Batten => "batten",
+            PartKind::Fasteners => "fasteners",
+            PartKind::Insulation => "insulation",
+            PartKind::Pin => "pin",
+        }
+    }
+
+    /// The layer that parts of this kind stand in.
+    pub fn layer(self) -> Layer {
+        match self {
+            PartKind::Member(_) => Layer::Framing,
+            PartKind::Strap => Layer::Straps,
+            PartKind::Deck => Layer::Deck,
+            PartKind::Membrane => Layer::Membrane,
+            PartKind::Tape => Layer::Tape,
+            PartKind::Strip => Layer::Strips,
+            PartKind::VentPiece => Layer::VentPieces,
+            PartKind::Batten => Layer::Battens,
+            PartKind::Fasteners => Layer::Fasteners,
+            PartKind::Insulation => Layer::ToCome,
+            PartKind::Pin => Layer::Flags,
+        }
+    }
+}

@@ -1,0 +1,190 @@
+//! Report records: what `findings.json` and the lists carry, one field a fact.
+//!
+//! These are the only types besides the design file that serde knows, so that no format freezes the model. Lengths
+//! in records are metres, masses kilograms, unless the field's name says otherwise.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::check::Verdict;
+
+/// What stands at the head of every report.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct ReportHeader {
+    /// The format's version.
+    pub format: u32,
+    /// Program and version that wrote the report.
+    pub program: String,
+    /// The design's name, as written.
+    pub design: String,
+    /// Scope line: what was and was not checked. Always shown first.
+    pub scope: String,
+    /// Plan fingerprint: short hash of names and coordinates.
+    pub fingerprint: String,
+    /// Usual cautions; shown wherever people act on the report.
+    pub cautions: Vec<String>,
+    /// The worst verdict.
+    pub verdict: Verdict,
+    /// Landings in all and landings backed.
+    pub landings: usize,
+    /// Landings that are backed.
+    pub backed: usize,
+    /// Defaults in force.
+    pub defaults: Vec<DefaultRecord>,
+    /// Every check with its own outcome, also the ones that found nothing and the ones that did not run.
+    pub checks: Vec<CheckRecord>,
+    /// Every finding, worst first.
+    pub findings: Vec<FindingRecord>,
+}
+
+/// A value that the design left out and that a default filled.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct DefaultRecord {
+    /// Key in the design file.
+    pub key: String,
+    /// The value used, as one would write it.
+    pub value: String,
+    /// Why this value.
+    pub why: String,
+}
+
+/// One check and its outcome.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct CheckRecord {
+    /// The check's name; `airlath explain NAME` prints its page.
+    pub name: String,
+    /// What it asks, in one line.
+    pub title: String,
+    /// Its worst verdict.
+    pub verdict: Verdict,
+    /// How many findings it made.
+    pub findings: usize,
+    /// Why it did not run, where it did not.
+    pub reason: Option<String>,
+}
+
+/// One verdict that is not a pass, with its evidence.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct FindingRecord {
+    /// Number on the pin and in tables, from 1, worst first.
+    pub number: usize,
+    /// The check's name.
+    pub check: String,
+    /// Its verdict.
+    pub verdict: Verdict,
+    /// One sentence, with sizes in the design's units.
+    pub message: String,
+    /// Names of the parts concerned; the first is the one to look at.
+    pub parts: Vec<String>,
+    /// Where, if it has a place.
+    pub place: Option<PlaceRecord>,
+    /// The numbers behind the verdict.
+    pub evidence: Vec<EvidenceRecord>,
+    /// What would mend it.
+    pub mends: Vec<MendRecord>,
+    /// Where the limit comes from.
+    pub source: SourceRecord,
+}
+
+/// A place on a slope and in the world.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PlaceRecord {
+    /// The slope's name.
+    pub slope: String,
+    /// x along the eave, y up the slope, z outward from the membrane; metres.
+    pub on_slope: [f64; 3],
+    /// World coordinates, z up; metres.
+    pub in_world: [f64; 3],
+}
+
+/// One number of evidence: what was found against what is asked.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct EvidenceRecord {
+    /// What was measured.
+    pub what: String,
+    /// What was found (the demand's side of the comparison).
+    pub found: f64,
+    /// What is asked for, if there is a limit.
+    pub limit: Option<f64>,
+    /// The unit of both: `m`, `rad` or `count`.
+    pub unit: String,
+    /// found / limit, where both are there and the limit is not zero.
+    pub ratio: Option<f64>,
+}
+
+/// One thing that would mend a finding.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct MendRecord {
+    /// What to do, in a sentence.
+    pub text: String,
+    /// The same as a change of the design file, where it can be said so: either lines to add at the end, or `key = value`.
+    pub design_change: Option<String>,
+}
+
+/// Where a limit comes from.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SourceRecord {
+    /// Line of the design file, if the design states it.
+    pub line: Option<u32>,
+    /// The origin in words: a standard, `common practice, no source`, or the design.
+    pub text: String,
+}
+
+/// One landing with its fasteners: enough to recompute it from the model alone.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct LandingRecord {
+    /// The landing's name.
+    pub name: String,
+    /// The slope's name.
+    pub slope: String,
+    /// The piece that is fastened.
+    pub piece: String,
+    /// The line that it crosses, where it is a crossing; the member of a landing of its own.
+    pub on: String,
+    /// Whether every one of its fasteners is backed.
+    pub backed: bool,
+    /// The worst verdict of the findings that name it.
+    pub verdict: Verdict,
+    /// Where its middle is, on the batten's upper face.
+    pub place: PlaceRecord,
+    /// Its fasteners.
+    pub fasteners: Vec<FastenerRecord>,
+}
+
+/// One fastener of a landing.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct FastenerRecord {
+    /// The fastener's name.
+    pub name: String,
+    /// Underside of the head, world metres.
+    pub head: [f64; 3],
+    /// Tip, world metres.
+    pub tip: [f64; 3],
+    /// Shank diameter, metres.
+    pub diameter: f64,
+    /// Whether it is backed.
+    pub backed: bool,
+    /// The member that backs it or that it meets best; none where it meets nothing.
+    pub member: Option<String>,
+    /// How far the shank is in that member (of an I-joist: in its top flange), metres.
+    pub embedment: f64,
+    /// From the shank's axis to the member's nearest side, metres; negative where the axis runs outside.
+    pub room: Option<f64>,
+}
+
+/// A row of the quantities.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct QuantityRecord {
+    /// What.
+    pub kind: String,
+    /// Size or stock that the row is about.
+    pub size: String,
+    /// How many.
+    pub count: usize,
+    /// Total length, metres, where a length says something.
+    pub length: Option<f64>,
+    /// Total area, square metres, where an area says something.
+    pub area: Option<f64>,
+    /// Total mass, kilograms, where a density is known.
+    pub mass: Option<f64>,
+}

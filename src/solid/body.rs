@@ -1,0 +1,236 @@
+//! A convex body in its place, and the exact questions that checks ask of it (answered by parry).
+
+use std::sync::Arc;
+
+use parry3d_f64::bounding_volume::Aabb;
+use parry3d_f64::math::Pose as ParryPose;
+use parry3d_f64::query::{self, Ray, RayCast};
+use parry3d_f64::shape::{ConvexPolyhedron, Cuboid, Shape as ParryShape};
+
+use super::{Mesh, Plane, Point3, Polyhedron, Pose, Vector3};
+
+/// The form of a body in its own frame.
+#[derive(Clone, Debug)]
+pub enum Shape {
+    /// A box centred on the frame's origin: half sizes, metres.
+    Box(Vector3),
+    /// Any other convex polyhedron, with the shape that parry queries.
+    Poly(Arc<(Polyhedron, ConvexPolyhedron, Vec<Plane>)>),
+}
+
+/// A convex body: a form under a rigid transform.
+#[derive(Clone, Debug)]
+pub struct Body {
+    /// Places the form in the frame in which the body is used.
+    pub pose: Pose,
+    /// The form.
+    pub shape: Shape,
+}
+
+/// The stretch of a line inside a body.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Chord {
+    /// Distance from the line's origin to where it enters, metres (negative: before the origin).
+    pub enter: f64,
+    /// Distance from the line's origin to where it leaves, metres.
+    pub leave: f64,
+}
+
+impl Body {
+    /// A box centred at `pose`.
+    pub fn cuboid(pose: Pose, half: Vector3) -> Body {
+        Body { pose, shape: Shape::Box(half) }
+    }
+
+    /// A box between two corners, aligned with the frame.
+    pub fn between(low: Point3, high: Point3) -> Body {
+        Body::cuboid(Pose::translation(
+            (low.x + high.x) / 2.0,
+            (low.y + high.y) / 2.0,
+            (low.z + high.z) / 2.0,
+        ), (high - low) / 2.0)
+    }
+
+    /// A body from a polyhedron in the frame of `pose`. `None` when it encloses nothing.
+    pub fn polyhedron(pose: Pose, form: Polyhedron) -> Option<Body> {
+        let mesh = form.mesh();
+        if mesh.volume() <= 0.0 {
+            return None;
+        }
+        let points: Vec<_> = form.vertices().iter().map(|p| to_parry(&p.coords)).collect();
+        let shape = ConvexPolyhedron::from_convex_mesh(points.clone(), &mesh.triangles)
+            .or_else(|| ConvexPolyhedron::from_convex_hull(&points))?;
+        let planes = form.planes();
+        Some(Body { pose, shape: Shape::Poly(Arc::new((form, shape, planes))) })
+    }
+
+    /// What is left of the body inside half-spaces given in the frame that the body is placed in.
+    pub fn clipped(&self, planes: &[Plane]) -> Option<Body> {
+        let mut form = None;
+        for plane in planes {
+            let normal = self.pose.inverse_transform_vector(&plane.normal);
+            let local = Plane { normal, offset: plane.offset - plane.normal.dot(&self.pose.translation.vector) };
+            let current = form.take().unwrap_or_else(|| self.form());
+            form = Some(current.clipped(&local)?);
+        }
+        match form {
+            Some(form) if form != self.form() => Body::polyhedron(self.pose, form),
+            _ => Some(self.clone()),
+        }
+    }
+
+    /// The form as a polyhedron, in the body's own frame.
+    pub fn form(&self) -> Polyhedron {
+        match &self.shape {
+            Shape::Box(half) => Polyhedron::cuboid(*half),
+            Shape::Poly(poly) => poly.0.clone(),
+        }
+    }
+
+    /// The closed mesh, in the body's own frame.
+    pub fn mesh(&self) -> Mesh {
+        self.form().mesh()
+    }
+
+    /// Enclosed volume, cubic metres.
+    pub fn volume(&self) -> f64 {
+        match &self.shape {
+            Shape::Box(half) => 8.0 * half.x * half.y * half.z,
+            Shape::Poly(poly) => poly.0.volume(),
+        }
+    }
+
+    /// The same body seen through a rigid transform.
+    pub fn moved(&self, by: &Pose) -> Body {
+        Body { pose: by * self.pose, shape: self.shape.clone() }
+    }
+
+    /// Lowest and highest coordinate in the frame that the body is placed in.
+    pub fn bounds(&self) -> (Point3, Point3) {
+        match &self.shape {
+            Shape::Box(half) => {
+                let r = self.pose.rotation.to_rotation_matrix();
+                let reach = r.matrix().abs() * half;
+                let centre = Point3::from(self.pose.translation.vector);
+                (centre - reach, centre + reach)
+            }
+            Shape::Poly(poly) => {
+                let mut points = poly.0.vertices().iter().map(|p| self.pose * p);
+                let first = points.next().unwrap_or_else(Point3::origin);
+                points.fold((first, first), |(lo, hi), p| (lo.inf(&p), hi.sup(&p)))
+            }
+        }
+    }
+
+    /// Where a line through `origin` along the unit vector `direction` runs inside the body.
+    ///
+    /// A line that only grazes gives a chord of no length or none at all; callers compare lengths with a tolerance.
+    pub fn chord(&self, origin: &Point3, direction: &Vector3) -> Option<Chord> {
+        let o = self.pose.inverse_transform_point(origin);
+        let d = self.pose.inverse_transform_vector(direction);
+        match &self.shape {
+            Shape::Box(half) => {
+                let aabb = Aabb::new(to_parry(&-half), to_parry(half));
+                let (enter, leave) = aabb.clip_line_parameters(to_parry(&o.coords), to_parry(&d))?;
+                Some(Chord { enter, leave })
+            }
+            Shape::Poly(poly) => {
+                // Two rays, one from well before and one from well behind: a ray that starts on a face may miss it.
+                let reach = poly.0.vertices().iter().map(|v| (v - o).norm()).fold(0.0, f64::max) + 1.0;
+                let cast = |from: Vector3, along: Vector3| {
+                    poly.1.cast_local_ray(&Ray::new(to_parry(&from), to_parry(&along)), 2.0 * reach, true)
+                };
+                let enter = cast(o.coords - d * reach, d)? - reach;
+                let leave = reach - cast(o.coords + d * reach, -d)?;
+                Some(Chord { enter, leave })
+            }
+        }
+    }
+
+    /// The planes of the body's faces in the frame that the body is placed in.
+    pub fn planes(&self) -> Vec<Plane> {
+        let place = |p: Plane| {
+            let normal = self.pose * p.normal;
+            Plane { normal, offset: p.offset + normal.dot(&self.pose.translation.vector) }
+        };
+        match &self.shape {
+            Shape::Box(half) => (0..6)
+                .map(|i| {
+                    let mut normal = Vector3::zeros();
+                    normal[i / 2] = if i % 2 == 0 { 1.0 } else { -1.0 };
+                    place(Plane { normal, offset: half[i / 2] })
+                })
+                .collect(),
+            Shape::Poly(poly) => poly.2.iter().map(|p| place(*p)).collect(),
+        }
+    }
+
+    /// Signed distance to another body: negative where they overlap (the depth), zero where they touch, positive up to
+    /// `reach`; `None` beyond. Metres.
+    pub fn distance(&self, other: &Body, reach: f64) -> Option<f64> {
+        let (a, b) = (self.parry_pose(), other.parry_pose());
+        self.with_shape(|s| other.with_shape(|o| query::contact(&a, s, &b, o, reach)))
+            .ok()
+            .flatten()
+            .map(|c| c.dist)
+    }
+
+    fn parry_pose(&self) -> ParryPose {
+        self.pose.into()
+    }
+
+    fn with_shape<T>(&self, ask: impl FnOnce(&dyn ParryShape) -> T) -> T {
+        match &self.shape {
+            Shape::Box(half) => ask(&Cuboid::new(to_parry(half))),
+            Shape::Poly(poly) => ask(&poly.1),
+        }
+    }
+}
+
+fn to_parry(v: &Vector3) -> parry3d_f64::math::Vector {
+    parry3d_f64::math::Vector::new(v.x, v.y, v.z)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn turned_box() -> Body {
+        let pose = Pose::new(Vector3::new(3.0, -2.0, 1.0), Vector3::new(0.3, -0.2, 0.9));
+        Body::cuboid(pose, Vector3::new(0.019, 2.0, 0.12))
+    }
+
+    #[test]
+    fn touching_boxes_are_neither_apart_nor_overlapping() {
+        let a = Body::between(Point3::new(0.0, 0.0, 0.0), Point3::new(1.0, 1.0, 1.0));
+        let b = Body::between(Point3::new(1.0, 0.0, 0.0), Point3::new(2.0, 1.0, 1.0));
+        let d = a.distance(&b, 0.1).expect("in reach");
+        assert!(d.abs() < crate::solid::tolerance::SAME, "{d}");
+        let c = b.moved(&Pose::translation(-0.01, 0.0, 0.0));
+        assert!((a.distance(&c, 0.1).expect("overlap") + 0.01).abs() < 1e-9);
+        assert_eq!(a.distance(&b.moved(&Pose::translation(1.0, 0.0, 0.0)), 0.1), None);
+    }
+
+    proptest! {
+        /// parry's chord of a polyhedron against the same line cut by the polyhedron's half-spaces, written here.
+        #[test]
+        fn chords_agree_with_half_spaces(x in -0.03f64..0.03, y in -2.2f64..2.2, tx in -0.4f64..0.4, ty in -0.4f64..0.4, cut in -1.5f64..1.5) {
+            let whole = turned_box();
+            let cut_plane = Plane::through(whole.pose * Point3::new(0.0, cut, 0.0), whole.pose * Vector3::new(0.2, 1.0, 0.4));
+            for body in [whole.clone(), whole.clipped(&[cut_plane]).expect("most of the box")] {
+                let origin = whole.pose * Point3::new(x, y, 0.4);
+                let direction = (whole.pose * Vector3::new(tx, ty, -1.0)).normalize();
+                let mut span = (f64::NEG_INFINITY, f64::INFINITY);
+                for p in body.planes() {
+                    let (slope, gap) = (p.normal.dot(&direction), -p.distance(&origin));
+                    if slope > 1e-15 { span.1 = span.1.min(gap / slope) } else if slope < -1e-15 { span.0 = span.0.max(gap / slope) }
+                    else if gap < 0.0 { span.1 = f64::NEG_INFINITY }
+                }
+                let expected = (span.1 - span.0).max(0.0);
+                let found = body.chord(&origin, &direction).map_or(0.0, |c| c.leave - c.enter);
+                prop_assert!((expected - found).abs() < 1e-7, "expected {expected}, parry {found}");
+            }
+        }
+    }
+}
