@@ -454,6 +454,8 @@ pub struct BattenFile {
     pub last: Option<Written<Length>>,
     /// Edge that courses are counted from: "eave" or "top".
     pub start: Option<Written<StartEdge>>,
+    /// Side that boards are laid from: "left" or "right".
+    pub boards_from: Option<Written<BoardsFrom>>,
     /// Stock lengths.
     pub stock: Option<Vec<Written<Length>>>,
     /// Least length of a piece.

@@ -152,6 +152,12 @@ choice!(
         Top = "top" }
 );
 choice!(
+    /// The side that boards are laid from.
+    BoardsFrom, "starting side", { /// From the left end.
+        Left = "left", /// From the right end.
+        Right = "right" }
+);
+choice!(
     /// How two pieces of a course meet.
     JointKind, "kind of joint", { /// End to end over a line.
         Butt = "butt", /// End to end over doubled members only.
@@ -312,6 +318,10 @@ pub struct Edge {
     pub framing_setback: Length,
     /// Slope and edge number (from 0) that coincide with this one.
     pub shared_with: Option<(SlopeId, usize)>,
+    /// Ridge board or hip rafter that follows this edge; said on one of two shared edges.
+    pub member: Option<(MemberKind, Section)>,
+    /// Number (from 1) of the `[[edge]]` table that sets this edge, if there is one.
+    pub table: Option<usize>,
 }
 
 /// A rectangular opening.
@@ -586,6 +596,8 @@ pub struct BattenSpec {
     pub last: Given<Length>,
     /// Counted from.
     pub start: Given<StartEdge>,
+    /// Boards are laid from.
+    pub boards_from: Given<BoardsFrom>,
     /// Stock lengths, increasing.
     pub stock: Given<Vec<Length>>,
     /// Least piece.

@@ -7,6 +7,7 @@
 //! `f64` throughout. Nothing here knows what a rafter is.
 
 mod body;
+mod index;
 mod intervals;
 mod mesh;
 mod plate;
@@ -15,6 +16,7 @@ mod sweep;
 pub mod tolerance;
 
 pub use body::{Body, Chord, Shape};
+pub use index::{BodyIndex, Entry};
 pub use intervals::Intervals;
 pub use mesh::{Mesh, unit_normal};
 pub use plate::Plate;

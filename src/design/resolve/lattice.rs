@@ -107,6 +107,7 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
     let first = r.length_or("lattice.batten.first", &f.first, half, "half a batten: its edge is flush with the start");
     let last = r.length_or("lattice.batten.last", &f.last, half + inches(1.0), "half a batten and an inch: the last course stays clear of the top edge");
     let start = r.or("lattice.batten.start", &f.start, StartEdge::Eave, "eave", PRACTICE);
+    let boards_from = r.or("lattice.batten.boards_from", &f.boards_from, BoardsFrom::Left, "left", PRACTICE);
     let stock = match &f.stock {
         Some(list) => {
             let span = list.first().map_or(at.clone(), |w| w.span.clone());
@@ -155,6 +156,7 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
         first: first?,
         last: last?,
         start: start?,
+        boards_from: boards_from?,
         stock,
         least_piece: least,
         stagger: stagger?,

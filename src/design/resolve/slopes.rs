@@ -39,7 +39,7 @@ pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> Option<Vec<Slope>> {
     }
     hold_backs(r, file, &mut slopes)?;
     for (i, edge) in file.edge.iter().enumerate() {
-        edge_settings(r, &format!("edge[{}]", i + 1), edge, &mut slopes);
+        edge_settings(r, i + 1, edge, &mut slopes);
     }
     coinciding(r, file, &slopes);
     for (i, opening) in file.opening.iter().enumerate() {
@@ -136,8 +136,11 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
             ]
         }
     };
-    let share = |slopes: &mut Vec<Slope>, a: (usize, usize), b: (usize, usize), setback: Option<Section>| {
-        let setback = setback.map_or(Length::ZERO, |s| s.width() / 2.0);
+    let share = |slopes: &mut Vec<Slope>, a: (usize, usize), b: (usize, usize), member: Option<(MemberKind, Section)>| {
+        let setback = member.map_or(Length::ZERO, |(_, s)| s.width() / 2.0);
+        if let Some(edge) = slopes.get_mut(a.0).and_then(|s| s.edges.get_mut(a.1)) {
+            edge.member = member;
+        }
         for (this, other) in [(a, b), (b, a)] {
             if let Some(edge) = slopes.get_mut(this.0).and_then(|s| s.edges.get_mut(this.1)) {
                 edge.shared_with = Some((SlopeId(other.0), other.1));
@@ -145,6 +148,7 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
             }
         }
     };
+    let (ridge, hip) = (ridge.map(|s| (MemberKind::RidgeBoard, s)), hip.map(|s| (MemberKind::HipRafter, s)));
     match shape {
         RoofShape::Shed => {}
         RoofShape::Gable => share(&mut slopes, (0, 2), (1, 2), ridge),
@@ -337,6 +341,8 @@ fn edges(outline: &[Corner]) -> Vec<Edge> {
                 insulation_to_come: Length::ZERO,
                 framing_setback: Length::ZERO,
                 shared_with: None,
+                member: None,
+                table: None,
             })
         })
         .collect()
@@ -436,8 +442,8 @@ fn edge_named(r: &mut Reader<'_>, key: &str, written: &Written<String>, slopes: 
     parsed
 }
 
-fn edge_settings(r: &mut Reader<'_>, key: &str, located: &Located<EdgeFile>, slopes: &mut [Slope]) {
-    let (e, at) = (located.get(), located.span());
+fn edge_settings(r: &mut Reader<'_>, table: usize, located: &Located<EdgeFile>, slopes: &mut [Slope]) {
+    let (e, at, key) = (located.get(), located.span(), format!("edge[{table}]"));
     let Some(which) = &e.edge else {
         r.fault(at.start..at.start, &format!("{key}.edge"), "which edge?", "write edge = \"S.3\": slope and number");
         return;
@@ -491,6 +497,9 @@ fn edge_settings(r: &mut Reader<'_>, key: &str, located: &Located<EdgeFile>, slo
         }
     };
     apply((slope, number), shared);
+    if let Some(edge) = slopes.get_mut(slope.0).and_then(|s| s.edges.get_mut(number)) {
+        edge.table = Some(table);
+    }
     if let Some(other) = shared
         && let Some(edge) = slopes.get_mut(other.0.0).and_then(|s| s.edges.get_mut(other.1))
     {

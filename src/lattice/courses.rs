@@ -1,0 +1,329 @@
+//! Courses and their pieces.
+
+use super::division::{Candidate, Joint, Rule, divide};
+use super::landings::target;
+use super::{Course, End, Line, Piece, Site, SlopeLattice, x_at};
+use crate::design::{BoardsFrom, JointKind, LaidKind, StartEdge, StripOverStrap};
+use crate::solid::Intervals;
+use crate::solid::tolerance::SAME;
+use crate::structure::{Outline, State, Strap, letters};
+
+/// A course before its boards are chosen: its height in each state, and the part of the roof that it is kept to.
+struct Plan {
+    name: String,
+    drawn: f64,
+    found: f64,
+    /// A framing course of an opening reaches from one line to another.
+    only: Option<Frame>,
+}
+
+#[derive(Clone, Copy)]
+struct Frame {
+    opening: usize,
+    left: u32,
+    right: u32,
+}
+
+/// Lays courses and pieces of a slope.
+pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
+    let (Some(drawn), Some(found)) = (site.outline(State::Drawn), site.outline(State::Found)) else { return };
+    let plans = plans(site, drawn, found, &lattice.lines);
+    let spec = &site.design.lattice.batten;
+    let mut taken: Vec<Vec<u32>> = Vec::new();
+    for plan in plans {
+        let laid = site.laid(LaidKind::Battens, None, Some(&plan.name));
+        let state = if laid { State::Drawn } else { State::Found };
+        let y = if laid { plan.drawn } else { plan.found };
+        let near: Vec<u32> = taken.iter().rev().take(spec.stagger.value).flatten().copied().collect();
+        // Joints come from the drawing; where what was found leaves no room for them, from what was found.
+        let as_drawn = stretches(site, State::Drawn, &plan, plan.drawn, &lattice.lines);
+        let joints: Vec<Vec<Joint>> =
+            as_drawn.iter().map(|s| joints(site, State::Drawn, s, plan.drawn, &lattice.lines, &near)).collect();
+        taken.push(joints.iter().flatten().filter_map(|j| j.line).collect());
+        let here = if laid { as_drawn } else { stretches(site, state, &plan, y, &lattice.lines) };
+        let course = u32::try_from(lattice.courses.len()).unwrap_or(u32::MAX);
+        let mut pieces = Vec::new();
+        let same = joints.len() == here.len();
+        for (k, stretch) in here.iter().enumerate() {
+            let drawn = joints.get(k).filter(|_| same);
+            let placed = drawn.map(|js| replaced(site, state, js, y, &lattice.lines));
+            let fits = placed.as_ref().is_some_and(|js| lengths_fit(site, stretch, js));
+            let joints = match placed {
+                Some(js) if fits => js,
+                _ => self::joints(site, state, stretch, y, &lattice.lines, &near),
+            };
+            boards(site, stretch, &joints, course, y, &mut pieces);
+        }
+        let straps: Vec<&Strap> = site.found.straps.iter().filter(|s| s.slope == site.slope).collect();
+        let digits = pieces.len().to_string().len();
+        for (k, piece) in pieces.iter_mut().enumerate() {
+            piece.name = format!("{}.{:0digits$}", plan.name, k + 1);
+            piece.lift = lift(site, piece, &straps, &lattice.lines);
+        }
+        lattice.pieces.append(&mut pieces);
+        lattice.courses.push(Course { name: plan.name, y, laid });
+    }
+}
+
+/// Heights of the courses, from the eave up.
+fn heights(site: &Site<'_>, outline: &Outline) -> Vec<f64> {
+    let spec = &site.design.lattice.batten;
+    let bounds = outline.bounds();
+    let height = bounds.y1 - bounds.y0;
+    let (first, last, step) = (spec.first.metres(), spec.last.metres(), spec.spacing.metres());
+    let end = height - last;
+    let mut all = Vec::new();
+    let mut k = 0.0;
+    // A regular course so near to the last one that their boards would nearly touch is left out.
+    let room = 1.5 * spec.width.metres();
+    while first + k * step <= end - room {
+        all.push(first + k * step);
+        k += 1.0;
+    }
+    if end > first - SAME {
+        all.push(end);
+    }
+    if spec.start.value == StartEdge::Top {
+        all = all.iter().rev().map(|y| height - y).collect();
+    }
+    all.iter().map(|y| bounds.y0 + y).collect()
+}
+
+fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) -> Vec<Plan> {
+    let (as_drawn, as_found) = (heights(site, drawn), heights(site, found));
+    let digits = as_drawn.len().to_string().len().max(2);
+    let name = |n: usize| format!("{}-B{n:0digits$}", site.prefix());
+    let mut plans: Vec<Plan> = as_found
+        .iter()
+        .enumerate()
+        .map(|(i, y)| {
+            let drawn = as_drawn.get(i).copied();
+            // More courses than drawn: the further ones take the last drawn one's name with a letter.
+            let name = match drawn {
+                Some(_) => name(i + 1),
+                None => format!("{}{}", name(as_drawn.len()), letters(i + 1 - as_drawn.len())),
+            };
+            Plan { name, drawn: drawn.unwrap_or(*y), found: *y, only: None }
+        })
+        .collect();
+    let spec = &site.design.lattice;
+    if spec.opening.frame.value {
+        let half = spec.batten.width.metres() / 2.0;
+        let away = spec.opening.way_round.metres() + half;
+        for (i, ((_, d), (_, f))) in drawn.openings.iter().zip(&found.openings).enumerate() {
+            let side = |right: bool| {
+                let fits = |l: &&Line| {
+                    let x = l.drawn.first().or(l.found.first()).map_or(0.0, |m| x_at(&m.path, d.y0));
+                    if right { x >= d.x1 - SAME } else { x <= d.x0 + SAME }
+                };
+                let position = |l: &Line| lines.iter().position(|m| m.name == l.name).and_then(|p| u32::try_from(p).ok());
+                if right { lines.iter().find(fits).and_then(position) } else { lines.iter().rfind(fits).and_then(position) }
+            };
+            let (Some(left), Some(right)) = (side(false), side(true)) else { continue };
+            for (yd, yf) in [(d.y0 - away, f.y0 - away), (d.y1 + away, f.y1 + away)] {
+                let bounds = drawn.bounds();
+                let clear = plans.iter().filter(|p| p.only.is_none()).all(|p| (p.drawn - yd).abs() >= 2.0 * half + SAME);
+                if clear && yd - half > bounds.y0 && yd + half < bounds.y1 {
+                    let only = Some(Frame { opening: i, left, right });
+                    plans.push(Plan { name: String::new(), drawn: yd, found: yf, only });
+                }
+            }
+        }
+        plans.sort_by(|a, b| a.drawn.total_cmp(&b.drawn));
+        let mut base = name(0);
+        let mut letter = 0;
+        for p in &mut plans {
+            if p.only.is_none() {
+                base.clone_from(&p.name);
+                letter = 0;
+            } else {
+                letter += 1;
+                p.name = format!("{base}{}", letters(letter));
+            }
+        }
+    }
+    plans
+}
+
+/// A stretch of a course that is not interrupted.
+struct Stretch {
+    x: (f64, f64),
+    ends: (End, End),
+}
+
+fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Line]) -> Vec<Stretch> {
+    let Some(outline) = site.outline(state) else { return Vec::new() };
+    let spec = &site.design.lattice;
+    let half = spec.batten.width.metres() / 2.0;
+    let whole = outline.band(y - half, y + half, |e| e.hold_back.metres());
+    let mut left = whole.clone();
+    let clear = spec.opening.clearance.metres();
+    for (_, hole) in &outline.openings {
+        if y + half > hole.y0 - clear && y - half < hole.y1 + clear {
+            left = left.without(hole.x0 - clear, hole.x1 + clear);
+        }
+    }
+    if let Some(frame) = plan.only {
+        let reach = spec.strip.width.metres() / 2.0 + 2.0 * site.design.fastening.spread.metres();
+        let at = |l: u32| lines.get(l as usize).and_then(|l| target(l.members(state), y, outline)).map(|t| t.x);
+        let (Some(a), Some(b)) = (at(frame.left), at(frame.right)) else { return Vec::new() };
+        if outline.openings.get(frame.opening).is_none() {
+            return Vec::new();
+        }
+        left = left.intersection(&Intervals::one(a - reach, b + reach));
+    }
+    left.as_slice()
+        .iter()
+        .filter(|(a, b)| b - a > 0.02)
+        .map(|(a, b)| {
+            let own = |x: f64, pick: fn(&(f64, f64)) -> f64| whole.as_slice().iter().any(|w| (pick(w) - x).abs() < SAME);
+            let end = |x: f64, outer: bool, right: bool| {
+                if outer {
+                    edge_end(outline, y, half, x, right)
+                } else if plan.only.is_some() {
+                    (x, End::Free)
+                } else {
+                    (x, End::Opening)
+                }
+            };
+            let (x0, first) = end(*a, own(*a, |w| w.0), false);
+            let (x1, last) = end(*b, own(*b, |w| w.1), true);
+            Stretch { x: (x0, x1), ends: (first, last) }
+        })
+        .collect()
+}
+
+/// The end of a course at the outline: which edge, and where along the course's middle.
+fn edge_end(outline: &Outline, y: f64, half: f64, x: f64, right: bool) -> (f64, End) {
+    let at = |y: f64| {
+        outline
+            .along_x(y)
+            .into_iter()
+            .map(|(l, r)| if right { r } else { l })
+            .min_by(|a, b| (a.0 - x).abs().total_cmp(&(b.0 - x).abs()))
+    };
+    let nudge = 1e-9;
+    let (Some(low), Some(high), Some(middle)) = (at(y - half + nudge), at(y + half - nudge), at(y)) else {
+        return (x, End::Free);
+    };
+    let one = low.1 == high.1;
+    let slanted = one && (low.0 - high.0).abs() > SAME;
+    if !slanted {
+        return (x, End::Edge { edge: middle.1, slanted: false });
+    }
+    // Cut along the edge: the middle ends where the edge, drawn in by its hold-back, crosses it.
+    let nx = outline.outward(low.1).map_or(1.0, |n| n.0.abs().max(0.05));
+    let back = outline.edges.get(low.1).map_or(0.0, |e| e.hold_back.metres()) / nx;
+    let x = if right { middle.0 - back } else { middle.0 + back };
+    (x, End::Edge { edge: low.1, slanted: true })
+}
+
+fn rule(site: &Site<'_>) -> Rule {
+    let spec = &site.design.lattice.batten;
+    let overlap = match spec.joint.value {
+        JointKind::Lap => spec.lap.metres() / 2.0,
+        JointKind::Butt | JointKind::Doubled => -spec.joint_gap.metres() / 2.0,
+    };
+    Rule {
+        longest: spec.stock.value.last().map_or(0.0, |l| l.metres()),
+        least: spec.least_piece.metres(),
+        overlap,
+        from_right: spec.boards_from.value == BoardsFrom::Right,
+    }
+}
+
+/// Joints of a stretch, chosen in one state.
+fn joints(site: &Site<'_>, state: State, stretch: &Stretch, y: f64, lines: &[Line], taken: &[u32]) -> Vec<Joint> {
+    let Some(outline) = site.outline(state) else { return Vec::new() };
+    let doubled = site.design.lattice.batten.joint.value == JointKind::Doubled;
+    let all: Vec<(Candidate, bool)> = lines
+        .iter()
+        .enumerate()
+        .filter(|(_, l)| l.runs_at(y))
+        .filter_map(|(i, l)| {
+            let t = target(l.members(state), y, outline)?;
+            t.backed.then_some((Candidate { line: u32::try_from(i).ok()?, x: t.joint_x }, t.doubled))
+        })
+        .collect();
+    let on_doubled: Vec<Candidate> = all.iter().filter(|(_, d)| *d).map(|(c, _)| *c).collect();
+    let rule = rule(site);
+    if doubled {
+        let joints = divide(stretch.x.0, stretch.x.1, &on_doubled, taken, &rule);
+        if joints.iter().all(|j| j.line.is_some()) {
+            return joints;
+        }
+    }
+    let any: Vec<Candidate> = all.iter().map(|(c, _)| *c).collect();
+    divide(stretch.x.0, stretch.x.1, &any, taken, &rule)
+}
+
+/// The same joints where their lines are in another state.
+fn replaced(site: &Site<'_>, state: State, joints: &[Joint], y: f64, lines: &[Line]) -> Vec<Joint> {
+    let Some(outline) = site.outline(state) else { return joints.to_vec() };
+    joints
+        .iter()
+        .map(|j| {
+            let moved = j
+                .line
+                .and_then(|l| lines.get(l as usize))
+                .and_then(|l| target(l.members(state), y, outline))
+                .map_or(j.x, |t| t.joint_x);
+            Joint { x: moved, ..*j }
+        })
+        .collect()
+}
+
+fn lengths_fit(site: &Site<'_>, stretch: &Stretch, joints: &[Joint]) -> bool {
+    let longest = rule(site).longest;
+    ends(site, stretch, joints).iter().all(|(a, b)| *b > *a && b - a <= longest + SAME)
+}
+
+/// Left and right end of each board.
+fn ends(site: &Site<'_>, stretch: &Stretch, joints: &[Joint]) -> Vec<(f64, f64)> {
+    let overlap = rule(site).overlap;
+    let mut all = Vec::new();
+    let mut from = stretch.x.0;
+    for j in joints {
+        all.push((from, j.x + overlap));
+        from = j.x - overlap;
+    }
+    all.push((from, stretch.x.1));
+    all
+}
+
+fn boards(site: &Site<'_>, stretch: &Stretch, joints: &[Joint], course: u32, y: f64, out: &mut Vec<Piece>) {
+    let spec = &site.design.lattice.batten;
+    let joint_end = |j: &Joint| j.line.map_or(End::JointOverNothing, |line| End::Joint { line });
+    for (k, x) in ends(site, stretch, joints).into_iter().enumerate() {
+        let left = k.checked_sub(1).and_then(|i| joints.get(i)).map_or(stretch.ends.0, joint_end);
+        let right = joints.get(k).map_or(stretch.ends.1, joint_end);
+        let length = x.1 - x.0;
+        let stock = spec.stock.value.iter().map(|s| s.metres()).find(|s| *s >= length - SAME).unwrap_or(length);
+        // Lapping boards lie beside each other, every other one a board's width up the slope.
+        let beside = spec.joint.value == JointKind::Lap && k % 2 == 1;
+        let y = if beside { y + spec.width.metres() } else { y };
+        out.push(Piece { name: String::new(), course, x, y, ends: (left, right), stock, lift: 0.0 });
+    }
+}
+
+/// How much a piece is raised: by the thickest strap under a strip that does not make room for it.
+fn lift(site: &Site<'_>, piece: &Piece, straps: &[&Strap], lines: &[Line]) -> f64 {
+    let half = site.design.lattice.batten.width.metres() / 2.0;
+    let strip = site.design.lattice.strip.width.metres() / 2.0;
+    straps
+        .iter()
+        .filter(|s| s.strip == StripOverStrap::Raised)
+        .filter(|s| s.stretch.0 < piece.y + half && s.stretch.1 > piece.y - half)
+        .filter(|s| s.sides.0 < piece.x.1 && s.sides.1 > piece.x.0)
+        .filter(|s| {
+            lines.iter().filter(|l| l.runs_at(piece.y)).any(|l| {
+                let state = if l.strips_laid { State::Drawn } else { State::Found };
+                l.members(state).iter().filter(|m| m.covers(piece.y)).any(|m| {
+                    let x = x_at(&m.path, piece.y);
+                    x + strip > s.sides.0 && x - strip < s.sides.1
+                })
+            })
+        })
+        .map(|s| s.thickness())
+        .fold(0.0, f64::max)
+}

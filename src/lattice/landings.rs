@@ -1,0 +1,251 @@
+//! Landings and their fasteners.
+
+use super::{End, Fastener, Landing, LineMember, On, Piece, Side, Site, SlopeLattice, StripPiece, Tape, x_at};
+use super::{Levels, carries_own_landings};
+use crate::design::{JointKind, LaidKind, Pattern};
+use crate::solid::Point3;
+use crate::structure::{MemberId, Outline, State};
+
+/// Where a line wants its fasteners at one height.
+pub struct Target {
+    /// Middle of the member that has most room.
+    pub x: f64,
+    /// Half that member's width.
+    pub half: f64,
+    /// Where a joint stands: the same, or the seam of a doubled member.
+    pub joint_x: f64,
+    /// Two members lie side by side here.
+    pub doubled: bool,
+    /// A member lies here at all.
+    pub backed: bool,
+    /// Middles and half widths of the left and right member of a doubled one.
+    pub pair: Option<((f64, f64), (f64, f64))>,
+}
+
+/// The place on a line at a height; `None` for a line without members.
+pub fn target(members: &[LineMember], y: f64, outline: &Outline) -> Option<Target> {
+    let here: Vec<(f64, f64)> =
+        members.iter().filter(|m| m.covers(y)).map(|m| (x_at(&m.path, y), m.width / 2.0)).collect();
+    if here.is_empty() {
+        let nearest = members.iter().min_by(|a, b| gap(a, y).total_cmp(&gap(b, y)))?;
+        let x = x_at(&nearest.path, y);
+        return Some(Target { x, half: nearest.width / 2.0, joint_x: x, doubled: false, backed: false, pair: None });
+    }
+    let bounds = outline.bounds();
+    let middle = (bounds.x0 + bounds.x1) / 2.0;
+    // The widest; of equals the one nearest to the slope's middle, so that a mirrored roof mirrors.
+    let best = here.iter().copied().reduce(|a, b| {
+        let wider = b.1 > a.1 + 1e-6;
+        let equal = (b.1 - a.1).abs() <= 1e-6;
+        if wider || (equal && (b.0 - middle).abs() < (a.0 - middle).abs() - 1e-6) { b } else { a }
+    })?;
+    let left = here.iter().copied().min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let right = here.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0))?;
+    // Side by side: near enough for one joint to stand on both.
+    let seam = (left.0 + left.1 + right.0 - right.1) / 2.0;
+    let doubled = here.len() > 1 && right.0 - right.1 - (left.0 + left.1) < 0.006;
+    Some(Target {
+        x: best.0,
+        half: best.1,
+        joint_x: if doubled { seam } else { best.0 },
+        doubled,
+        backed: true,
+        pair: doubled.then_some((left, right)),
+    })
+}
+
+fn gap(m: &LineMember, y: f64) -> f64 {
+    let (a, b) = (m.path.first().map_or(0.0, |p| p.0), m.path.last().map_or(0.0, |p| p.0));
+    (a - y).max(y - b)
+}
+
+/// Lays landings and fasteners of a slope, and the short tape and strip of each landing of its own.
+pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
+    let (Some(drawn), Some(found)) = (site.outline(State::Drawn), site.outline(State::Found)) else { return };
+    for p in 0..lattice.pieces.len() {
+        let Some(piece) = lattice.pieces.get(p).cloned() else { continue };
+        let course = lattice.courses.get(piece.course as usize).map_or(String::new(), |c| c.name.clone());
+        let mut here: Vec<(Landing, Vec<Fastener>)> = Vec::new();
+        for (i, line) in lattice.lines.iter().enumerate() {
+            if !line.runs_at(piece.y) {
+                continue;
+            }
+            let laid = site.laid(LaidKind::Fasteners, Some(&line.name), Some(&course));
+            let (state, outline) = if laid { (State::Drawn, drawn) } else { (State::Found, found) };
+            let Some(t) = target(line.members(state), piece.y, outline) else { continue };
+            let number = u32::try_from(i).unwrap_or(u32::MAX);
+            if let Some((x, side)) = place(site, &piece, number, &t) {
+                here.push(fastened(site, p, On::Line(number), side, 0, (x, piece.y), false));
+            }
+        }
+        own(site, p, &piece, &mut here);
+        singles(site, p, &piece, &course, &mut here);
+        here.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
+        for (mut landing, mut fasteners) in here {
+            landing.first = u32::try_from(lattice.fasteners.len()).unwrap_or(u32::MAX);
+            let name = lattice.landing_name(&landing, site.found);
+            if let Some(m) = site.design.moves.iter().find(|m| m.landing == name) {
+                landing.x += m.across.metres();
+                landing.y += m.up.metres();
+                for f in &mut fasteners {
+                    f.x += m.across.metres();
+                    f.y += m.up.metres();
+                }
+            }
+            lattice.fasteners.append(&mut fasteners);
+            lattice.landings.push(landing);
+        }
+    }
+    own_tape_and_strip(site, lattice);
+}
+
+/// Where on a line a piece is fastened, or `None` where it does not reach it.
+fn place(site: &Site<'_>, piece: &Piece, line: u32, t: &Target) -> Option<(f64, Side)> {
+    let joint = |end: End| end == End::Joint { line };
+    let (left_joint, right_joint) = (joint(piece.ends.0), joint(piece.ends.1));
+    let lap = site.design.lattice.batten.joint.value == JointKind::Lap;
+    if !left_joint && !right_joint {
+        let reach = site.design.fastening.diameter.metres();
+        return (t.x > piece.x.0 + reach && t.x < piece.x.1 - reach).then_some((t.x, Side::Whole));
+    }
+    // The piece to the left of a joint has the joint at its right end.
+    let side = if right_joint { Side::Left } else { Side::Right };
+    if lap {
+        return Some((t.x, side));
+    }
+    let (centre, half) = match (t.pair, side) {
+        (Some((left, _)), Side::Left) => left,
+        (Some((_, right)), _) => right,
+        (None, _) => (t.x, t.half),
+    };
+    // As far from the piece's end as the member's edge distance lets it, but not past the member's middle needlessly.
+    let edge = site.design.limits.edge_distance.metres().min(half);
+    let want = site.design.limits.end_distance.metres();
+    let x = match side {
+        Side::Left => (piece.x.1 - want).min(centre).max(centre - half + edge),
+        Side::Right | Side::Whole => (piece.x.0 + want).max(centre).min(centre + half - edge),
+    };
+    Some((x, side))
+}
+
+/// A landing with its fasteners. `along`: they stand side by side along the member instead of in the pattern.
+fn fastened(site: &Site<'_>, piece: usize, on: On, side: Side, number: u8, at: (f64, f64), along: bool) -> (Landing, Vec<Fastener>) {
+    let f = &site.design.fastening;
+    let n = f.per_landing.value;
+    let keep = 2.0 * site.design.limits.edge_distance.metres();
+    let spread = f.spread.metres().min((site.design.lattice.batten.width.metres() - keep).max(0.0));
+    let fasteners = (0..n)
+        .map(|k| {
+            let t = if n > 1 { k as f64 / (n - 1) as f64 - 0.5 } else { 0.0 };
+            let (dx, dy) = if along {
+                (t * f.spread.metres(), 0.0)
+            } else {
+                match f.pattern.value {
+                    Pattern::Up => (0.0, t * spread),
+                    Pattern::Across => (t * f.spread.metres(), 0.0),
+                    Pattern::Diagonal => (t * spread / 2.0, t * spread),
+                }
+            };
+            Fastener { x: at.0 + dx, y: at.1 + dy }
+        })
+        .collect();
+    let piece = u32::try_from(piece).unwrap_or(u32::MAX);
+    let count = u8::try_from(n).unwrap_or(u8::MAX);
+    (Landing { piece, on, side, number, count, first: 0, x: at.0, y: at.1 }, fasteners)
+}
+
+/// Landings by rule over members that run along the eave.
+fn own(site: &Site<'_>, p: usize, piece: &Piece, here: &mut Vec<(Landing, Vec<Fastener>)>) {
+    let spec = &site.design.lattice.batten;
+    let half = spec.width.metres() / 2.0;
+    let Some(frame) = site.found.slopes.get(site.slope.0) else { return };
+    for rule in site.design.landing_rules.iter().filter(|r| r.slopes.contains(&site.slope)) {
+        for (i, member) in site.found.members.iter().enumerate() {
+            if member.missing || !carries_own_landings(member.kind) || !rule.over.contains(&member.kind) {
+                continue;
+            }
+            let pose = match member.home {
+                Some(home) if home == site.slope => member.pose,
+                Some(_) => continue,
+                None => frame.pose.inverse() * member.pose,
+            };
+            let end = |s: f64| pose * Point3::new(x_at(&member.sweep.stations, s), s, 0.0);
+            let (a, b) = (end(0.0), end(member.length));
+            let (a, b) = if a.x <= b.x { (a, b) } else { (b, a) };
+            if b.x - a.x < (b.y - a.y).abs() {
+                continue;
+            }
+            let inset = rule.inset.metres().min((b.x - a.x) / 2.0);
+            let (from, to) = ((a.x + inset).max(piece.x.0 + inset), (b.x - inset).min(piece.x.1 - inset));
+            if to < from - 1e-9 {
+                continue;
+            }
+            let places = match rule.spacing {
+                Some(step) if to - from > 1e-9 => {
+                    let gaps = ((to - from) / step.metres() - 1e-9).ceil().max(1.0);
+                    (0..=gaps as usize).map(|k| from + (to - from) * k as f64 / gaps).collect()
+                }
+                _ => vec![(from + to) / 2.0],
+            };
+            let several = places.len() > 1;
+            for (k, x) in places.into_iter().enumerate() {
+                let over = a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x);
+                // Over the member's middle, or as near to it as the batten lets it.
+                let room = (half - site.design.limits.edge_distance.metres()).max(0.0);
+                let y = over.clamp(piece.y - room, piece.y + room);
+                if (y - over).abs() >= member.section.width().metres() / 2.0 {
+                    continue;
+                }
+                // A crossing so near already holds the piece here.
+                let crossing = here.iter().any(|(l, _)| matches!(l.on, On::Line(_)) && (l.x - x).abs() < site.design.fastening.spread.metres());
+                if crossing {
+                    continue;
+                }
+                let number = if several { u8::try_from(k + 1).unwrap_or(u8::MAX) } else { 0 };
+                let on = On::Member(MemberId(u32::try_from(i).unwrap_or(u32::MAX)));
+                here.push(fastened(site, p, on, Side::Whole, number, (x, y), true));
+            }
+        }
+    }
+}
+
+/// Landings that the design places one by one.
+fn singles(site: &Site<'_>, p: usize, piece: &Piece, course: &str, here: &mut Vec<(Landing, Vec<Fastener>)>) {
+    let mut xs: Vec<f64> =
+        site.design.landings.iter().filter(|l| l.course == course).map(|l| l.x.metres()).collect();
+    xs.sort_by(f64::total_cmp);
+    for (k, x) in xs.into_iter().enumerate() {
+        if x > piece.x.0 && x < piece.x.1 {
+            let number = u8::try_from(k + 1).unwrap_or(u8::MAX);
+            here.push(fastened(site, p, On::Place, Side::Whole, number, (x, piece.y), true));
+        }
+    }
+}
+
+/// The short tape and strip piece of each landing that no line runs under.
+fn own_tape_and_strip(site: &Site<'_>, lattice: &mut SlopeLattice) {
+    let spec = &site.design.lattice;
+    let levels = Levels::of(site.design);
+    let own: Vec<Landing> = lattice.landings.iter().filter(|l| !matches!(l.on, On::Line(_))).copied().collect();
+    for landing in own {
+        let Some(piece) = lattice.pieces.get(landing.piece as usize) else { continue };
+        let (half, y) = (spec.batten.width.metres() / 2.0, piece.y);
+        let name = lattice.landing_name(&landing, site.found);
+        // As long as the batten is wide, and wide enough for fasteners that stand side by side.
+        let group: Vec<f64> = lattice.fasteners_of(&landing).iter().map(|f| f.x).collect();
+        let span = group.iter().fold(0.0_f64, |m, x| m.max((x - landing.x).abs())) * 2.0;
+        let beside = 2.0 * (site.design.limits.tape_margin.metres() + site.design.fastening.diameter.metres());
+        let path = vec![(y - half, landing.x), (y + half, landing.x)];
+        let tape = spec.tape.width.metres().max(span + beside);
+        let strip = spec.strip.width.metres().max(span + 2.0 * site.design.fastening.diameter.metres());
+        lattice.tapes.push(Tape { name: format!("{name}.t1"), line: None, path: path.clone(), width: tape });
+        lattice.strips.push(StripPiece {
+            name: format!("{name}.s1"),
+            line: None,
+            path,
+            width: strip,
+            bottom: levels.tape,
+            top: levels.strip,
+        });
+    }
+}

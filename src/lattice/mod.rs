@@ -1,0 +1,443 @@
+//! The lattice: tape, strips, vent pieces, courses, pieces, landings and fasteners.
+//!
+//! Aim: from the structure as drawn and as found, where every part of the lattice goes, by name.
+//! Reason: names and joints come from the drawing once and stay; what is not yet laid follows what was found, what is
+//! laid stays where the drawing put it. Both are decided here and nowhere else.
+//! Limits: strips run up the slope, battens across it. Coordinates are slope coordinates in metres. Nothing here judges.
+
+mod courses;
+mod division;
+mod landings;
+mod lines;
+mod solids;
+mod strips;
+
+pub use solids::{batten_solid, fastener_mesh, strap_mesh};
+
+use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, nearest};
+use crate::structure::{MemberId, State, Structure};
+
+/// Heights of the layers above the membrane's outer face, metres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Levels {
+    /// Upper face of the tape.
+    pub tape: f64,
+    /// Upper face of the strips.
+    pub strip: f64,
+    /// Upper face of the battens.
+    pub batten: f64,
+}
+
+impl Levels {
+    /// The levels that follow from the build-up.
+    pub fn of(design: &Design) -> Levels {
+        let tape = design.lattice.tape.thickness.metres();
+        let strip = tape + design.lattice.strip.height.metres();
+        Levels { tape, strip, batten: strip + design.lattice.batten.thickness.metres() }
+    }
+}
+
+/// A bent line up the slope: places (y, x), y increasing.
+pub type Path = Vec<(f64, f64)>;
+
+/// x on a path at y; beyond its ends, the end's.
+pub fn x_at(path: &[(f64, f64)], y: f64) -> f64 {
+    let Some(first) = path.first() else { return 0.0 };
+    if y <= first.0 {
+        return first.1;
+    }
+    for w in path.windows(2) {
+        if y <= w[1].0 {
+            let t = if w[1].0 > w[0].0 { (y - w[0].0) / (w[1].0 - w[0].0) } else { 0.0 };
+            return w[0].1 + (w[1].1 - w[0].1) * t;
+        }
+    }
+    path.last().map_or(0.0, |l| l.1)
+}
+
+/// One member below a line.
+#[derive(Clone, Debug)]
+pub struct LineMember {
+    /// The member.
+    pub member: MemberId,
+    /// Its centre line, from its lower to its upper end.
+    pub path: Path,
+    /// Its width.
+    pub width: f64,
+}
+
+impl LineMember {
+    /// Whether the member lies at this height.
+    pub fn covers(&self, y: f64) -> bool {
+        self.path.first().is_some_and(|f| f.0 <= y) && self.path.last().is_some_and(|l| l.0 >= y)
+    }
+}
+
+/// A strip line, built from the members below it.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// Its name.
+    pub name: String,
+    /// The members below it as drawn.
+    pub drawn: Vec<LineMember>,
+    /// The members below it as found; as drawn where none is left.
+    pub found: Vec<LineMember>,
+    /// Stretches (y) over which strips run.
+    pub stretches: Vec<(f64, f64)>,
+    /// Tape is on the roof already.
+    pub tape_laid: bool,
+    /// Strips are on the roof already.
+    pub strips_laid: bool,
+    /// Where strips jog: y of each change of place or number of lanes.
+    pub jogs: Vec<f64>,
+}
+
+impl Line {
+    /// The members of one state.
+    pub fn members(&self, state: State) -> &[LineMember] {
+        match state {
+            State::Drawn => &self.drawn,
+            State::Found => &self.found,
+        }
+    }
+
+    /// Whether a strip lies at this height.
+    pub fn runs_at(&self, y: f64) -> bool {
+        self.stretches.iter().any(|(a, b)| *a <= y && y <= *b)
+    }
+}
+
+/// A stretch of tape.
+#[derive(Clone, Debug)]
+pub struct Tape {
+    /// Its name.
+    pub name: String,
+    /// Its line; `None` for a landing of its own.
+    pub line: Option<u32>,
+    /// Its middle.
+    pub path: Path,
+    /// Its width.
+    pub width: f64,
+}
+
+/// One strip.
+#[derive(Clone, Debug)]
+pub struct StripPiece {
+    /// Its name.
+    pub name: String,
+    /// Its line; `None` for a landing of its own.
+    pub line: Option<u32>,
+    /// Its middle.
+    pub path: Path,
+    /// Its width.
+    pub width: f64,
+    /// Lower face.
+    pub bottom: f64,
+    /// Upper face.
+    pub top: f64,
+}
+
+/// One vent piece.
+#[derive(Clone, Debug)]
+pub struct VentPiece {
+    /// Its name.
+    pub name: String,
+    /// The edge that it lies along.
+    pub edge: usize,
+    /// Left, right.
+    pub x: (f64, f64),
+    /// Low, high.
+    pub y: (f64, f64),
+    /// Height.
+    pub height: f64,
+}
+
+/// One line of battens.
+#[derive(Clone, Debug)]
+pub struct Course {
+    /// Its name.
+    pub name: String,
+    /// Its middle.
+    pub y: f64,
+    /// Battens are on the roof already.
+    pub laid: bool,
+}
+
+/// How a piece ends.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum End {
+    /// At an edge of the outline, cut as the edge says; `slanted` where the edge runs across the whole end.
+    Edge {
+        /// The edge.
+        edge: usize,
+        /// Cut along the edge rather than square.
+        slanted: bool,
+    },
+    /// Beside an opening.
+    Opening,
+    /// At a joint with the next piece over a line.
+    Joint {
+        /// The line.
+        line: u32,
+    },
+    /// At a joint over nothing, for want of a line in reach.
+    JointOverNothing,
+    /// A short framing course simply ends.
+    Free,
+}
+
+/// One board of a course.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// Its name.
+    pub name: String,
+    /// Its course.
+    pub course: u32,
+    /// Left and right end along its middle.
+    pub x: (f64, f64),
+    /// Its middle.
+    pub y: f64,
+    /// How it ends left and right.
+    pub ends: (End, End),
+    /// Length of the board that it is cut from.
+    pub stock: f64,
+    /// Raised by a strap under a strip.
+    pub lift: f64,
+}
+
+/// What a landing is on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum On {
+    /// A strip line.
+    Line(u32),
+    /// A member that runs along the eave: a landing of its own.
+    Member(MemberId),
+    /// A place that the design names.
+    Place,
+}
+
+/// Which piece of a joint.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// No joint here.
+    Whole,
+    /// The left piece of a joint.
+    Left,
+    /// The right piece of a joint.
+    Right,
+}
+
+/// Any place where a batten is fastened.
+#[derive(Clone, Copy, Debug)]
+pub struct Landing {
+    /// The piece that is fastened.
+    pub piece: u32,
+    /// What it is on.
+    pub on: On,
+    /// Which side of a joint.
+    pub side: Side,
+    /// Number among several landings of one course on one member or place; 0 where it is the only one.
+    pub number: u8,
+    /// How many fasteners.
+    pub count: u8,
+    /// Index of its first fastener.
+    pub first: u32,
+    /// Its middle.
+    pub x: f64,
+    /// Its middle.
+    pub y: f64,
+}
+
+/// One fastener, driven at a right angle to the slope.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fastener {
+    /// x of its axis.
+    pub x: f64,
+    /// y of its axis.
+    pub y: f64,
+}
+
+/// The lattice of one slope.
+#[derive(Clone, Debug, Default)]
+pub struct SlopeLattice {
+    /// Strip lines from left to right.
+    pub lines: Vec<Line>,
+    /// Tape.
+    pub tapes: Vec<Tape>,
+    /// Strips.
+    pub strips: Vec<StripPiece>,
+    /// Vent pieces.
+    pub vents: Vec<VentPiece>,
+    /// Courses from the eave up.
+    pub courses: Vec<Course>,
+    /// Pieces, course by course, from left to right.
+    pub pieces: Vec<Piece>,
+    /// Landings, piece by piece, from left to right.
+    pub landings: Vec<Landing>,
+    /// Fasteners, landing by landing.
+    pub fasteners: Vec<Fastener>,
+}
+
+/// The whole lattice.
+#[derive(Clone, Debug)]
+pub struct Lattice {
+    /// Heights.
+    pub levels: Levels,
+    /// One for each slope of the design.
+    pub slopes: Vec<SlopeLattice>,
+}
+
+/// Lays the lattice over the structure, as drawn and as found.
+pub fn lay(design: &Design, drawn: &Structure, found: &Structure) -> Lattice {
+    let slopes = (0..design.slopes.len())
+        .map(|i| {
+            let on = Site { design, slope: SlopeId(i), drawn, found };
+            let mut lattice = SlopeLattice { lines: lines::lines(&on), ..SlopeLattice::default() };
+            strips::lay(&on, &mut lattice);
+            courses::lay(&on, &mut lattice);
+            landings::lay(&on, &mut lattice);
+            lattice
+        })
+        .collect();
+    Lattice { levels: Levels::of(design), slopes }
+}
+
+/// What the layout of one slope may look at.
+pub(crate) struct Site<'a> {
+    pub design: &'a Design,
+    pub slope: SlopeId,
+    pub drawn: &'a Structure,
+    pub found: &'a Structure,
+}
+
+impl Site<'_> {
+    fn structure(&self, state: State) -> &Structure {
+        match state {
+            State::Drawn => self.drawn,
+            State::Found => self.found,
+        }
+    }
+
+    fn outline(&self, state: State) -> Option<&crate::structure::Outline> {
+        self.structure(state).slopes.get(self.slope.0).map(|s| &s.outline)
+    }
+
+    fn prefix(&self) -> &str {
+        self.found.slopes.get(self.slope.0).map_or("", |s| s.name.as_str())
+    }
+
+    /// Whether a layer is laid on this line and course; `None` asks for any.
+    fn laid(&self, what: LaidKind, line: Option<&str>, course: Option<&str>) -> bool {
+        let among = |list: &Option<Vec<(String, std::ops::Range<usize>)>>, name: Option<&str>| match (list, name) {
+            (None, _) => true,
+            (Some(list), Some(name)) => list.iter().any(|(n, _)| n == name),
+            (Some(_), None) => false,
+        };
+        self.design.laid.iter().any(|l| {
+            l.what.contains(&what)
+                && l.slopes.contains(&self.slope)
+                && (line.is_none() || among(&l.lines, line))
+                && (course.is_none() || among(&l.courses, course))
+        })
+    }
+}
+
+impl SlopeLattice {
+    /// A line's name without the slope's.
+    fn short(name: &str) -> &str {
+        name.split_once('-').map_or(name, |(_, rest)| rest)
+    }
+
+    /// The name of a landing.
+    pub fn landing_name(&self, landing: &Landing, structure: &Structure) -> String {
+        let course = self
+            .pieces
+            .get(landing.piece as usize)
+            .and_then(|p| self.courses.get(p.course as usize))
+            .map_or("", |c| c.name.as_str());
+        let on = match landing.on {
+            On::Line(l) => self.lines.get(l as usize).map_or("", |l| Self::short(&l.name)),
+            On::Member(m) => structure.member(m).map_or("", |m| Self::short(&m.name)),
+            On::Place => "P",
+        };
+        let number = match (landing.on, landing.number) {
+            (On::Place, n) => format!("{n:02}"),
+            (_, 0) => String::new(),
+            (_, n) => crate::structure::letters(usize::from(n)),
+        };
+        let side = match landing.side {
+            Side::Whole => "",
+            Side::Left => ".l",
+            Side::Right => ".r",
+        };
+        format!("{course}.{on}{number}{side}")
+    }
+
+    /// The fasteners of a landing.
+    pub fn fasteners_of(&self, landing: &Landing) -> &[Fastener] {
+        let first = landing.first as usize;
+        self.fasteners.get(first..first + usize::from(landing.count)).unwrap_or_default()
+    }
+
+    /// Name of what a landing is on.
+    pub fn on_name<'a>(&'a self, landing: &Landing, structure: &'a Structure) -> &'a str {
+        match landing.on {
+            On::Line(l) => self.lines.get(l as usize).map_or("", |l| l.name.as_str()),
+            On::Member(m) => structure.member(m).map_or("", |m| m.name.as_str()),
+            On::Place => "a place of its own",
+        }
+    }
+}
+
+impl Lattice {
+    /// Faults of the design that only show once lines, courses and landings have names.
+    pub fn unknown_names(&self, design: &Design, structure: &Structure) -> Vec<Diagnostic> {
+        let mut faults = Vec::new();
+        let mut complain = |what: &str, name: &str, key: &str, span: &std::ops::Range<usize>, known: &[String]| {
+            if known.iter().any(|k| k == name) {
+                return;
+            }
+            let hint = match nearest(name, known.iter().map(String::as_str)) {
+                Some(k) => format!("did you mean \"{k}\"?"),
+                None => format!("{} {what}s, such as \"{}\"", known.len(), known.first().map_or("", String::as_str)),
+            };
+            faults.push(Diagnostic {
+                message: format!("no {what} is named \"{name}\""),
+                key: key.to_owned(),
+                span: span.clone(),
+                hint,
+            });
+        };
+        let courses: Vec<String> = self.slopes.iter().flat_map(|s| s.courses.iter().map(|c| c.name.clone())).collect();
+        let lines: Vec<String> = self.slopes.iter().flat_map(|s| s.lines.iter().map(|l| l.name.clone())).collect();
+        for l in &design.landings {
+            complain("course", &l.course, "landing.course", &l.span, &courses);
+        }
+        if !design.moves.is_empty() {
+            let names: Vec<String> =
+                self.slopes.iter().flat_map(|s| s.landings.iter().map(|l| s.landing_name(l, structure))).collect();
+            for m in &design.moves {
+                complain("landing", &m.landing, "move.landing", &m.span, &names);
+            }
+        }
+        for laid in &design.laid {
+            for (name, span) in laid.lines.iter().flatten() {
+                complain("line", name, "laid.lines", span, &lines);
+            }
+            for (name, span) in laid.courses.iter().flatten() {
+                complain("course", name, "laid.courses", span, &courses);
+            }
+        }
+        faults
+    }
+
+    /// How many landings there are.
+    pub fn landing_count(&self) -> usize {
+        self.slopes.iter().map(|s| s.landings.len()).sum()
+    }
+}
+
+/// Whether a kind of member lies along the eave and so may carry landings of its own.
+pub fn carries_own_landings(kind: MemberKind) -> bool {
+    !kind.makes_lines()
+}

@@ -1,0 +1,124 @@
+//! The solids of the lattice's parts, in slope coordinates.
+
+use super::{Levels, Piece, StripPiece, Tape, VentPiece};
+use crate::design::{Design, Fastening};
+use crate::solid::{Body, Mesh, Plane, Point3, Pose, Profile, Sweep};
+use crate::structure::{Outline, Strap};
+
+use super::End;
+
+/// Corners of a round shank's or head's polygon, inscribed in the circle.
+const ROUND: usize = 8;
+
+fn swept(path: &[(f64, f64)], width: f64, bottom: f64, top: f64) -> (Sweep, Pose) {
+    // Placed at its lower end, so that equal pieces of one line share a mesh.
+    let (y0, x0) = path.first().copied().unwrap_or_default();
+    let stations = path.iter().map(|(y, x)| (y - y0, x - x0)).collect();
+    (Sweep { profile: Profile::rectangle(width, top - bottom, 0.0), stations }, Pose::translation(x0, y0, top))
+}
+
+impl Tape {
+    /// The tape's sweep and pose.
+    pub fn sweep(&self, levels: &Levels) -> (Sweep, Pose) {
+        swept(&self.path, self.width, 0.0, levels.tape)
+    }
+}
+
+impl StripPiece {
+    /// The strip's sweep and pose.
+    pub fn sweep(&self) -> (Sweep, Pose) {
+        swept(&self.path, self.width, self.bottom, self.top)
+    }
+}
+
+impl VentPiece {
+    /// The vent piece as a box.
+    pub fn body(&self) -> Body {
+        Body::between(Point3::new(self.x.0, self.y.0, 0.0), Point3::new(self.x.1, self.y.1, self.height))
+    }
+}
+
+/// A piece as a solid: a box, its slanted ends cut along their edges.
+pub fn batten_solid(design: &Design, outline: &Outline, levels: &Levels, piece: &Piece) -> Option<Body> {
+    let half = design.lattice.batten.width.metres() / 2.0;
+    let (bottom, top) = (levels.strip + piece.lift, levels.batten + piece.lift);
+    let mut planes: Vec<Plane> = Vec::new();
+    let mut reach = |end: End| match end {
+        End::Edge { edge, slanted: true } => {
+            let back = outline.edges.get(edge).map_or(0.0, |e| e.hold_back.metres());
+            planes.extend(outline.cut_plane(edge, back));
+            // Long enough that the cut takes the whole end.
+            let lean = outline.outward(edge).map_or(0.0, |n| (n.1 / n.0.abs().max(0.05)).abs());
+            half * lean + 4.0 * (top.abs() + 0.05) / 0.05_f64.max(1.0 / (1.0 + lean))
+        }
+        _ => 0.0,
+    };
+    let (left, right) = (reach(piece.ends.0), reach(piece.ends.1));
+    let body = Body::between(
+        Point3::new(piece.x.0 - left, piece.y - half, bottom),
+        Point3::new(piece.x.1 + right, piece.y + half, top),
+    );
+    if planes.is_empty() { Some(body) } else { body.clipped(&planes) }
+}
+
+/// A ring of a round section.
+fn ring(radius: f64, z: f64, at: (f64, f64)) -> Vec<Point3> {
+    (0..ROUND)
+        .map(|k| {
+            let a = (k as f64 + 0.5) * std::f64::consts::TAU / ROUND as f64;
+            Point3::new(at.0 + radius * a.cos(), at.1 + radius * a.sin(), z)
+        })
+        .collect()
+}
+
+/// A closed round solid through rings from low to high: (radius, z).
+fn turned(rings: &[(f64, f64)], at: (f64, f64)) -> Mesh {
+    let n = ROUND as u32;
+    let mut mesh = Mesh::default();
+    for (radius, z) in rings {
+        mesh.positions.extend(ring(*radius, *z, at));
+    }
+    let last = rings.len().saturating_sub(1) as u32;
+    for s in 0..last {
+        for i in 0..n {
+            let (a, b) = (s * n + i, s * n + (i + 1) % n);
+            mesh.triangles.push([a, b, b + n]);
+            mesh.triangles.push([a, b + n, a + n]);
+        }
+    }
+    for i in 1..n - 1 {
+        mesh.triangles.push([0, i + 1, i]);
+        mesh.triangles.push([last * n, last * n + i, last * n + i + 1]);
+    }
+    mesh
+}
+
+/// Thickness of a fastener's head, metres: half its shank's diameter, `common practice, no source`.
+pub fn head_thickness(fastening: &Fastening) -> f64 {
+    fastening.diameter.metres() / 2.0
+}
+
+/// The fasteners of a landing as one mesh: for each a shank and a head, one closed shell. The origin is the landing's
+/// middle at the underside of the heads, z out of the slope; `offsets` are the axes.
+pub fn fastener_mesh(fastening: &Fastening, offsets: &[(f64, f64)]) -> Mesh {
+    let (shank, head) = (fastening.diameter.metres() / 2.0, fastening.head.metres() / 2.0);
+    let length = fastening.length.metres();
+    let mut mesh = Mesh::default();
+    for at in offsets {
+        mesh.append(&turned(&[(shank, -length), (shank, 0.0), (head, 0.0), (head, head_thickness(fastening))], *at));
+    }
+    mesh
+}
+
+/// A strap's steel and nails as one mesh, in slope coordinates about the strap's own middle, and that middle.
+pub fn strap_mesh(strap: &Strap) -> (Mesh, Pose) {
+    let mut mesh = strap.body.mesh();
+    let middle = strap.body.pose.translation.vector;
+    for nail in &strap.nails {
+        // Cut off at the steel's lower face, so that nail and steel touch and do not overlap.
+        let bottom = strap.top - strap.thickness() - middle.z;
+        let tip = nail.z - nail.length - middle.z;
+        mesh.append(&turned(&[(nail.radius, tip), (nail.radius, bottom)], (nail.x - middle.x, nail.y - middle.y)));
+    }
+    (mesh, strap.body.pose)
+}

@@ -1,0 +1,275 @@
+//! Tape, strips and vent pieces.
+
+use super::{Levels, Line, LineMember, Path, Site, SlopeLattice, StripPiece, Tape, VentPiece, x_at};
+use crate::design::{EdgeKind, StripOverStrap};
+use crate::solid::tolerance::SAME;
+use crate::structure::{State, Strap};
+
+/// A lane: one strip wide, over a stretch without a jog.
+#[derive(Clone, Debug)]
+struct Lane {
+    path: Path,
+    width: f64,
+}
+
+/// Lays tape, strips and vent pieces of a slope.
+pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
+    let levels = Levels::of(site.design);
+    let straps: Vec<&Strap> = site.found.straps.iter().filter(|s| s.slope == site.slope).collect();
+    let count = lattice.lines.len();
+    for i in 0..count {
+        let at_rake = (i == 0 || i + 1 == count)
+            && site.design.lattice.strip.doubled_at_rake.value
+            && site.outline(State::Drawn).is_some_and(|o| !o.edges_of(&[EdgeKind::Rake]).is_empty());
+        let Some(line) = lattice.lines.get_mut(i) else { continue };
+        let number = u32::try_from(i).ok();
+        let strip_lanes = lanes(site, line, state(line.strips_laid), at_rake);
+        line.jogs = jogs(&strip_lanes);
+        let tape_lanes =
+            if line.tape_laid == line.strips_laid { strip_lanes.clone() } else { lanes(site, line, state(line.tape_laid), at_rake) };
+        let name = line.name.clone();
+        for (k, (path, width)) in taped(site, &tape_lanes).into_iter().enumerate() {
+            lattice.tapes.push(Tape { name: format!("{name}.t{}", k + 1), line: number, path, width });
+        }
+        let mut strips = Vec::new();
+        for lane in &strip_lanes {
+            for path in cut_to_stock(&lane.path, site.design.lattice.strip.stock.metres()) {
+                over_straps(&path, lane.width, &straps, levels, &mut strips);
+            }
+        }
+        let digits = strips.len().to_string().len().max(2);
+        for (k, (path, width, bottom, top)) in strips.into_iter().enumerate() {
+            lattice.strips.push(StripPiece { name: format!("{name}.s{:0digits$}", k + 1), line: number, path, width, bottom, top });
+        }
+    }
+    vents(site, lattice);
+}
+
+fn state(laid: bool) -> State {
+    if laid { State::Drawn } else { State::Found }
+}
+
+/// The lanes of a line, from low to high.
+fn lanes(site: &Site<'_>, line: &Line, state: State, doubled: bool) -> Vec<Lane> {
+    let spec = &site.design.lattice.strip;
+    let (width, wide) = (spec.width.metres(), spec.wide.as_ref().map(|w| w.metres()));
+    let members = line.members(state);
+    let mut all: Vec<Lane> = Vec::new();
+    for (low, high) in &line.stretches {
+        let mut breaks = vec![*low, *high];
+        for m in members {
+            breaks.extend(m.path.iter().map(|p| p.0).filter(|y| *y > *low + SAME && *y < *high - SAME));
+        }
+        breaks.sort_by(f64::total_cmp);
+        breaks.dedup_by(|a, b| (*a - *b).abs() < SAME);
+        let mut open: Vec<Lane> = Vec::new();
+        for pair in breaks.windows(2) {
+            let (a, b) = (pair[0], pair[1]);
+            let here = active(members, (a + b) / 2.0);
+            let centres = centres(&here, width, wide, doubled);
+            let now: Vec<Lane> = centres
+                .into_iter()
+                .map(|(member, shift, width)| Lane {
+                    path: vec![(a, x_at(&member.path, a) + shift), (b, x_at(&member.path, b) + shift)],
+                    width,
+                })
+                .collect();
+            let continues = open.len() == now.len()
+                && open.iter().zip(&now).all(|(o, n)| {
+                    o.width == n.width && o.path.last().zip(n.path.first()).is_some_and(|(p, q)| (p.1 - q.1).abs() < SAME)
+                });
+            if continues {
+                for (o, n) in open.iter_mut().zip(now) {
+                    o.path.extend(n.path.into_iter().skip(1));
+                }
+            } else {
+                all.append(&mut open);
+                open = now;
+            }
+        }
+        all.append(&mut open);
+    }
+    for lane in &mut all {
+        straighten(&mut lane.path);
+    }
+    all
+}
+
+/// Members at a height; where there is none, the nearest one below or above.
+fn active(members: &[LineMember], y: f64) -> Vec<&LineMember> {
+    let here: Vec<&LineMember> = members.iter().filter(|m| m.covers(y)).collect();
+    if !here.is_empty() {
+        return here;
+    }
+    let gap = |m: &LineMember| {
+        let (a, b) = (m.path.first().map_or(0.0, |p| p.0), m.path.last().map_or(0.0, |p| p.0));
+        (a - y).max(y - b)
+    };
+    members.iter().min_by(|a, b| gap(a).total_cmp(&gap(b))).into_iter().collect()
+}
+
+/// Strips over the members of one stretch: the member that each follows, the shift from its middle, the width.
+fn centres<'m>(here: &[&'m LineMember], width: f64, wide: Option<f64>, doubled: bool) -> Vec<(&'m LineMember, f64, f64)> {
+    let y = here.first().and_then(|m| m.path.first()).map_or(0.0, |p| p.0);
+    let side = |m: &&LineMember| x_at(&m.path, y);
+    let (Some(left), Some(right)) = (
+        here.iter().min_by(|a, b| side(a).total_cmp(&side(b))),
+        here.iter().max_by(|a, b| side(a).total_cmp(&side(b))),
+    ) else {
+        return Vec::new();
+    };
+    if here.len() == 1 {
+        return match (doubled, wide) {
+            (false, _) => vec![(left, 0.0, width)],
+            (true, Some(w)) => vec![(left, 0.0, w)],
+            (true, None) => vec![(left, -width / 2.0, width), (left, width / 2.0, width)],
+        };
+    }
+    let apart = side(right) - side(left);
+    let middle = (apart + (right.width - left.width) / 2.0) / 2.0;
+    if let Some(w) = wide {
+        return vec![(left, middle, w)];
+    }
+    if apart >= width - SAME {
+        vec![(left, 0.0, width), (right, 0.0, width)]
+    } else {
+        vec![(left, middle - width / 2.0, width), (left, middle + width / 2.0, width)]
+    }
+}
+
+/// Leaves out places on a path where it does not bend.
+fn straighten(path: &mut Path) {
+    let mut i = 1;
+    while i + 1 < path.len() {
+        let ((y0, x0), (y1, x1), (y2, x2)) = (path[i - 1], path[i], path[i + 1]);
+        let straight = (x0 + (x2 - x0) * (y1 - y0) / (y2 - y0) - x1).abs() < 1e-9;
+        if straight {
+            path.remove(i);
+        } else {
+            i += 1;
+        }
+    }
+}
+
+fn jogs(lanes: &[Lane]) -> Vec<f64> {
+    let mut ends: Vec<f64> = lanes.iter().filter_map(|l| l.path.last().map(|p| p.0)).collect();
+    let starts: Vec<f64> = lanes.iter().filter_map(|l| l.path.first().map(|p| p.0)).collect();
+    ends.retain(|e| starts.iter().any(|s| (s - e).abs() < SAME));
+    ends.sort_by(f64::total_cmp);
+    ends.dedup_by(|a, b| (*a - *b).abs() < SAME);
+    ends
+}
+
+/// One tape for each lane; lanes so near that their tapes would lap get one wider tape.
+fn taped(site: &Site<'_>, lanes: &[Lane]) -> Vec<(Path, f64)> {
+    let spec = &site.design.lattice;
+    let base = spec.tape.width.metres();
+    let mut tapes = Vec::new();
+    let mut i = 0;
+    while let Some(lane) = lanes.get(i) {
+        let width = base + (lane.width - spec.strip.width.metres()).max(0.0);
+        let beside = lanes.get(i + 1).filter(|n| {
+            n.path.len() == lane.path.len()
+                && n.path.first().map(|p| p.0) == lane.path.first().map(|p| p.0)
+                && n.path.first().zip(lane.path.first()).is_some_and(|(a, b)| a.1 - b.1 < width)
+        });
+        match beside {
+            Some(next) => {
+                let apart = next.path.first().zip(lane.path.first()).map_or(0.0, |(a, b)| a.1 - b.1);
+                let path = lane.path.iter().zip(&next.path).map(|(a, b)| (a.0, (a.1 + b.1) / 2.0)).collect();
+                tapes.push((path, width + apart));
+                i += 2;
+            }
+            None => {
+                tapes.push((lane.path.clone(), width));
+                i += 1;
+            }
+        }
+    }
+    tapes
+}
+
+/// The part of a path between two heights.
+pub fn part(path: &[(f64, f64)], low: f64, high: f64) -> Path {
+    let mut out = vec![(low, x_at(path, low))];
+    out.extend(path.iter().copied().filter(|p| p.0 > low + SAME && p.0 < high - SAME));
+    out.push((high, x_at(path, high)));
+    out
+}
+
+/// A path cut into stock lengths from its lower end.
+fn cut_to_stock(path: &Path, stock: f64) -> Vec<Path> {
+    let (Some(first), Some(last)) = (path.first(), path.last()) else { return Vec::new() };
+    let mut pieces = Vec::new();
+    let mut k = 0.0;
+    while first.0 + k * stock < last.0 - SAME {
+        let (a, b) = (first.0 + k * stock, (first.0 + (k + 1.0) * stock).min(last.0));
+        pieces.push(part(path, a, b));
+        k += 1.0;
+    }
+    pieces
+}
+
+/// A strip, divided where it passes over a strap: there it is notched or raised.
+fn over_straps(path: &Path, width: f64, straps: &[&Strap], levels: Levels, out: &mut Vec<(Path, f64, f64, f64)>) {
+    let (Some(first), Some(last)) = (path.first().copied(), path.last().copied()) else { return };
+    let mut cuts = vec![first.0, last.0];
+    let meets = |s: &Strap, y: f64| {
+        let x = x_at(path, y);
+        x + width / 2.0 > s.sides.0 + SAME && x - width / 2.0 < s.sides.1 - SAME
+    };
+    for s in straps {
+        if meets(s, s.stretch.0.max(first.0)) && s.stretch.1 > first.0 && s.stretch.0 < last.0 {
+            cuts.extend([s.stretch.0, s.stretch.1].into_iter().filter(|y| *y > first.0 + SAME && *y < last.0 - SAME));
+        }
+    }
+    cuts.sort_by(f64::total_cmp);
+    cuts.dedup_by(|a, b| (*a - *b).abs() < SAME);
+    for pair in cuts.windows(2) {
+        let (a, b) = (pair[0], pair[1]);
+        let middle = (a + b) / 2.0;
+        let below = straps.iter().filter(|s| meets(s, middle) && s.stretch.0 < middle && s.stretch.1 > middle);
+        let (mut bottom, mut top) = (levels.tape, levels.strip);
+        for s in below {
+            let thick = s.thickness();
+            bottom = bottom.max(levels.tape + thick);
+            if s.strip == StripOverStrap::Raised {
+                top = top.max(levels.strip + thick);
+            }
+        }
+        // A strap as thick as the strip leaves nothing of it.
+        if top - bottom > SAME {
+            out.push((part(path, a, b), width, bottom, top));
+        }
+    }
+}
+
+/// Vent pieces along level edges, cut to stock length from the left.
+fn vents(site: &Site<'_>, lattice: &mut SlopeLattice) {
+    let Some(outline) = site.outline(State::Found) else { return };
+    let spec = &site.design.lattice.vent;
+    let (width, height, stock) = (spec.width.metres(), spec.height.metres(), spec.stock.metres());
+    let mut places = Vec::new();
+    for (e, edge) in outline.edges.iter().enumerate() {
+        let (Some((_, ny)), Some((a, b))) = (outline.outward(e), outline.ends(e)) else { continue };
+        if !edge.vent || ny.abs() < 0.99 {
+            continue;
+        }
+        let back = edge.hold_back.metres();
+        let level = if ny < 0.0 { a.1.max(b.1) } else { a.1.min(b.1) };
+        let (y0, y1) = if ny < 0.0 { (level + back, level + back + width) } else { (level - back - width, level - back) };
+        let along = crate::solid::Intervals::one(a.0.min(b.0), a.0.max(b.0));
+        for (x0, x1) in outline.band(y0, y1, |e| e.hold_back.metres()).intersection(&along).as_slice() {
+            let mut k = 0.0;
+            while x0 + k * stock < x1 - SAME {
+                places.push((e, (x0 + k * stock, (x0 + (k + 1.0) * stock).min(*x1)), (y0, y1)));
+                k += 1.0;
+            }
+        }
+    }
+    let digits = places.len().to_string().len().max(2);
+    for (k, (edge, x, y)) in places.into_iter().enumerate() {
+        let name = format!("{}-V{:0digits$}", site.prefix(), k + 1);
+        lattice.vents.push(VentPiece { name, edge, x, y, height });
+    }
+}

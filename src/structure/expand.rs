@@ -1,0 +1,392 @@
+//! From fields to members: where each one stands, how its ends are cut, what it is called, and what was found of it.
+
+use crate::design::{Design, MemberKind, MemberLine, MemberSpec, RafterField, Section, SlopeId};
+use crate::solid::tolerance::SAME;
+use crate::solid::{Plane, Point3, Pose, Sweep, Vector3};
+
+use super::edge_members::{edge_members, reach, world_pose};
+use super::{Member, Outline, SlopeFrame, State};
+
+/// A member before it has a name.
+struct Draft {
+    kind: MemberKind,
+    section: Section,
+    home: Option<SlopeId>,
+    /// From the sweep's frame (y along, z out of the upper face) to the home frame.
+    pose: Pose,
+    /// From the start of the line to its end.
+    length: f64,
+    /// Planes that cut the ends at the start and at the end; where there are none the end is square.
+    start_planes: Vec<Plane>,
+    end_planes: Vec<Plane>,
+    /// Where its name sorts: first and second coordinate.
+    order: (f64, f64),
+}
+
+/// All members of a state: drawn ones in the order of names, then those found or added.
+pub fn members(design: &Design, slopes: &[SlopeFrame], framing_level: f64, state: State) -> Vec<Member> {
+    let mut drafts = Vec::new();
+    // Names come from the drawing: members are always expanded on the drawn outlines.
+    let drawn: Vec<Outline> = design.slopes.iter().map(|s| Outline::of(s, State::Drawn)).collect();
+    for (i, outline) in drawn.iter().enumerate() {
+        on_slope(design, SlopeId(i), outline, framing_level, &mut drafts);
+    }
+    for spec in &design.members {
+        drafts.extend(single(spec, &drawn, framing_level));
+    }
+    for m in edge_members(design, slopes, framing_level) {
+        if let Some((pose, length)) = world_pose(&m.from, &m.to, 0.0) {
+            let order = (drafts.len() as f64, 0.0);
+            drafts.push(Draft {
+                kind: m.kind,
+                section: m.section,
+                home: None,
+                pose,
+                length,
+                start_planes: m.planes.clone(),
+                end_planes: m.planes,
+                order,
+            });
+        }
+    }
+    let mut all = named(drafts, slopes);
+    let keys: Vec<(String, Option<SlopeId>, (f64, f64))> =
+        all.iter().map(|(name, d)| (name.clone(), d.home, d.order)).collect();
+    let drawn_count = all.len();
+    for spec in &design.added {
+        if let Some(draft) = single(spec, &drawn, framing_level) {
+            let name = later_name(&keys, &all[drawn_count..], &draft, slopes);
+            all.push((name, draft));
+        }
+    }
+    all.into_iter()
+        .enumerate()
+        .filter(|(i, _)| state == State::Found || *i < drawn_count)
+        .map(|(i, (name, draft))| {
+            let found = (state == State::Found).then(|| design.found_members.iter().find(|f| f.name == name)).flatten();
+            let offsets: Vec<(f64, f64)> =
+                found.map(|f| f.offsets.iter().map(|(a, o)| (a.metres(), o.metres())).collect()).unwrap_or_default();
+            let mut member = solid(name, draft, &offsets);
+            member.added = i >= drawn_count;
+            if found.is_some_and(|f| f.missing) { member.gone() } else { member }
+        })
+        .collect()
+}
+
+/// Builds the member, bent by what was measured.
+fn solid(name: String, draft: Draft, offsets: &[(f64, f64)]) -> Member {
+    let past = reach(&draft.section);
+    let start = if draft.start_planes.is_empty() { 0.0 } else { -past };
+    let end = if draft.end_planes.is_empty() { draft.length } else { draft.length + past };
+    // Measured to the right or upward; the side axis of a member along the eave points down the slope.
+    let sign = draft.side_sign();
+    let mut stations = vec![(start, offsets.first().map_or(0.0, |o| o.1 * sign))];
+    for (at, off) in offsets.iter().filter(|o| o.0 > start + SAME && o.0 < end - SAME) {
+        stations.push((*at, off * sign));
+    }
+    stations.push((end, offsets.last().map_or(0.0, |o| o.1 * sign)));
+    let planes: Vec<Plane> = draft.start_planes.into_iter().chain(draft.end_planes).collect();
+    let sweep = Sweep { profile: Member::profile(&draft.section), stations };
+    Member::new(name, draft.kind, draft.section, draft.home, sweep, draft.pose, planes, draft.length)
+}
+
+impl Draft {
+    /// Whether the side axis points right and up (1) or left and down (-1).
+    fn side_sign(&self) -> f64 {
+        let side = self.pose.rotation * Vector3::x();
+        if side.x > 1e-9 || (side.x.abs() <= 1e-9 && side.y > 0.0) { 1.0 } else { -1.0 }
+    }
+}
+
+fn pose_on_slope(from: (f64, f64), to: (f64, f64), z: f64, roll: f64) -> Option<(Pose, f64)> {
+    let d = Vector3::new(to.0 - from.0, to.1 - from.1, 0.0);
+    let along = d.try_normalize(1e-9)?;
+    let at = Point3::new(from.0, from.1, z);
+    let pose = if along == Vector3::y() { Pose::translation(at.x, at.y, at.z) } else { Sweep::pose(&at, &along, &Vector3::z())? };
+    let rolled = nalgebra::UnitQuaternion::from_axis_angle(&Vector3::y_axis(), roll);
+    Some((if roll == 0.0 { pose } else { pose * rolled }, d.norm()))
+}
+
+/// A single member. Along the eave it always runs from left to right, up the slope from low to high.
+fn single(spec: &MemberSpec, outlines: &[Outline], framing_level: f64) -> Option<Draft> {
+    match &spec.course {
+        MemberLine::OnSlope { slope, from, to, drop, roll } => {
+            outlines.get(slope.0)?;
+            let (a, b) = ((from.0.metres(), from.1.metres()), (to.0.metres(), to.1.metres()));
+            let across = (b.0 - a.0).abs() > (b.1 - a.1).abs();
+            let turn = if across { b.0 < a.0 } else { b.1 < a.1 };
+            let (a, b) = if turn { (b, a) } else { (a, b) };
+            let (pose, length) = pose_on_slope(a, b, framing_level - drop.metres(), roll.radians())?;
+            let order = if across { (a.1, a.0) } else { (a.0, a.1) };
+            Some(Draft { kind: spec.kind, section: spec.section, home: Some(*slope), pose, length, start_planes: vec![], end_planes: vec![], order })
+        }
+        MemberLine::InWorld { from, to, roll } => {
+            let place = |p: &[crate::quantity::Length; 3]| Point3::new(p[0].metres(), p[1].metres(), p[2].metres());
+            let (pose, length) = world_pose(&place(from), &place(to), roll.radians())?;
+            // World members are named in the order of the file, so that turning the building renames nothing.
+            let order = (spec.line as f64, 0.0);
+            Some(Draft { kind: spec.kind, section: spec.section, home: None, pose, length, start_planes: vec![], end_planes: vec![], order })
+        }
+    }
+}
+
+/// A stretch of a line up the slope, each end with the edges that cut it.
+struct Upright {
+    kind: MemberKind,
+    section: Section,
+    x: f64,
+    low: (f64, Vec<Plane>),
+    high: (f64, Vec<Plane>),
+    drop: f64,
+}
+
+fn on_slope(design: &Design, slope: SlopeId, outline: &Outline, framing_level: f64, drafts: &mut Vec<Draft>) {
+    let mut uprights: Vec<Upright> = Vec::new();
+    let fields: Vec<&RafterField> = design.rafters.iter().filter(|f| f.slopes.contains(&slope)).collect();
+    for field in &fields {
+        for x in stations(field.first.metres(), field.spacing.metres(), field.last.map(|l| l.metres()), field.close, outline.bounds().x1) {
+            uprights.extend(field_member(field, field.kind, field.section, x, outline));
+        }
+    }
+    let mut across: Vec<(MemberKind, Section, f64, f64, f64, f64)> = Vec::new();
+    for trim in design.trims.iter().filter(|t| t.opening.0 == slope) {
+        let Some((_, hole)) = outline.openings.get(trim.opening.1) else { continue };
+        let (w, gap) = (trim.section.width().metres(), trim.clearance.metres());
+        let host = fields.iter().find(|f| f.kind == MemberKind::Rafter);
+        let inner = (hole.x0 - gap, hole.x1 + gap);
+        let thick = trim.trimmers as f64 * w;
+        let (low, high) = (hole.y0 - gap, hole.y1 + gap);
+        let head = trim.headers as f64 * w;
+        let mut kept: Vec<Upright> = Vec::new();
+        for u in uprights {
+            let half = u.section.width().metres() / 2.0;
+            let (left, right) = (u.x - half, u.x + half);
+            let in_trimmer = |a: f64, b: f64| left < b - SAME && right > a + SAME;
+            let spans = u.low.0 < high && u.high.0 > low;
+            if !spans || u.kind != MemberKind::Rafter {
+                kept.push(u);
+            } else if in_trimmer(inner.0 - thick, inner.0) || in_trimmer(inner.1, inner.1 + thick) {
+                // The trimmer serves in its place.
+            } else if left >= inner.0 - SAME && right <= inner.1 + SAME {
+                if low - head > u.low.0 + SAME {
+                    kept.push(Upright { high: (low - head, vec![]), low: u.low.clone(), ..u });
+                }
+                if high + head < u.high.0 - SAME {
+                    kept.push(Upright { low: (high + head, vec![]), high: u.high.clone(), ..u });
+                }
+            } else {
+                kept.push(u);
+            }
+        }
+        uprights = kept;
+        for k in 0..trim.trimmers {
+            let away = w * (k as f64 + 0.5);
+            for x in [inner.0 - away, inner.1 + away] {
+                match host {
+                    Some(field) => uprights.extend(field_member(field, MemberKind::Trimmer, trim.section, x, outline)),
+                    None => uprights.extend(full_length(MemberKind::Trimmer, trim.section, x, outline)),
+                }
+            }
+        }
+        let drop = host.map_or(0.0, |f| f.drop.metres());
+        for k in 0..trim.headers {
+            let away = w * (k as f64 + 0.5);
+            for y in [low - away, high + away] {
+                across.push((MemberKind::Header, trim.section, inner.0, inner.1, y, drop));
+            }
+        }
+    }
+    for field in design.lookouts.iter().filter(|f| f.slopes.contains(&slope)) {
+        for y in stations(field.first.metres(), field.spacing.metres(), field.last.map(|l| l.metres()), false, outline.bounds().y1) {
+            across.push((MemberKind::Lookout, field.section, field.from.metres(), field.to.metres(), y, field.drop.metres()));
+        }
+    }
+    for row in design.blocking.iter().filter(|f| f.slopes.contains(&slope)) {
+        for y in &row.at {
+            let y = y.metres();
+            // What the row runs into: everything that runs up the slope past it, single members included.
+            let mut solid: Vec<(f64, f64)> = uprights
+                .iter()
+                .filter(|u| u.low.0 <= y && u.high.0 >= y)
+                .map(|u| (u.x - u.section.width().metres() / 2.0, u.x + u.section.width().metres() / 2.0))
+                .collect();
+            for m in &design.members {
+                if let MemberLine::OnSlope { slope: s, from, to, .. } = &m.course
+                    && *s == slope
+                    && (from.0 - to.0).metres().abs() < SAME
+                    && from.1.min(to.1).metres() <= y
+                    && from.1.max(to.1).metres() >= y
+                {
+                    let half = m.section.width().metres() / 2.0;
+                    solid.push((from.0.metres() - half, from.0.metres() + half));
+                }
+            }
+            let solid = crate::solid::Intervals::union(solid);
+            let (from, to) = (row.from.map_or(f64::NEG_INFINITY, |v| v.metres()), row.to.map_or(f64::INFINITY, |v| v.metres()));
+            for pair in solid.as_slice().windows(2) {
+                let (a, b) = (pair[0].1, pair[1].0);
+                if a >= from - SAME && b <= to + SAME && b - a > 0.01 {
+                    across.push((MemberKind::Block, row.section, a, b, y, row.drop.metres()));
+                }
+            }
+        }
+    }
+    for u in uprights {
+        let z = framing_level - u.drop;
+        if let Some((pose, length)) = pose_on_slope((u.x, u.low.0), (u.x, u.high.0), z, 0.0) {
+            drafts.push(Draft {
+                kind: u.kind,
+                section: u.section,
+                home: Some(slope),
+                pose,
+                length,
+                start_planes: u.low.1,
+                end_planes: u.high.1,
+                order: (u.x, u.low.0),
+            });
+        }
+    }
+    for (kind, section, x0, x1, y, drop) in across {
+        if let Some((pose, length)) = pose_on_slope((x0, y), (x1, y), framing_level - drop, 0.0) {
+            drafts.push(Draft { kind, section, home: Some(slope), pose, length, start_planes: vec![], end_planes: vec![], order: (y, x0) });
+        }
+    }
+}
+
+/// Centre lines of a field: each from its own multiple, so that rounding never adds up.
+fn stations(first: f64, spacing: f64, last: Option<f64>, close: bool, far: f64) -> Vec<f64> {
+    let limit = last.unwrap_or(far);
+    let mut all = Vec::new();
+    let mut k = 0.0;
+    while first + k * spacing <= limit + SAME {
+        all.push(first + k * spacing);
+        k += 1.0;
+    }
+    if let (true, Some(last)) = (close, last)
+        && all.last().is_none_or(|l| last - l > 0.01)
+    {
+        all.push(last);
+    }
+    all
+}
+
+/// The stretches of a field's member at x.
+fn field_member(field: &RafterField, kind: MemberKind, section: Section, x: f64, outline: &Outline) -> Vec<Upright> {
+    let low = field.low.map(|l| l.metres() - field.cantilever.metres());
+    let high = field.high.map(|h| h.metres());
+    full_length(kind, section, x, outline)
+        .into_iter()
+        .filter_map(|mut u| {
+            u.drop = field.drop.metres();
+            if let Some(low) = low.filter(|l| *l > u.low.0) {
+                u.low = (low, vec![]);
+            } else if field.low.is_none() && field.cantilever.metres() > 0.0 {
+                u.low = (u.low.0 - field.cantilever.metres(), vec![]);
+            }
+            if let Some(high) = high.filter(|h| *h < u.high.0) {
+                u.high = (high, vec![]);
+            }
+            (u.high.0 - u.low.0 > 0.05).then_some(u)
+        })
+        .collect()
+}
+
+/// The whole stretches of the outline at x, ends cut as their edges say.
+fn full_length(kind: MemberKind, section: Section, x: f64, outline: &Outline) -> Vec<Upright> {
+    // A member flush with the outline's side stands on it as far as the outline is concerned.
+    let bounds = outline.bounds();
+    let inside = x.clamp(bounds.x0 + 1e-7, bounds.x1 - 1e-7);
+    if (inside - x).abs() > section.width().metres() / 2.0 {
+        return Vec::new();
+    }
+    let half = section.width().metres() / 2.0;
+    outline
+        .along_y(inside)
+        .into_iter()
+        .map(|((low, low_edge), (high, high_edge))| Upright {
+            kind,
+            section,
+            x,
+            low: (low, end_planes(outline, low_edge, x - half, x + half, low)),
+            high: (high, end_planes(outline, high_edge, x - half, x + half, high)),
+            drop: 0.0,
+        })
+        .collect()
+}
+
+/// Planes that cut an end: the edge that it meets, and the edges beside it. Of a convex outline every edge may cut; of
+/// another only those that the member's width meets. Rakes cut nothing: a member may stand proud of them.
+fn end_planes(outline: &Outline, edge: usize, left: f64, right: f64, at: f64) -> Vec<Plane> {
+    let up = |e: usize| outline.outward(e).map_or(0.0, |n| n.1);
+    let side = up(edge).signum();
+    (0..outline.edges.len())
+        .filter(|e| up(*e) * side > 0.02)
+        .filter(|e| {
+            let Some((a, b)) = outline.ends(*e) else { return false };
+            let near = a.0.min(b.0) < right && a.0.max(b.0) > left && (a.1 - at).abs().min((b.1 - at).abs()) < 1.0;
+            *e == edge || outline.convex || near
+        })
+        .filter_map(|e| outline.cut_plane(e, outline.edges.get(e).map_or(0.0, |x| x.framing_setback.metres())))
+        .collect()
+}
+
+/// Names in reading order: by kind and place on a slope, padded once for all.
+fn named(mut drafts: Vec<Draft>, slopes: &[SlopeFrame]) -> Vec<(String, Draft)> {
+    let group = |d: &Draft| (d.home.map_or(usize::MAX, |s| s.0), d.kind);
+    drafts.sort_by(|a, b| {
+        group(a).cmp(&group(b)).then(a.order.0.total_cmp(&b.order.0)).then(a.order.1.total_cmp(&b.order.1))
+    });
+    let mut counts = std::collections::BTreeMap::new();
+    for d in &drafts {
+        *counts.entry(group(d)).or_insert(0usize) += 1;
+    }
+    let mut seen = std::collections::BTreeMap::new();
+    drafts
+        .into_iter()
+        .map(|d| {
+            let key = group(&d);
+            let number = seen.entry(key).or_insert(0usize);
+            *number += 1;
+            let digits = counts.get(&key).map_or(2, |n| n.to_string().len().max(2));
+            (format!("{}{}{:0digits$}", prefix(d.home, slopes), d.kind.letters(), number), d)
+        })
+        .collect()
+}
+
+fn prefix(home: Option<SlopeId>, slopes: &[SlopeFrame]) -> String {
+    home.and_then(|s| slopes.get(s.0)).map_or_else(String::new, |s| format!("{}-", s.name))
+}
+
+/// The name of a member found or added later: its lower neighbour's, with a letter; before the first: number 0.
+fn later_name(
+    drawn: &[(String, Option<SlopeId>, (f64, f64))],
+    later: &[(String, Draft)],
+    draft: &Draft,
+    slopes: &[SlopeFrame],
+) -> String {
+    let opening = format!("{}{}", prefix(draft.home, slopes), draft.kind.letters());
+    let is_kind = |name: &str| {
+        name.strip_prefix(opening.as_str()).is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+    };
+    let lower = drawn
+        .iter()
+        .filter(|(name, home, order)| *home == draft.home && is_kind(name) && *order <= draft.order)
+        .max_by(|a, b| a.2.0.total_cmp(&b.2.0).then(a.2.1.total_cmp(&b.2.1)))
+        .map_or_else(|| format!("{opening}00"), |(name, ..)| name.clone());
+    let taken = |name: &str| later.iter().any(|(n, _)| n == name);
+    (1usize..)
+        .map(|k| format!("{lower}{}", letters(k)))
+        .find(|name| !taken(name))
+        .unwrap_or_else(|| format!("{lower}z"))
+}
+
+/// 1 is a, 26 is z, 27 is aa.
+pub fn letters(mut k: usize) -> String {
+    let mut text = Vec::new();
+    while k > 0 {
+        k -= 1;
+        text.push(char::from(b'a' + u8::try_from(k % 26).unwrap_or(0)));
+        k /= 26;
+    }
+    text.iter().rev().collect()
+}

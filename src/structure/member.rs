@@ -1,0 +1,112 @@
+//! One member: its name, its section, its solids.
+
+use crate::design::{MemberKind, Section, SlopeId};
+use crate::solid::{Body, Mesh, Plane, Pose, Profile, Sweep};
+
+/// Index of a member in [`super::Structure::members`], the same in every state.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct MemberId(pub u32);
+
+/// Which part of a section a body is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Component {
+    /// Solid lumber.
+    Whole,
+    /// Upper flange of an I-joist: the only part of it that backs anything.
+    TopFlange,
+    /// Web of an I-joist.
+    Web,
+    /// Lower flange.
+    BottomFlange,
+}
+
+/// One member of the framing.
+#[derive(Clone, Debug)]
+pub struct Member {
+    /// Its name.
+    pub name: String,
+    /// Its kind.
+    pub kind: MemberKind,
+    /// Its section.
+    pub section: Section,
+    /// The slope in whose coordinates it is placed; `None` for the world.
+    pub home: Option<SlopeId>,
+    /// Not there, as found.
+    pub missing: bool,
+    /// Beyond the drawing: found or added later.
+    pub added: bool,
+    /// Its line; local y runs along it, local z out of its upper face.
+    pub sweep: Sweep,
+    /// From the sweep's frame to the home frame.
+    pub pose: Pose,
+    /// The convex bodies in the home frame.
+    pub bodies: Vec<(Component, Body)>,
+    /// Length of the drawn line, metres.
+    pub length: f64,
+    planes: Vec<Plane>,
+}
+
+impl Member {
+    /// Builds the solids. `planes` cut the ends, in the home frame; `sweep` reaches past them.
+    #[expect(clippy::too_many_arguments, reason = "a member is just these facts, each from another place")]
+    pub fn new(
+        name: String,
+        kind: MemberKind,
+        section: Section,
+        home: Option<SlopeId>,
+        sweep: Sweep,
+        pose: Pose,
+        planes: Vec<Plane>,
+        length: f64,
+    ) -> Member {
+        let component = |piece: usize| match (section, piece) {
+            (Section::Sawn { .. }, _) => Component::Whole,
+            (Section::IJoist { .. }, 0) => Component::TopFlange,
+            (Section::IJoist { .. }, 1) => Component::Web,
+            (Section::IJoist { .. }, _) => Component::BottomFlange,
+        };
+        let bodies = sweep.bodies(&pose, &planes).into_iter().map(|(k, b)| (component(k), b)).collect();
+        Member { name, kind, section, home, missing: false, added: false, sweep, pose, bodies, length, planes }
+    }
+
+    /// The member as found: not there.
+    pub fn gone(mut self) -> Member {
+        self.missing = true;
+        self.bodies.clear();
+        self
+    }
+
+    /// The profile of a section.
+    pub fn profile(section: &Section) -> Profile {
+        match section {
+            Section::Sawn { width, depth } => Profile::rectangle(width.metres(), depth.metres(), 0.0),
+            Section::IJoist { width, depth, flange, web } => {
+                Profile::i_shape(width.metres(), depth.metres(), flange.metres(), web.metres())
+            }
+        }
+    }
+
+    /// The closed mesh in the member's own frame, and the pose that leads from there to the home frame.
+    pub fn mesh(&self) -> (Mesh, Pose) {
+        let local: Vec<Plane> = self
+            .planes
+            .iter()
+            .map(|p| {
+                let normal = self.pose.inverse_transform_vector(&p.normal);
+                Plane { normal, offset: p.offset - p.normal.dot(&self.pose.translation.vector) }
+            })
+            .collect();
+        let swept = self.sweep.mesh(&local);
+        let volume: f64 = self.bodies.iter().map(|(_, b)| b.volume()).sum();
+        if (swept.volume() - volume).abs() <= 1e-9 * volume.max(1e-9) && swept.is_closed() {
+            return (swept, self.pose);
+        }
+        // Two planes share an end: the bodies' own shells are exact there.
+        let back = self.pose.inverse();
+        let mut mesh = Mesh::default();
+        for (_, body) in &self.bodies {
+            mesh.append(&body.mesh().moved(&(back * body.pose)));
+        }
+        (mesh, self.pose)
+    }
+}

@@ -1,0 +1,120 @@
+//! The framing and the slopes as solids.
+//!
+//! Aim: from the design, every member, strap and plate as a solid in its place, as drawn and as found.
+//! Reason: members belong to the building. A rafter, a hip or a block is one solid, and every slope under which it lies
+//! asks that same solid what backs its battens.
+//! Limits: members are straight, or bent sideways where measurements say so; they do not twist along their length.
+//! Slope coordinates: x along the eave, y up the slope, z outward, zero on the membrane's outer face. Nothing here knows
+//! a strip or a batten.
+
+mod edge_members;
+mod expand;
+mod index;
+mod member;
+mod outline;
+mod plates;
+mod straps;
+
+pub use expand::letters;
+pub use index::SlopeIndex;
+pub use member::{Component, Member, MemberId};
+pub use outline::{Outline, Rectangle};
+pub use straps::{Strap, StrapNail};
+
+use crate::design::{Design, Diagnostic, SlopeId, nearest};
+use crate::solid::{Plate, Pose};
+
+/// Which state of the building: as drawn, or as found where it was measured and as drawn elsewhere.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum State {
+    /// The design.
+    Drawn,
+    /// As measured.
+    Found,
+}
+
+/// One roof plane with its place in the world.
+#[derive(Clone, Debug)]
+pub struct SlopeFrame {
+    /// Short name.
+    pub name: String,
+    /// From slope coordinates to the world.
+    pub pose: Pose,
+    /// Outline, edges and openings.
+    pub outline: Outline,
+    /// Pitch, radians.
+    pub pitch: f64,
+}
+
+/// All framing in one state.
+pub struct Structure {
+    /// Slopes, in the order of the design.
+    pub slopes: Vec<SlopeFrame>,
+    /// Members: the drawn ones in the order of names, then the added ones. The order is the same in both states.
+    pub members: Vec<Member>,
+    /// Straps, in the order of names. Straps are where the drawing puts them, in both states.
+    pub straps: Vec<Strap>,
+    /// For each slope the bodies that lie under it.
+    pub under: Vec<SlopeIndex>,
+    /// z of the framing's upper face, metres (negative).
+    pub framing_level: f64,
+}
+
+impl Structure {
+    /// Builds all solids of one state.
+    pub fn build(design: &Design, state: State) -> Structure {
+        let slopes: Vec<SlopeFrame> = design
+            .slopes
+            .iter()
+            .map(|s| SlopeFrame {
+                name: s.name.clone(),
+                pose: outline::slope_pose(s),
+                outline: Outline::of(s, state),
+                pitch: s.pitch.radians(),
+            })
+            .collect();
+        let framing_level = -(design.lattice.membrane.metres() + design.lattice.deck.metres());
+        let members = expand::members(design, &slopes, framing_level, state);
+        let straps = straps::straps(design, &slopes, &members);
+        let under = (0..slopes.len()).map(|i| index::under(SlopeId(i), &slopes, &members)).collect();
+        Structure { slopes, members, straps, under, framing_level }
+    }
+
+    /// A member by its id.
+    pub fn member(&self, id: MemberId) -> Option<&Member> {
+        self.members.get(id.0 as usize)
+    }
+
+    /// The deck of a slope; `None` where there is none.
+    pub fn deck(&self, design: &Design, slope: SlopeId) -> Option<Plate> {
+        let frame = self.slopes.get(slope.0)?;
+        let membrane = design.lattice.membrane.metres();
+        let thickness = design.lattice.deck.metres();
+        (thickness > 0.0).then(|| plates::plate(frame, -membrane - thickness, -membrane))
+    }
+
+    /// The membrane of a slope, its openings cut.
+    pub fn membrane(&self, design: &Design, slope: SlopeId) -> Option<Plate> {
+        let frame = self.slopes.get(slope.0)?;
+        Some(plates::plate(frame, -design.lattice.membrane.metres(), 0.0))
+    }
+
+    /// Faults of the design that only show once members have names: findings about members that do not exist.
+    pub fn unknown_names(&self, design: &Design) -> Vec<Diagnostic> {
+        let names = || self.members.iter().map(|m| m.name.as_str());
+        design
+            .found_members
+            .iter()
+            .filter(|f| !names().any(|n| n == f.name))
+            .map(|f| Diagnostic {
+                message: format!("no member is named \"{}\"", f.name),
+                key: "found.member.name".into(),
+                span: f.span.clone(),
+                hint: match nearest(&f.name, names()) {
+                    Some(known) => format!("did you mean \"{known}\"?"),
+                    None => "member names stand in the model and in findings.json, such as \"S-R05\"".into(),
+                },
+            })
+            .collect()
+    }
+}
