@@ -1,7 +1,55 @@
+//! Airlath plans the ventilated batten lattice over a membrane roof.
+//!
+//! Aim: from one design file, the whole lattice as solids, every batten that nothing backs, and files that any free
+//! viewer opens.
+//! Reason: once the membrane is on, nobody can see the rafters; a fastener in the wrong place is a hole that stays.
+//! Limits: backing and fit are checked here; strength and air are not. Nothing here replaces a licensed designer.
+//!
+//! The stages in order, each knowing only those before it:
+//!
+//! 1. [`design::read_design`]: the text of a design file becomes a [`design::Design`], or all its faults
+//! 2. [`structure::Structure`]: the framing as solids, as drawn and as found
+//! 3. [`lattice::Lattice`]: tape, strips, vent pieces, battens, fasteners
+//! 4. [`check::run`]: verdicts with their evidence
+//! 5. [`scene::Scene`]: parts, landings and lists, free of any format
+//! 6. [`write`]: one writer a format
+//!
+//! [`plan::Plan`] walks the first three. A running example:
+//!
+//! ```
+//! let text = r#"
+//! format = 1
+//! name = "Invented shed"
+//! units = "inches"
+//! [roof]
+//! shape = "shed"
+//! eave = "12 ft"
+//! slope_length = "8 ft"
+//! pitch = "4:12"
+//! [[rafters]]
+//! section = { nominal = "2x8" }
+//! spacing = "24 in"
+//! last = "11 ft 11 1/4 in"
+//! close = true
+//! [lattice]
+//! batten = { nominal = "1x4", spacing = "16 in" }
+//! [fastening]
+//! diameter = "0.148 in"
+//! length = "3 in"
+//! "#;
+//! let plan = airlath::plan::Plan::from_text("shed.toml", text).map_err(|f| f.render(false))?;
+//! let context = plan.context();
+//! assert_eq!(context.backed_count(), plan.lattice.landing_count());
+//! # Ok::<(), String>(())
+//! ```
+
 pub mod check;
+pub mod cli;
 pub mod design;
 pub mod lattice;
+pub mod plan;
 pub mod quantity;
 pub mod scene;
 pub mod solid;
 pub mod structure;
+pub mod write;

@@ -44,12 +44,13 @@ pub fn lines(site: &Site<'_>) -> Vec<Line> {
             }
             let tape_laid = site.laid(LaidKind::Tape, Some(&name), None);
             let strips_laid = site.laid(LaidKind::Strips, Some(&name), None);
-            Line { name, drawn, found, stretches: Vec::new(), tape_laid, strips_laid, jogs: Vec::new() }
+            Line { name, drawn, found, stretches: Vec::new(), wanted: Vec::new(), tape_laid, strips_laid, jogs: Vec::new() }
         })
         .filter(|l| !l.found.is_empty())
         .collect();
     for line in &mut lines {
-        line.stretches = stretches(site, line);
+        line.wanted = stretches(site, line, State::Found);
+        line.stretches = if line.strips_laid { stretches(site, line, State::Drawn) } else { line.wanted.clone() };
     }
     lines.sort_by(|a, b| order(a).total_cmp(&order(b)).then_with(|| a.name.cmp(&b.name)));
     lines
@@ -140,8 +141,7 @@ fn grouped(members: &[LineMember], within: f64) -> Vec<Vec<LineMember>> {
 }
 
 /// Where strips run: from vent piece to vent piece over the whole outline, openings left out.
-fn stretches(site: &Site<'_>, line: &Line) -> Vec<(f64, f64)> {
-    let state = if line.strips_laid { State::Drawn } else { State::Found };
+fn stretches(site: &Site<'_>, line: &Line, state: State) -> Vec<(f64, f64)> {
     let Some(outline) = site.outline(state) else { return Vec::new() };
     let spec = &site.design.lattice;
     let members = line.members(state);

@@ -84,6 +84,8 @@ pub struct Line {
     pub found: Vec<LineMember>,
     /// Stretches (y) over which strips run.
     pub stretches: Vec<(f64, f64)>,
+    /// The stretches that the roof as found asks for: the same, unless strips are laid already.
+    pub wanted: Vec<(f64, f64)>,
     /// Tape is on the roof already.
     pub tape_laid: bool,
     /// Strips are on the roof already.

@@ -5,9 +5,12 @@
 //! Limits: parts and landings are walked, never stored, so a roof of a million crossings costs no more memory here than
 //! a house. The order of a walk is fixed. Lengths are metres. Nothing here knows a file format.
 
+mod building;
 mod kinds;
+mod quantities;
 mod records;
 
+pub use building::{Building, CAUTIONS};
 pub use kinds::{Layer, PartKind};
 pub use records::{
     CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, MendRecord, PlaceRecord,

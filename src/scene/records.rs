@@ -117,8 +117,8 @@ pub struct EvidenceRecord {
 pub struct MendRecord {
     /// What to do, in a sentence.
     pub text: String,
-    /// The same as a change of the design file, where it can be said so: either lines to add at the end, or `key = value`.
-    pub design_change: Option<String>,
+    /// The same as a change of the design file: lines to add at its end, or `key = value` (tables counted from 1).
+    pub design_change: String,
 }
 
 /// Where a limit comes from.

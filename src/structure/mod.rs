@@ -14,6 +14,7 @@ mod member;
 mod outline;
 mod plates;
 mod straps;
+pub mod to_come;
 
 pub use expand::letters;
 pub use index::SlopeIndex;

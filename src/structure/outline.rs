@@ -91,12 +91,21 @@ impl Outline {
 
     /// The plane that cuts what ends at an edge, in slope coordinates, moved inward by `setback` along its normal.
     pub fn cut_plane(&self, edge: usize, setback: f64) -> Option<Plane> {
+        self.plane(edge, self.edges.get(edge)?.cut, setback)
+    }
+
+    /// The vertical plane through an edge, moved inward by `setback` along its (level) normal.
+    pub fn plumb_plane(&self, edge: usize, setback: f64) -> Option<Plane> {
+        self.plane(edge, EndCut::Plumb, setback)
+    }
+
+    fn plane(&self, edge: usize, cut: EndCut, setback: f64) -> Option<Plane> {
         let (a, b) = self.ends(edge)?;
         let along = Vector3::new(b.0 - a.0, b.1 - a.1, 0.0);
         let (nx, ny) = self.outward(edge)?;
         let (sin, cos) = self.pitch.sin_cos();
         // The direction that the cut contains beside the edge itself.
-        let second = match self.edges.get(edge)?.cut {
+        let second = match cut {
             EndCut::Square => Vector3::z(),
             EndCut::Plumb => Vector3::new(0.0, sin, cos),
             EndCut::Level => Vector3::new(0.0, -cos, sin),

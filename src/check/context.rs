@@ -1,0 +1,288 @@
+//! What every check may look at: the design, the solids, and the answers of the shared queries.
+
+use std::collections::BTreeMap;
+
+use super::finding::{Evidence, Finding, Mend, Place, Source};
+use super::probe::{Backing, Outcome, Shank, probe};
+use super::{Check, Verdict};
+use crate::design::{Design, SlopeId};
+use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice};
+use crate::quantity::Length;
+use crate::solid::{BodyIndex, Point3};
+use crate::structure::{MemberId, SlopeFrame, Structure};
+
+/// Everything that checks share.
+pub struct Context<'a> {
+    /// The design.
+    pub design: &'a Design,
+    /// The structure as drawn: what the names and the intent come from.
+    pub drawn: &'a Structure,
+    /// The structure as found: what is really there.
+    pub structure: &'a Structure,
+    /// The lattice.
+    pub lattice: &'a Lattice,
+    /// One for each slope.
+    pub slopes: Vec<OnSlope<'a>>,
+}
+
+/// One slope of a context.
+pub struct OnSlope<'a> {
+    /// Which.
+    pub id: SlopeId,
+    /// Its frame.
+    pub frame: &'a SlopeFrame,
+    /// Its lattice.
+    pub lattice: &'a SlopeLattice,
+    /// What became of each fastener, in the order of [`SlopeLattice::fasteners`].
+    pub backing: Vec<Backing>,
+    /// Tapes as bodies.
+    pub tapes: BodyIndex<u32>,
+    /// Strips as bodies.
+    pub strips: BodyIndex<u32>,
+    /// Straps as bodies, by their number in the structure.
+    pub straps: BodyIndex<u32>,
+}
+
+impl<'a> Context<'a> {
+    /// Asks the shared queries once.
+    pub fn new(design: &'a Design, drawn: &'a Structure, structure: &'a Structure, lattice: &'a Lattice) -> Context<'a> {
+        let slopes = structure
+            .slopes
+            .iter()
+            .zip(&lattice.slopes)
+            .enumerate()
+            .map(|(i, (frame, on))| {
+                let id = SlopeId(i);
+                let levels = &lattice.levels;
+                let number = |k: usize| u32::try_from(k).unwrap_or(u32::MAX);
+                let tapes = BodyIndex::build(on.tapes.iter().enumerate().flat_map(|(k, t)| {
+                    let (sweep, pose) = t.sweep(levels);
+                    sweep.bodies(&pose, &[]).into_iter().map(move |(_, b)| (number(k), b))
+                }));
+                let strips = BodyIndex::build(on.strips.iter().enumerate().flat_map(|(k, s)| {
+                    let (sweep, pose) = s.sweep();
+                    sweep.bodies(&pose, &[]).into_iter().map(move |(_, b)| (number(k), b))
+                }));
+                let straps = BodyIndex::build(
+                    structure.straps.iter().enumerate().filter(|(_, s)| s.slope == id).map(|(k, s)| (number(k), s.body.clone())),
+                );
+                let mut slope = OnSlope { id, frame, lattice: on, backing: Vec::new(), tapes, strips, straps };
+                if let Some(index) = structure.under.get(i) {
+                    slope.backing = on
+                        .landings
+                        .iter()
+                        .flat_map(|l| on.fasteners_of(l).iter().map(move |f| (l, f)))
+                        .map(|(l, f)| {
+                            let piece = on.pieces.get(l.piece as usize);
+                            probe(index, &shank(design, lattice, piece, f))
+                        })
+                        .collect();
+                }
+                slope
+            })
+            .collect();
+        Context { design, drawn, structure, lattice, slopes }
+    }
+
+    /// A fastener as a query.
+    pub fn shank(&self, piece: Option<&Piece>, fastener: &Fastener) -> Shank {
+        shank(self.design, self.lattice, piece, fastener)
+    }
+
+    /// A length in the design's units.
+    pub fn show(&self, metres: f64) -> String {
+        Length::from_metres(metres).show_fine(self.design.units)
+    }
+
+    /// A member's name.
+    pub fn member_name(&self, id: MemberId) -> &str {
+        self.structure.member(id).map_or("", |m| m.name.as_str())
+    }
+
+    /// The name of a landing.
+    pub fn landing_name(&self, on: &OnSlope<'_>, landing: &Landing) -> String {
+        on.lattice.landing_name(landing, self.structure)
+    }
+
+    /// Where a landing is, on the batten's upper face.
+    pub fn landing_place(&self, on: &OnSlope<'_>, landing: &Landing) -> Place {
+        let lift = on.lattice.pieces.get(landing.piece as usize).map_or(0.0, |p| p.lift);
+        Place { slope: on.id, at: [landing.x, landing.y, self.lattice.levels.batten + lift] }
+    }
+
+    /// How many landings are backed.
+    pub fn backed_count(&self) -> usize {
+        self.slopes.iter().map(|s| s.lattice.landings.iter().filter(|l| s.is_backed(l)).count()).sum()
+    }
+}
+
+fn shank(design: &Design, lattice: &Lattice, piece: Option<&Piece>, fastener: &Fastener) -> Shank {
+    let lift = piece.map_or(0.0, |p| p.lift);
+    Shank {
+        head: Point3::new(fastener.x, fastener.y, lattice.levels.batten + lift),
+        length: design.fastening.length.metres(),
+        radius: design.fastening.diameter.metres() / 2.0,
+        embedment: design.limits.embedment.metres(),
+    }
+}
+
+impl OnSlope<'_> {
+    /// What became of a landing's fasteners.
+    pub fn backing_of(&self, landing: &Landing) -> &[Backing] {
+        let first = landing.first as usize;
+        self.backing.get(first..first + usize::from(landing.count)).unwrap_or_default()
+    }
+
+    /// A landing is backed when every one of its fasteners is.
+    pub fn is_backed(&self, landing: &Landing) -> bool {
+        let all = self.backing_of(landing);
+        !all.is_empty() && all.iter().all(|b| b.outcome == Outcome::Backed)
+    }
+
+    /// The landing's worst fastener: its number and what became of it.
+    pub fn worst(&self, landing: &Landing) -> Option<(usize, Backing)> {
+        let rank = |b: &Backing| match b.outcome {
+            Outcome::Nothing => 0,
+            Outcome::BreaksOut => 1,
+            Outcome::Shallow => 2,
+            Outcome::Backed => 3,
+        };
+        self.backing_of(landing)
+            .iter()
+            .copied()
+            .enumerate()
+            .min_by(|(_, a), (_, b)| rank(a).cmp(&rank(b)).then(a.room.total_cmp(&b.room)))
+    }
+
+    /// The piece of a landing.
+    pub fn piece(&self, landing: &Landing) -> Option<&Piece> {
+        self.lattice.pieces.get(landing.piece as usize)
+    }
+
+    /// The line of a landing, where it is a crossing.
+    pub fn line(&self, landing: &Landing) -> Option<&Line> {
+        match landing.on {
+            crate::lattice::On::Line(l) => self.lattice.lines.get(l as usize),
+            crate::lattice::On::Member(_) | crate::lattice::On::Place => None,
+        }
+    }
+
+    /// Landings piece by piece.
+    pub fn by_piece(&self) -> impl Iterator<Item = (&Piece, &[Landing])> {
+        let mut start = 0;
+        self.lattice.pieces.iter().enumerate().map(move |(i, piece)| {
+            let rest = self.lattice.landings.get(start..).unwrap_or_default();
+            let n = rest.iter().take_while(|l| l.piece as usize == i).count();
+            start += n;
+            (piece, rest.get(..n).unwrap_or_default())
+        })
+    }
+}
+
+/// Least distance from an axis straight into the slope to the sides of the bodies that it passes, metres; negative where
+/// it passes none of them within `reach`. The body with most room counts.
+pub fn room_in(index: &BodyIndex<u32>, at: (f64, f64), reach: f64) -> f64 {
+    let mut best = f64::NEG_INFINITY;
+    let origin = Point3::new(at.0, at.1, 0.0);
+    index.near((at.0 - reach, at.0 + reach), (at.1 - reach, at.1 + reach), |entry| {
+        let room = entry
+            .body
+            .planes()
+            .iter()
+            .filter(|p| p.normal.z.abs() < 0.5 && !inner_face(index, entry, p))
+            .map(|p| -p.distance(&origin))
+            .fold(f64::INFINITY, f64::min);
+        best = best.max(room);
+    });
+    best
+}
+
+/// Whether a face is shared with the next stretch of the same bent part.
+fn inner_face(index: &BodyIndex<u32>, entry: &crate::solid::Entry<u32>, plane: &crate::solid::Plane) -> bool {
+    let (low, high) = (entry.low.y, entry.high.y);
+    let at = plane.offset;
+    if plane.normal.y.abs() < 0.99 {
+        return false;
+    }
+    let y = if plane.normal.y > 0.0 { high } else { low };
+    if (y - at * plane.normal.y.signum()).abs() > 1e-6 {
+        return false;
+    }
+    let mut found = false;
+    index.near((entry.low.x, entry.high.x), (y - 1e-6, y + 1e-6), |other| {
+        found |= other.tag == entry.tag
+            && !std::ptr::eq(other, entry)
+            && ((other.low.y - y).abs() < 1e-6 || (other.high.y - y).abs() < 1e-6);
+    });
+    found
+}
+
+/// Findings of one check, kept from growing without bound.
+pub struct Report<'c> {
+    check: &'c Check,
+    /// What was found.
+    pub findings: Vec<Finding>,
+    left_out: usize,
+    worst: Verdict,
+}
+
+/// The most findings that one check lists; further ones are counted.
+const MOST_LISTED: usize = 5_000;
+
+impl<'c> Report<'c> {
+    /// An empty report.
+    pub fn new(check: &'c Check) -> Report<'c> {
+        Report { check, findings: Vec::new(), left_out: 0, worst: Verdict::Pass }
+    }
+
+    /// Adds a finding.
+    #[expect(clippy::too_many_arguments, reason = "a finding is just these facts")]
+    pub fn add(
+        &mut self,
+        verdict: Verdict,
+        message: String,
+        parts: Vec<String>,
+        place: Option<Place>,
+        evidence: Vec<Evidence>,
+        mends: Vec<Mend>,
+        source: Source,
+    ) {
+        self.worst = self.worst.max(verdict);
+        if self.findings.len() >= MOST_LISTED {
+            self.left_out += 1;
+            return;
+        }
+        self.findings.push(Finding { check: self.check.name, verdict, message, parts, place, evidence, mends, source });
+    }
+
+    /// The findings, and one that counts what was left out.
+    pub fn finish(mut self) -> Vec<Finding> {
+        if self.left_out > 0 {
+            let message = format!("{} more of the same kind are not listed one by one", self.left_out);
+            self.findings.push(Finding {
+                check: self.check.name,
+                verdict: self.worst,
+                message,
+                parts: Vec::new(),
+                place: None,
+                evidence: Vec::new(),
+                mends: Vec::new(),
+                source: Source::words("the list is cut at 5000"),
+            });
+        }
+        self.findings
+    }
+}
+
+/// The worst verdict of each part that any finding names.
+pub fn verdicts(findings: &[Finding]) -> BTreeMap<&str, Verdict> {
+    let mut worst: BTreeMap<&str, Verdict> = BTreeMap::new();
+    for f in findings {
+        for p in &f.parts {
+            let v = worst.entry(p.as_str()).or_default();
+            *v = (*v).max(f.verdict);
+        }
+    }
+    worst
+}
+

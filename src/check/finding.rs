@@ -1,0 +1,139 @@
+//! What a check says.
+
+use super::Verdict;
+use crate::design::{Given, SlopeId};
+use crate::quantity::Length;
+
+/// A place on a slope.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Place {
+    /// The slope.
+    pub slope: SlopeId,
+    /// x along the eave, y up the slope, z outward, metres.
+    pub at: [f64; 3],
+}
+
+/// One number behind a verdict.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Evidence {
+    /// What was measured.
+    pub what: &'static str,
+    /// What was found.
+    pub found: Measure,
+    /// What is asked, if there is a limit.
+    pub limit: Option<Measure>,
+}
+
+/// A number with its unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Measure {
+    /// Metres.
+    Length(f64),
+    /// A count.
+    Count(usize),
+}
+
+impl Measure {
+    /// The number.
+    pub fn value(self) -> f64 {
+        match self {
+            Measure::Length(v) => v,
+            Measure::Count(n) => n as f64,
+        }
+    }
+
+    /// The unit.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Measure::Length(_) => "m",
+            Measure::Count(_) => "count",
+        }
+    }
+}
+
+/// A change of the design file.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Change {
+    /// Sets one key; a key such as `edge[2].hold_back` counts tables from 1.
+    Set {
+        /// The key.
+        key: String,
+        /// The value as TOML.
+        value: String,
+    },
+    /// Adds lines at the end of the file.
+    Append(String),
+}
+
+impl Change {
+    /// The change as text.
+    pub fn text(&self) -> String {
+        match self {
+            Change::Set { key, value } => format!("{key} = {value}"),
+            Change::Append(lines) => lines.clone(),
+        }
+    }
+}
+
+/// One thing that would mend a finding: in words, and as a change of the design.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mend {
+    /// What to do.
+    pub text: String,
+    /// The same for the design file.
+    pub change: Change,
+}
+
+/// Where a limit comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Source {
+    /// Line of the design file.
+    pub line: Option<usize>,
+    /// In words.
+    pub text: String,
+}
+
+impl Source {
+    /// The source of a value of the design.
+    pub fn of<T>(given: &Given<T>) -> Source {
+        Source { line: given.origin.line(), text: given.origin.words() }
+    }
+
+    /// A source that is no value of the design.
+    pub fn words(text: &str) -> Source {
+        Source { line: None, text: text.to_owned() }
+    }
+}
+
+/// One verdict that is not a pass.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// The check's name.
+    pub check: &'static str,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// One sentence.
+    pub message: String,
+    /// The parts concerned; the first is the one to look at.
+    pub parts: Vec<String>,
+    /// Where.
+    pub place: Option<Place>,
+    /// The numbers.
+    pub evidence: Vec<Evidence>,
+    /// What would mend it.
+    pub mends: Vec<Mend>,
+    /// Where the limit comes from.
+    pub source: Source,
+}
+
+impl Evidence {
+    /// A length against a limit.
+    pub fn length(what: &'static str, found: f64, limit: &Given<Length>) -> Evidence {
+        Evidence { what, found: Measure::Length(found), limit: Some(Measure::Length(limit.metres())) }
+    }
+
+    /// A length without a limit.
+    pub fn only(what: &'static str, found: f64) -> Evidence {
+        Evidence { what, found: Measure::Length(found), limit: None }
+    }
+}

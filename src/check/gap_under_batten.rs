@@ -1,0 +1,73 @@
+//! Battens that do not lie on their strips.
+
+use super::context::{Context, Report};
+use super::finding::{Evidence, Source};
+use super::{Check, Run, Verdict, mends};
+use crate::design::StripOverStrap;
+use crate::solid::tolerance::SAME;
+use crate::solid::{Point3, Vector3};
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "gap-under-batten",
+    title: "Does every batten lie on its strip at every landing?",
+    page: "\
+What
+  A landing where there is more air between batten and strip than the limit, because a strap raises the batten elsewhere
+  or because no strip is there.
+Why
+  Driven home, the fastener bends the board down; a soft landing works loose.
+How computed
+  A line from the batten's underside straight into the slope; how far it runs before it meets a strip's solid. The board
+  is taken as straight.
+Limits
+  The least and the greatest bend of a board are not computed.
+Source
+  `limits.gap`; by default 1/16 in, common practice, no source.
+",
+    run: Run::Always(run),
+};
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    let limit = &ctx.design.limits.gap;
+    let down = Vector3::new(0.0, 0.0, -1.0);
+    for on in &ctx.slopes {
+        for (piece, landings) in on.by_piece() {
+            let underside = ctx.lattice.levels.strip + piece.lift;
+            for landing in landings {
+                // From above the batten: a line that starts on a face may miss it.
+                let start = underside + 0.1;
+                let mut gap = f64::INFINITY;
+                let (x, y) = (landing.x, landing.y);
+                on.strips.near((x - SAME, x + SAME), (y - SAME, y + SAME), |entry| {
+                    if let Some(c) = entry.body.chord(&Point3::new(x, y, start), &down) {
+                        gap = gap.min(c.enter - 0.1);
+                    }
+                });
+                if gap <= limit.metres() + SAME {
+                    continue;
+                }
+                let name = ctx.landing_name(on, landing);
+                let (message, evidence) = if gap.is_finite() {
+                    (
+                        format!("{} is {} above its strip at {name}", piece.name, ctx.show(gap)),
+                        vec![Evidence::length("gap", gap, limit)],
+                    )
+                } else {
+                    (format!("no strip lies under {} at {name}", piece.name), Vec::new())
+                };
+                let mut helps = Vec::new();
+                if piece.lift > 0.0 {
+                    for (k, strap) in ctx.design.straps.iter().enumerate() {
+                        if strap.strip == StripOverStrap::Raised {
+                            helps.push(mends::set_word(&format!("straps[{}].strip", k + 1), "\"notched\"", "notch the strips over the straps"));
+                        }
+                    }
+                    helps.truncate(usize::from(helps.len() == 1));
+                }
+                let place = Some(ctx.landing_place(on, landing));
+                report.add(Verdict::Warn, message, vec![name, piece.name.clone()], place, evidence, helps, Source::of(limit));
+            }
+        }
+    }
+}

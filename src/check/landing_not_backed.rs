@@ -1,0 +1,120 @@
+//! A landing whose fasteners are not inside any member.
+
+use super::context::{Context, OnSlope, Report};
+use super::finding::{Evidence, Mend, Source};
+use super::probe::{Backing, Outcome, nearest};
+use super::{Check, Run, Verdict, mends};
+use crate::lattice::{Landing, On, Side};
+use crate::structure::State;
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "landing-not-backed",
+    title: "Is there a member behind every landing?",
+    page: "\
+What
+  A landing where at least one fastener is not inside a member: it meets nothing that counts, or its shank breaks out of
+  a member's side or end.
+Why
+  There the batten holds nothing down, and the hole in the membrane stays.
+How computed
+  Each fastener's axis is cut with the solids below the slope. Backed means that the whole shank, its radius included,
+  lies inside one member over the required embedment, measured from that member's upper face. Of an I-joist only the top
+  flange counts; deck, strip, tape and membrane never count. The member with most room counts. A landing is backed when
+  every one of its fasteners is.
+Limits
+  Members are as straight as they are drawn or measured. Knots, splits and rot are not seen.
+Source
+  The definition is the program's own. Required embedment: `limits.embedment`.
+",
+    run: Run::Always(run),
+};
+
+/// How far round a fastener the nearest member is looked for, metres.
+const SEARCH: f64 = 0.6;
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    for on in &ctx.slopes {
+        for landing in &on.lattice.landings {
+            // The landings of a joint are judged by a check of their own.
+            if landing.side != Side::Whole {
+                continue;
+            }
+            if let Some((k, worst)) = on.worst(landing)
+                && matches!(worst.outcome, Outcome::Nothing | Outcome::BreaksOut)
+            {
+                tell(ctx, on, landing, k, &worst, report);
+            }
+        }
+    }
+}
+
+/// Adds the finding for a landing that is not backed; shared with the check of joints.
+pub fn tell(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, k: usize, worst: &Backing, report: &mut Report<'_>) {
+    let name = ctx.landing_name(on, landing);
+    let Some(fastener) = on.lattice.fasteners_of(landing).get(k) else { return };
+    let shank = ctx.shank(on.piece(landing), fastener);
+    let mut evidence = Vec::new();
+    let mut parts = vec![name.clone()];
+    if let Some(piece) = on.piece(landing) {
+        parts.push(piece.name.clone());
+    }
+    let message = match worst.outcome {
+        Outcome::BreaksOut => {
+            let member = worst.member.map_or("", |m| ctx.member_name(m));
+            parts.push(member.to_owned());
+            evidence.push(Evidence::length("from the shank's axis to the member's side", worst.room, &ctx.design.fastening.diameter));
+            evidence.push(Evidence::only("length inside the member", worst.embedment));
+            format!(
+                "fastener {} of {name} breaks out of {member}: its axis is {} from the side, its radius is {}",
+                k + 1,
+                ctx.show(worst.room),
+                ctx.show(shank.radius)
+            )
+        }
+        _ => {
+            let near = ctx.structure.under.get(on.id.0).and_then(|index| nearest(index, &shank, SEARCH));
+            match near {
+                Some((member, off)) => {
+                    let member = ctx.member_name(member);
+                    evidence.push(Evidence::only("from the shank's axis to the nearest member", off));
+                    parts.push(member.to_owned());
+                    if off <= 0.0 {
+                        format!("fastener {} of {name} ends above {member}", k + 1)
+                    } else {
+                        format!("fastener {} of {name} meets nothing; the nearest member, {member}, is {} away", k + 1, ctx.show(off))
+                    }
+                }
+                None => format!("fastener {} of {name} meets nothing; no member within {}", k + 1, ctx.show(SEARCH)),
+            }
+        }
+    };
+    let source = Source::of(&ctx.design.limits.embedment);
+    report.add(Verdict::Fail, message, parts, Some(ctx.landing_place(on, landing)), evidence, mend(ctx, on, landing), source);
+}
+
+/// A drawn member that is missing is put in; elsewhere a block goes under the landing.
+fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Vec<Mend> {
+    if let On::Line(l) = landing.on
+        && let Some(line) = on.lattice.lines.get(l as usize)
+    {
+        let missing = line.members(State::Drawn).iter().find_map(|m| {
+            let member = ctx.drawn.member(m.member)?;
+            let gone = ctx.structure.member(m.member).is_some_and(|f| f.missing);
+            (gone && m.covers(landing.y)).then_some(member)
+        });
+        if let Some(member) = missing {
+            return mends::as_drawn(ctx, member).into_iter().collect();
+        }
+    }
+    let fasteners = on.lattice.fasteners_of(landing);
+    let spread = fasteners.iter().map(|f| (f.y - landing.y).abs()).fold(0.0, f64::max) * 2.0;
+    let block = mends::block_under(ctx, on, landing.x, landing.y, spread);
+    block
+        .map(|(lines, _)| Mend {
+            text: format!("put a block under {}", ctx.landing_name(on, landing)),
+            change: super::Change::Append(lines),
+        })
+        .into_iter()
+        .collect()
+}

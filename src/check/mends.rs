@@ -1,0 +1,159 @@
+//! Mends: what would make a finding go, as words and as a change of the design file.
+//!
+//! Every mend here is a proposal that a re-run can try. None of them is engineering: an added block must still be held
+//! in its place by whoever builds it.
+
+use super::context::{Context, OnSlope};
+use super::finding::{Change, Mend};
+use crate::design::MemberKind;
+use crate::lattice::Piece;
+use crate::quantity::{Length, Units};
+use crate::solid::tolerance::SAME;
+use crate::structure::Member;
+
+/// A length as design text.
+pub fn text(ctx: &Context<'_>, metres: f64) -> String {
+    let nanometres = (metres * 1e9).round();
+    Length::from_metres(nanometres / 1e9).to_text(ctx.design.units)
+}
+
+/// Rounds up to what a shop sells or a saw cuts: a quarter inch, or five millimetres.
+pub fn rounded_up(ctx: &Context<'_>, metres: f64) -> f64 {
+    let step = step(ctx);
+    (metres / step - 1e-9).ceil() * step
+}
+
+/// Rounds down likewise.
+pub fn rounded_down(ctx: &Context<'_>, metres: f64) -> f64 {
+    let step = step(ctx);
+    (metres / step + 1e-9).floor() * step
+}
+
+fn step(ctx: &Context<'_>) -> f64 {
+    match ctx.design.units {
+        Units::Inches => 0.00635,
+        Units::Millimetres => 0.005,
+    }
+}
+
+/// Sets a length.
+pub fn set_length(ctx: &Context<'_>, key: &str, metres: f64, why: &str) -> Mend {
+    let shown = text(ctx, metres);
+    Mend { text: format!("{why}: {key} = \"{shown}\""), change: Change::Set { key: key.to_owned(), value: format!("\"{shown}\"") } }
+}
+
+/// Sets a word.
+pub fn set_word(key: &str, value: &str, why: &str) -> Mend {
+    Mend { text: format!("{why}: {key} = {value}"), change: Change::Set { key: key.to_owned(), value: value.to_owned() } }
+}
+
+/// A member that the drawing has and that was not found, put in as drawn.
+pub fn as_drawn(ctx: &Context<'_>, member: &Member) -> Option<Mend> {
+    let slope = ctx.design.slopes.get(member.home?.0)?;
+    let at = member.pose.translation.vector;
+    let along = member.pose.rotation * crate::solid::Vector3::y() * member.length;
+    let drop = ctx.structure.framing_level - at.z;
+    let mut lines = format!(
+        "\n[[found.added]]\nkind = \"{}\"\nslope = \"{}\"\nsection = {}\nfrom = [\"{}\", \"{}\"]\nto = [\"{}\", \"{}\"]\n",
+        member.kind.word(),
+        slope.name,
+        section(ctx, member),
+        text(ctx, at.x),
+        text(ctx, at.y),
+        text(ctx, at.x + along.x),
+        text(ctx, at.y + along.y),
+    );
+    if drop.abs() > SAME {
+        lines.push_str(&format!("drop = \"{}\"\n", text(ctx, drop)));
+    }
+    Some(Mend {
+        text: format!("put a {} in where the drawing has {}", member.kind.word(), member.name),
+        change: Change::Append(lines),
+    })
+}
+
+fn section(ctx: &Context<'_>, member: &Member) -> String {
+    match member.section {
+        crate::design::Section::Sawn { width, depth } => {
+            format!("{{ width = \"{}\", depth = \"{}\" }}", text(ctx, width.metres()), text(ctx, depth.metres()))
+        }
+        crate::design::Section::IJoist { width, depth, flange, web } => format!(
+            "{{ width = \"{}\", depth = \"{}\", flange = \"{}\", web = \"{}\" }}",
+            text(ctx, width.metres()),
+            text(ctx, depth.metres()),
+            text(ctx, flange.metres()),
+            text(ctx, web.metres())
+        ),
+    }
+}
+
+/// Free stretch at a height round a place: from the nearest member's side on the left to that on the right, over a band
+/// as wide as a block. `None` where something is in the way at the place itself.
+fn bay(ctx: &Context<'_>, on: &OnSlope<'_>, x: f64, y: f64, half: f64) -> Option<(f64, f64)> {
+    let index = ctx.structure.under.get(on.id.0)?;
+    let bounds = on.frame.outline.bounds();
+    let (mut left, mut right) = (bounds.x0, bounds.x1);
+    let mut blocked = false;
+    index.near((bounds.x0, bounds.x1), (y - half, y + half), |entry| {
+        if entry.high.y <= y - half + SAME || entry.low.y >= y + half - SAME {
+            return;
+        }
+        if entry.high.x <= x {
+            left = left.max(entry.high.x);
+        } else if entry.low.x >= x {
+            right = right.min(entry.low.x);
+        } else {
+            blocked = true;
+        }
+    });
+    (!blocked && right - left > 0.03).then_some((left, right))
+}
+
+/// A block across the bay under a place of a course, wide enough for the landing's fasteners as they stand.
+/// `spread_up`: how far the fasteners stand apart up the slope.
+pub fn block_under(ctx: &Context<'_>, on: &OnSlope<'_>, x: f64, y: f64, spread_up: f64) -> Option<(String, (f64, f64))> {
+    let design = ctx.design;
+    let edge = design.limits.edge_distance.metres();
+    let width = rounded_up(ctx, (spread_up + 2.0 * edge + 0.006).max(0.0381));
+    // Deep enough that the tip stays inside.
+    let above = ctx.lattice.levels.batten - ctx.structure.framing_level;
+    let depth = rounded_up(ctx, (design.fastening.length.metres() - above + 0.0127).max(0.0889));
+    let (left, right) = bay(ctx, on, x, y, width / 2.0)?;
+    let slope = design.slopes.get(on.id.0)?;
+    let lines = format!(
+        "\n[[found.added]]\nkind = \"{}\"\nslope = \"{}\"\nsection = {{ width = \"{}\", depth = \"{}\" }}\nfrom = [\"{}\", \"{}\"]\nto = [\"{}\", \"{}\"]\n",
+        MemberKind::Block.word(),
+        slope.name,
+        text(ctx, width),
+        text(ctx, depth),
+        text(ctx, left),
+        text(ctx, y),
+        text(ctx, right),
+        text(ctx, y),
+    );
+    Some((lines, (left, right)))
+}
+
+/// A block with a landing of its own at each of several places of a piece.
+pub fn blocks_with_landings(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, places: &[f64]) -> Option<Mend> {
+    let course = on.lattice.courses.get(piece.course as usize)?;
+    let mut lines = String::new();
+    let mut done: Vec<(f64, f64)> = Vec::new();
+    for x in places {
+        if !done.iter().any(|(a, b)| a < x && x < b) {
+            let (block, stretch) = block_under(ctx, on, *x, piece.y, 0.0)?;
+            lines.push_str(&block);
+            done.push(stretch);
+        }
+        lines.push_str(&format!("\n[[landing]]\ncourse = \"{}\"\nx = \"{}\"\n", course.name, text(ctx, *x)));
+    }
+    let n = places.len();
+    let text = format!(
+        "put {} under course {} and fasten the batten to {}",
+        if done.len() == 1 { "a block".to_owned() } else { format!("{} blocks", done.len()) },
+        course.name,
+        if n == 1 { "it".to_owned() } else { format!("them in {n} places") },
+    );
+    Some(Mend { text, change: Change::Append(lines) })
+}
+

@@ -1,0 +1,59 @@
+//! Strips that stop short, or run past where they should end.
+
+use super::context::{Context, Report};
+use super::finding::{Evidence, Place, Source};
+use super::{Check, Run, Verdict};
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "strip-end",
+    title: "Do strips end where the vent pieces and hold-backs say?",
+    page: "\
+What
+  A strip that is on the roof already and ends short of its hold-back, or runs past it.
+Why
+  Short of it the batten above has nothing to lie on; past it the vent piece does not fit, or the strip ends under what
+  another trade still has to build.
+How computed
+  The ends of the strips of each line as laid, against the ends that the outline and openings as found ask for.
+Limits
+  Off by more than `limits.tolerance`. Strips not yet laid follow what was found and so end where they should.
+Source
+  Hold-backs of the design.
+",
+    run: Run::Always(run),
+};
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    let tolerance = &ctx.design.limits.tolerance;
+    for on in &ctx.slopes {
+        for line in on.lattice.lines.iter().filter(|l| l.strips_laid) {
+            let wanted = &line.wanted;
+            if wanted.len() != line.stretches.len() {
+                let message = format!(
+                    "the strips of {} run in {} stretches, the roof as found asks for {}",
+                    line.name,
+                    line.stretches.len(),
+                    wanted.len()
+                );
+                report.add(Verdict::Fail, message, vec![line.name.clone()], None, Vec::new(), Vec::new(), Source::of(tolerance));
+                continue;
+            }
+            for (laid, asked) in line.stretches.iter().zip(wanted) {
+                // Positive: the strip reaches too far.
+                for (end, y, over) in [("lower", laid.0, asked.0 - laid.0), ("upper", laid.1, laid.1 - asked.1)] {
+                    if over.abs() <= tolerance.metres() + 1e-9 {
+                        continue;
+                    }
+                    let how = if over > 0.0 { "runs past its place by" } else { "stops short of its place by" };
+                    let message = format!("the {end} end of the strips of {} {how} {}", line.name, ctx.show(over.abs()));
+                    let x = line.found.first().map_or(0.0, |m| crate::lattice::x_at(&m.path, y));
+                    let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.strip] });
+                    let evidence = vec![Evidence::length("off by", over.abs(), tolerance)];
+                    let parts = vec![line.name.clone()];
+                    report.add(Verdict::Fail, message, parts, place, evidence, Vec::new(), Source::of(tolerance));
+                }
+            }
+        }
+    }
+}

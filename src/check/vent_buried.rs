@@ -1,0 +1,70 @@
+//! Vent pieces that insulation will bury.
+
+use super::context::{Context, Report};
+use super::finding::{Change, Evidence, Mend, Place, Source};
+use super::{Check, Run, Verdict, mends};
+use crate::solid::tolerance::DISTINCT;
+use crate::structure::to_come;
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "vent-buried",
+    title: "Will every vent piece stay open once the wall above is insulated?",
+    page: "\
+What
+  A vent piece that lies, wholly or in part, inside insulation which another trade will still put on a wall.
+Why
+  A buried vent piece lets no air through; the bays below it end in a pocket.
+How computed
+  The signed distance between the vent piece's solid and the insulation's.
+Limits
+  The insulation is as thick as the edge says, at a right angle to the wall.
+Source
+  `edge.insulation_to_come` of the design.
+",
+    run: Run::Always(run),
+};
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    for on in &ctx.slopes {
+        let outline = &on.frame.outline;
+        for (e, edge) in outline.edges.iter().enumerate() {
+            let Some(insulation) = to_come::insulation(outline, e) else { continue };
+            let buried: Vec<(&crate::lattice::VentPiece, f64)> = on
+                .lattice
+                .vents
+                .iter()
+                .filter_map(|v| Some((v, -v.body().distance(&insulation, 0.0)?)))
+                .filter(|(_, depth)| *depth > DISTINCT)
+                .collect();
+            let (Some((first, depth)), Some(deepest)) =
+                (buried.first(), buried.iter().map(|b| b.1).reduce(f64::max))
+            else {
+                continue;
+            };
+            let n = buried.len();
+            let edge_name = format!("{}.{}", on.frame.name, e + 1);
+            let message = format!(
+                "{} along edge {edge_name} will be buried {} deep in the insulation still to come",
+                if n == 1 { format!("vent piece {}", first.name) } else { format!("{n} vent pieces") },
+                ctx.show(deepest)
+            );
+            // The insulation is measured level, the hold-back up the slope.
+            let needed = edge.insulation_to_come.metres() / on.frame.pitch.cos() + first.height * on.frame.pitch.tan();
+            let back = mends::rounded_up(ctx, needed);
+            let help = match edge.table {
+                Some(k) => mends::set_length(ctx, &format!("edge[{k}].hold_back"), back, "hold the lattice back from the wall"),
+                None => Mend {
+                    text: format!("hold the lattice back from edge {edge_name} by {}", ctx.show(back)),
+                    change: Change::Append(format!("\n[[edge]]\nedge = \"{edge_name}\"\nhold_back = \"{}\"\n", mends::text(ctx, back))),
+                },
+            };
+            let at = [(first.x.0 + first.x.1) / 2.0, (first.y.0 + first.y.1) / 2.0, first.height];
+            let place = Some(Place { slope: on.id, at });
+            let evidence = vec![Evidence::only("depth inside the insulation", *depth)];
+            let parts = buried.iter().map(|(v, _)| v.name.clone()).collect();
+            let source = Source::words("insulation still to come, as the design says");
+            report.add(Verdict::Fail, message, parts, place, evidence, vec![help], source);
+        }
+    }
+}

@@ -1,0 +1,64 @@
+//! `build` and `check`.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use super::arguments::Level;
+use super::files::{FileSet, plan};
+use super::progress::Progress;
+use super::{Failure, exit, summary};
+use crate::check;
+use crate::scene::{Building, Layer};
+use crate::write::{findings, glb, quantities, stl};
+
+/// `airlath check`.
+pub fn check(design: &Path, level: Level) -> Result<ExitCode, Failure> {
+    let progress = Progress::begin("checking");
+    let plan = plan(design)?;
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let building = Building::new(&ctx, &results);
+    let scene = building.scene(&results);
+    drop(progress);
+    let mut out = anstream::stdout().lock();
+    out.write_all(summary::text(&scene, &[]).as_bytes())?;
+    out.flush()?;
+    Ok(exit(scene.header.verdict, level))
+}
+
+/// `airlath build`.
+pub fn build(design: &Path, out: Option<&Path>, layers: bool, level: Level) -> Result<ExitCode, Failure> {
+    let progress = Progress::begin("planning, checking and writing");
+    let plan = plan(design)?;
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let building = Building::new(&ctx, &results);
+    let scene = building.scene(&results);
+    let folder = out.map_or_else(|| default_folder(design), Path::to_owned);
+    let mut files = FileSet::new(&folder)?;
+    files.write("model.glb", |w| glb::write(&scene, w))?;
+    if scene.source.part_count() >= glb::INSTANCING_FROM {
+        files.write("model.glb.csv", |w| glb::index(&scene, w))?;
+    }
+    files.write_two(["model.stl", "model.stl.csv"], |a, b| stl::write(&scene, None, a, b))?;
+    if layers {
+        for layer in Layer::ALL {
+            let name = layer.name().replace(' ', "-");
+            let (model, index) = (format!("layer-{name}.stl"), format!("layer-{name}.stl.csv"));
+            files.write_two([&model, &index], |a, b| stl::write(&scene, Some(layer), a, b))?;
+        }
+    }
+    files.write("findings.json", |w| findings::write(&scene, w))?;
+    files.write("quantities.csv", |w| quantities::write(&scene, w))?;
+    let written = files.finish()?;
+    drop(progress);
+    let mut out = anstream::stdout().lock();
+    out.write_all(summary::text(&scene, &written).as_bytes())?;
+    out.flush()?;
+    Ok(exit(scene.header.verdict, level))
+}
+
+fn default_folder(design: &Path) -> PathBuf {
+    Path::new("out").join(design.file_stem().unwrap_or(design.as_os_str()))
+}

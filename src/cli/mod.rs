@@ -1,0 +1,93 @@
+//! The command line: arguments, one file per verb, text for the terminal.
+//!
+//! Aim: a builder types one line and reads first what was and was not checked.
+//! Reason: this floor alone reads, writes, prints and looks at the clock, so that everything above it can be tested
+//! without a disk.
+//! Limits: exit 0 no findings at the chosen level, 1 findings, 2 the file or the program failed.
+
+mod arguments;
+mod build;
+mod explain;
+mod files;
+mod new;
+mod progress;
+mod summary;
+
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser};
+
+use arguments::{Arguments, Level, SchemaOf, Verb};
+
+use crate::check::Verdict;
+
+/// What ends a verb early.
+pub enum Failure {
+    /// Text for the error stream.
+    Text(String),
+    /// The reader of our output went away: nothing to say.
+    ClosedPipe,
+}
+
+impl From<io::Error> for Failure {
+    fn from(e: io::Error) -> Failure {
+        if e.kind() == io::ErrorKind::BrokenPipe { Failure::ClosedPipe } else { Failure::Text(format!("error: {e}")) }
+    }
+}
+
+/// Runs the program.
+pub fn run() -> ExitCode {
+    let arguments = Arguments::parse();
+    match verb(arguments.verb) {
+        Ok(code) => code,
+        Err(Failure::ClosedPipe) => ExitCode::SUCCESS,
+        Err(Failure::Text(text)) => {
+            // Nobody is left to tell if this fails too.
+            let _ = writeln!(anstream::stderr().lock(), "{}", text.trim_end());
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn verb(verb: Verb) -> Result<ExitCode, Failure> {
+    match verb {
+        Verb::Build { design, out, layers, level } => build::build(&design, out.as_deref(), layers, level),
+        Verb::Check { design, level } => build::check(&design, level),
+        Verb::New { file, shape, units } => new::new(&file, shape, units),
+        Verb::Explain { name } => explain::explain(name.as_deref()),
+        Verb::Schema { of } => {
+            let schema = match of {
+                SchemaOf::Design => crate::design::schema(),
+                SchemaOf::Findings => crate::write::findings::schema(),
+            };
+            print(&format!("{schema:#}\n"))
+        }
+        Verb::Completions { shell } => {
+            let mut text = Vec::new();
+            clap_complete::generate(shell, &mut Arguments::command(), "airlath", &mut text);
+            print(&String::from_utf8_lossy(&text))
+        }
+        Verb::Manual => {
+            let mut text = Vec::new();
+            clap_mangen::Man::new(Arguments::command()).render(&mut text)?;
+            print(&String::from_utf8_lossy(&text))
+        }
+    }
+}
+
+fn print(text: &str) -> Result<ExitCode, Failure> {
+    let mut out = anstream::stdout().lock();
+    out.write_all(text.as_bytes())?;
+    out.flush()?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The exit code for the worst verdict at a level.
+fn exit(worst: Verdict, level: Level) -> ExitCode {
+    let at = match level {
+        Level::Fail => Verdict::Fail,
+        Level::Warn => Verdict::Warn,
+    };
+    ExitCode::from(u8::from(worst >= at))
+}

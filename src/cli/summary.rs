@@ -1,0 +1,103 @@
+//! What the terminal shows: scope first, then findings, quantities, defaults, cautions.
+
+use std::fmt::Write;
+use std::path::PathBuf;
+
+use comfy_table::presets::UTF8_HORIZONTAL_ONLY;
+use comfy_table::{ContentArrangement, Table};
+
+use crate::check::Verdict;
+use crate::quantity::{Length, show_area, show_mass, show_total_length};
+use crate::scene::{FindingRecord, Scene};
+
+/// How many part names a grouped row lists.
+const NAMES: usize = 4;
+
+/// The summary of a scene.
+pub fn text(scene: &Scene<'_>, written: &[PathBuf]) -> String {
+    let h = &scene.header;
+    let mut text = String::new();
+    // Writing to a string cannot fail.
+    let _ = writeln!(text, "{}", h.scope);
+    let _ = writeln!(text, "{}, plan {}", h.design, h.fingerprint);
+    let _ = writeln!(text);
+    findings(&mut text, &h.findings);
+    let _ = writeln!(text, "\nQuantities");
+    let mut table = table();
+    table.set_header(["what", "size", "count", "length", "area", "mass"]);
+    for q in &scene.quantities {
+        let or_blank = |v: Option<String>| v.unwrap_or_default();
+        table.add_row([
+            q.kind.clone(),
+            q.size.clone(),
+            q.count.to_string(),
+            or_blank(q.length.map(|l| show_total_length(Length::from_metres(l), scene.units))),
+            or_blank(q.area.map(|a| show_area(a, scene.units))),
+            or_blank(q.mass.map(|m| show_mass(m, scene.units))),
+        ]);
+    }
+    let _ = writeln!(text, "{table}");
+    let _ = writeln!(text, "\nDefaults in force (write the key to change it)");
+    for d in &h.defaults {
+        let _ = writeln!(text, "  {} = {}   ({})", d.key, d.value, d.why);
+    }
+    let _ = writeln!(text, "\nNot checked");
+    for c in h.checks.iter().filter(|c| c.verdict == Verdict::NotChecked) {
+        let _ = writeln!(text, "  {}: {}", c.name, c.reason.as_deref().unwrap_or_default());
+    }
+    let _ = writeln!(text, "\nCautions");
+    for c in &h.cautions {
+        let _ = writeln!(text, "  {c}");
+    }
+    if !written.is_empty() {
+        let _ = writeln!(text, "\nWritten");
+        for path in written {
+            let _ = writeln!(text, "  {}", path.display());
+        }
+    }
+    text
+}
+
+fn table() -> Table {
+    let mut table = Table::new();
+    table.load_style(UTF8_HORIZONTAL_ONLY).set_content_arrangement(ContentArrangement::Dynamic);
+    if table.width().is_none() {
+        table.set_width(110);
+    }
+    table
+}
+
+/// Findings, worst first; those of one check and verdict share a row.
+fn findings(text: &mut String, findings: &[FindingRecord]) {
+    if findings.is_empty() {
+        let _ = writeln!(text, "No findings in what was checked.");
+        return;
+    }
+    let count = |v: Verdict| findings.iter().filter(|f| f.verdict == v).count();
+    let _ = writeln!(text, "Findings: {} fail, {} warn (airlath explain NAME tells more)", count(Verdict::Fail), count(Verdict::Warn));
+    let mut table = table();
+    table.set_header(["flags", "verdict", "check", "what and what would mend it"]);
+    let mut rest = findings;
+    while let Some(first) = rest.first() {
+        let same = rest.iter().take_while(|f| f.verdict == first.verdict && f.check == first.check).count();
+        let (group, others) = rest.split_at(same);
+        rest = others;
+        let last = group.last().unwrap_or(first);
+        let numbers = if same == 1 { first.number.to_string() } else { format!("{}-{}", first.number, last.number) };
+        let mut what = first.message.clone();
+        if same > 1 {
+            let names: Vec<&str> =
+                group.iter().skip(1).filter_map(|f| f.parts.first()).take(NAMES).map(String::as_str).collect();
+            let more = (same - 1).saturating_sub(names.len());
+            let _ = write!(what, "\nlikewise {}", names.join(", "));
+            if more > 0 {
+                let _ = write!(what, " and {more} more");
+            }
+        }
+        if let Some(mend) = first.mends.first() {
+            let _ = write!(what, "\nmend: {}", mend.text);
+        }
+        table.add_row([numbers, first.verdict.name().to_owned(), first.check.clone(), what]);
+    }
+    let _ = writeln!(text, "{table}");
+}

@@ -1,0 +1,441 @@
+//! From the checked plan to the scene: every part with its form, its place and its verdict.
+
+use std::collections::BTreeMap;
+use std::io;
+use std::sync::Arc;
+
+use super::records::*;
+use super::{Branch, Form, Layer, Part, PartKind, PartSource, Scene};
+use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
+use crate::lattice::{Landing, batten_solid, fastener_mesh, strap_mesh};
+use crate::quantity::Length;
+use crate::solid::{Body, Mesh, Plate, Point3, Pose, Shape, Sweep};
+use crate::structure::{Member, to_come};
+
+/// The usual cautions, shown wherever people act on an output.
+pub const CAUTIONS: [&str; 3] = [
+    "This plan is a layout and checking aid. It knows only the sizes and limits that the design states and the rules of thumb named beside each number. It is no structural design and no engineer has reviewed it: have a licensed design professional and the local building authority confirm whatever carries load, wind or snow before you buy or build.",
+    "Falls from roofs kill. Follow the fall-protection rules of your country; nobody should stand on battens that have not been shown to carry the load, and a membrane is slippery when wet or cold.",
+    "A landing that is backed in this plan is backed where the framing is as drawn or measured. Stop and measure again wherever a fastener does not bite.",
+];
+
+/// A checked plan as a source of parts.
+pub struct Building<'a> {
+    ctx: &'a Context<'a>,
+    findings: Vec<&'a Finding>,
+    verdicts: BTreeMap<&'a str, Verdict>,
+    /// Distinct fastener groups, by offsets in nanometres.
+    groups: BTreeMap<Vec<(i64, i64)>, Form>,
+    pin: Form,
+}
+
+impl<'a> Building<'a> {
+    /// Gathers verdicts and shared forms.
+    pub fn new(ctx: &'a Context<'a>, results: &'a [check::Result]) -> Building<'a> {
+        let mut findings: Vec<&Finding> = results.iter().flat_map(|r| &r.findings).collect();
+        // Worst first; within a verdict in the order of checks and places.
+        findings.sort_by_key(|f| std::cmp::Reverse(f.verdict));
+        let mut verdicts: BTreeMap<&str, Verdict> = BTreeMap::new();
+        for f in &findings {
+            for p in &f.parts {
+                let worst = verdicts.entry(p.as_str()).or_default();
+                *worst = (*worst).max(f.verdict);
+            }
+        }
+        let mut groups = BTreeMap::new();
+        for on in &ctx.slopes {
+            for landing in &on.lattice.landings {
+                let offsets = offsets(on, landing);
+                groups.entry(offsets).or_insert_with_key(|key| {
+                    let at: Vec<(f64, f64)> = key.iter().map(|(x, y)| (*x as f64 * 1e-9, *y as f64 * 1e-9)).collect();
+                    Form::Mesh(Arc::new(fastener_mesh(&ctx.design.fastening, &at)))
+                });
+            }
+        }
+        Building { ctx, findings, verdicts, groups, pin: Form::Mesh(Arc::new(pin())) }
+    }
+
+    /// The scene that writers take.
+    pub fn scene<'s>(&'s self, results: &[check::Result]) -> Scene<'s> {
+        let ctx = self.ctx;
+        let mut branches: Vec<Branch> =
+            ctx.structure.slopes.iter().map(|s| Branch { name: s.name.clone(), pose: s.pose }).collect();
+        branches.push(Branch { name: "building".into(), pose: Pose::identity() });
+        let f = &ctx.design.fastening;
+        let units = ctx.design.units;
+        let layer_notes = vec![(
+            Layer::Fasteners,
+            format!("{} x {}", f.diameter.value.show_fine(units), f.length.value.show_fine(units)),
+            f.kind.value.word().to_owned(),
+        )];
+        Scene {
+            header: self.header(results),
+            units,
+            branches,
+            layer_notes,
+            quantities: super::quantities::quantities(ctx),
+            source: self,
+        }
+    }
+
+    fn header(&self, results: &[check::Result]) -> ReportHeader {
+        let ctx = self.ctx;
+        ReportHeader {
+            format: 1,
+            program: concat!("airlath ", env!("CARGO_PKG_VERSION")).to_owned(),
+            design: ctx.design.name.clone(),
+            scope: check::scope_line(ctx),
+            fingerprint: fingerprint(ctx),
+            cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).collect(),
+            verdict: self.findings.iter().map(|f| f.verdict).max().unwrap_or_default(),
+            landings: ctx.lattice.landing_count(),
+            backed: ctx.backed_count(),
+            defaults: ctx
+                .design
+                .defaults
+                .iter()
+                .map(|d| DefaultRecord { key: d.key.clone(), value: d.value.clone(), why: d.why.to_owned() })
+                .collect(),
+            checks: results
+                .iter()
+                .map(|r| CheckRecord {
+                    name: r.check.name.to_owned(),
+                    title: r.check.title.to_owned(),
+                    verdict: r.verdict,
+                    findings: r.findings.len(),
+                    reason: r.reason.map(str::to_owned),
+                })
+                .collect(),
+            findings: self.findings.iter().enumerate().map(|(i, f)| self.finding(i + 1, f)).collect(),
+        }
+    }
+
+    fn finding(&self, number: usize, f: &Finding) -> FindingRecord {
+        FindingRecord {
+            number,
+            check: f.check.to_owned(),
+            verdict: f.verdict,
+            message: f.message.clone(),
+            parts: f.parts.clone(),
+            place: f.place.as_ref().and_then(|p| self.place(p)),
+            evidence: f
+                .evidence
+                .iter()
+                .map(|e| {
+                    let (found, limit) = (e.found.value(), e.limit.map(|l| l.value()));
+                    EvidenceRecord {
+                        what: e.what.to_owned(),
+                        found,
+                        limit,
+                        unit: e.found.unit().to_owned(),
+                        ratio: limit.filter(|l| *l != 0.0).map(|l| found / l),
+                    }
+                })
+                .collect(),
+            mends: f
+                .mends
+                .iter()
+                .map(|m| MendRecord { text: m.text.clone(), design_change: m.change.text() })
+                .collect(),
+            source: SourceRecord {
+                line: f.source.line.and_then(|l| u32::try_from(l).ok()),
+                text: f.source.text.clone(),
+            },
+        }
+    }
+
+    fn place(&self, place: &Place) -> Option<PlaceRecord> {
+        let frame = self.ctx.structure.slopes.get(place.slope.0)?;
+        let at = Point3::from(nalgebra::Vector3::from(place.at));
+        let world = frame.pose * at;
+        Some(PlaceRecord { slope: frame.name.clone(), on_slope: place.at, in_world: [world.x, world.y, world.z] })
+    }
+
+    fn verdict(&self, name: &str) -> Verdict {
+        self.verdicts.get(name).copied().unwrap_or_default()
+    }
+
+    /// Visits one branch, layer by layer.
+    fn walk_slope(&self, on: &OnSlope<'_>, visit: &mut Visit<'_>) -> io::Result<()> {
+        let ctx = self.ctx;
+        let branch = on.id.0;
+        let units = ctx.design.units;
+        let show = |v: f64| Length::from_metres(v).show_fine(units);
+        for m in ctx.structure.members.iter().filter(|m| m.home == Some(on.id)) {
+            self.member(m, branch, visit)?;
+        }
+        let name = &on.frame.name;
+        if let Some(plate) = ctx.structure.deck(ctx.design, on.id) {
+            self.plate(&format!("{name}-DK"), PartKind::Deck, branch, &plate, visit)?;
+        }
+        if let Some(plate) = ctx.structure.membrane(ctx.design, on.id) {
+            self.plate(&format!("{name}-MB"), PartKind::Membrane, branch, &plate, visit)?;
+        }
+        for s in ctx.structure.straps.iter().filter(|s| s.slope == on.id) {
+            let (mesh, pose) = strap_mesh(s);
+            let size = format!(
+                "{} x {} x {}, {} nails",
+                show(s.sides.1 - s.sides.0),
+                show(s.thickness()),
+                show(s.stretch.1 - s.stretch.0),
+                s.nails.len()
+            );
+            self.one(&s.name, PartKind::Strap, branch, &Form::Mesh(Arc::new(mesh)), pose, &size, "", visit)?;
+        }
+        for t in &on.lattice.tapes {
+            let (sweep, pose) = t.sweep(&ctx.lattice.levels);
+            let length = t.path.first().zip(t.path.last()).map_or(0.0, |(a, b)| b.0 - a.0);
+            let size = format!("{} wide, {} long", show(t.width), Length::from_metres(length).show(units));
+            self.sweep(&t.name, PartKind::Tape, branch, &sweep, &pose, &size, "", visit)?;
+        }
+        for s in &on.lattice.strips {
+            let (sweep, pose) = s.sweep();
+            let length = s.path.first().zip(s.path.last()).map_or(0.0, |(a, b)| b.0 - a.0);
+            let size = format!("{} x {} x {}", show(s.width), show(s.top - s.bottom), Length::from_metres(length).show(units));
+            self.sweep(&s.name, PartKind::Strip, branch, &sweep, &pose, &size, "", visit)?;
+        }
+        for v in &on.lattice.vents {
+            let size = format!("{} x {} x {}", show(v.y.1 - v.y.0), show(v.height), Length::from_metres(v.x.1 - v.x.0).show(units));
+            self.body(&v.name, PartKind::VentPiece, branch, &v.body(), &size, "", visit)?;
+        }
+        let batten = &ctx.design.lattice.batten;
+        for p in &on.lattice.pieces {
+            let Some(body) = batten_solid(ctx.design, &on.frame.outline, &ctx.lattice.levels, p) else { continue };
+            let length = Length::from_metres(p.x.1 - p.x.0).show(units);
+            let size = format!("{} x {} x {length}", show(batten.thickness.metres()), show(batten.width.metres()));
+            let stock = Length::from_metres(p.stock).show(units);
+            self.body(&p.name, PartKind::Batten, branch, &body, &size, &stock, visit)?;
+        }
+        for landing in &on.lattice.landings {
+            let Some(form) = self.groups.get(&offsets(on, landing)) else { continue };
+            let lift = on.piece(landing).map_or(0.0, |p| p.lift);
+            let pose = Pose::translation(landing.x, landing.y, ctx.lattice.levels.batten + lift);
+            let name = ctx.landing_name(on, landing);
+            self.one(&name, PartKind::Fasteners, branch, form, pose, "", "", visit)?;
+        }
+        for e in 0..on.frame.outline.edges.len() {
+            if let Some(body) = to_come::insulation(&on.frame.outline, e) {
+                self.body(&format!("{name}-IN{}", e + 1), PartKind::Insulation, branch, &body, "", "", visit)?;
+            }
+        }
+        let digits = self.findings.len().to_string().len().max(2);
+        for (i, f) in self.findings.iter().enumerate() {
+            let Some(place) = f.place.filter(|p| p.slope == on.id) else { continue };
+            let pin = format!("flag {:0digits$}", i + 1);
+            let pose = Pose::translation(place.at[0], place.at[1], place.at[2]);
+            let part = Part {
+                name: &pin,
+                kind: PartKind::Pin,
+                branch,
+                form: &self.pin,
+                pose,
+                verdict: f.verdict,
+                size: f.check,
+                stock: &f.message,
+            };
+            visit(&part)?;
+        }
+        Ok(())
+    }
+
+    fn member(&self, m: &Member, branch: usize, visit: &mut Visit<'_>) -> io::Result<()> {
+        if m.missing || m.bodies.is_empty() {
+            return Ok(());
+        }
+        let units = self.ctx.design.units;
+        let size = format!("{}, {} long", m.section.show(units), Length::from_metres(m.length).show(units));
+        let kind = PartKind::Member(m.kind.word());
+        if let [(_, body)] = m.bodies.as_slice()
+            && let Shape::Box(_) = body.shape
+        {
+            return self.body(&m.name, kind, branch, body, &size, "", visit);
+        }
+        let (mesh, pose) = m.mesh();
+        self.one(&m.name, kind, branch, &Form::Mesh(Arc::new(mesh)), pose, &size, "", visit)
+    }
+
+    fn plate(&self, name: &str, kind: PartKind, branch: usize, plate: &Plate, visit: &mut Visit<'_>) -> io::Result<()> {
+        let size = format!("{} thick", Length::from_metres(plate.z_top - plate.z_bottom).show_fine(self.ctx.design.units));
+        self.one(name, kind, branch, &Form::Mesh(Arc::new(plate.mesh())), Pose::identity(), &size, "", visit)
+    }
+
+    #[expect(clippy::too_many_arguments, reason = "a part is just these facts")]
+    fn sweep(
+        &self,
+        name: &str,
+        kind: PartKind,
+        branch: usize,
+        sweep: &Sweep,
+        pose: &Pose,
+        size: &str,
+        stock: &str,
+        visit: &mut Visit<'_>,
+    ) -> io::Result<()> {
+        match sweep.bodies(pose, &[]).as_slice() {
+            [(_, body)] if matches!(body.shape, Shape::Box(_)) => self.body(name, kind, branch, body, size, stock, visit),
+            _ => self.one(name, kind, branch, &Form::Mesh(Arc::new(sweep.mesh(&[]))), *pose, size, stock, visit),
+        }
+    }
+
+    #[expect(clippy::too_many_arguments, reason = "a part is just these facts")]
+    fn body(
+        &self,
+        name: &str,
+        kind: PartKind,
+        branch: usize,
+        body: &Body,
+        size: &str,
+        stock: &str,
+        visit: &mut Visit<'_>,
+    ) -> io::Result<()> {
+        let form = match &body.shape {
+            Shape::Box(half) => Form::Box(half * 2.0),
+            Shape::Poly(_) => Form::Mesh(Arc::new(body.mesh())),
+        };
+        self.one(name, kind, branch, &form, body.pose, size, stock, visit)
+    }
+
+    #[expect(clippy::too_many_arguments, reason = "a part is just these facts")]
+    fn one(
+        &self,
+        name: &str,
+        kind: PartKind,
+        branch: usize,
+        form: &Form,
+        pose: Pose,
+        size: &str,
+        stock: &str,
+        visit: &mut Visit<'_>,
+    ) -> io::Result<()> {
+        visit(&Part { name, kind, branch, form, pose, verdict: self.verdict(name), size, stock })
+    }
+}
+
+type Visit<'v> = dyn FnMut(&Part<'_>) -> io::Result<()> + 'v;
+
+fn offsets(on: &OnSlope<'_>, landing: &Landing) -> Vec<(i64, i64)> {
+    let nano = |v: f64| (v * 1e9).round() as i64;
+    on.lattice.fasteners_of(landing).iter().map(|f| (nano(f.x - landing.x), nano(f.y - landing.y))).collect()
+}
+
+/// A pin: a slender double pyramid that stands on its tip, 0.3 m high, z out of the slope.
+fn pin() -> Mesh {
+    let (r, shoulder, top) = (0.03, 0.24, 0.3);
+    let positions = vec![
+        Point3::origin(),
+        Point3::new(r, 0.0, shoulder),
+        Point3::new(0.0, r, shoulder),
+        Point3::new(-r, 0.0, shoulder),
+        Point3::new(0.0, -r, shoulder),
+        Point3::new(0.0, 0.0, top),
+    ];
+    let mut triangles = Vec::new();
+    for i in 0..4 {
+        let (a, b) = (1 + i, 1 + (i + 1) % 4);
+        triangles.push([0, b, a]);
+        triangles.push([5, a, b]);
+    }
+    Mesh { positions, triangles }
+}
+
+/// Plan fingerprint: eight hexadecimal digits of a hash over names and slope coordinates in micrometres.
+fn fingerprint(ctx: &Context<'_>) -> String {
+    let mut hash = blake3::Hasher::new();
+    let mut put = |name: &str, values: &[f64]| {
+        hash.update(name.as_bytes());
+        for v in values {
+            // Rounded, so that a last digit of rounding is no other plan.
+            hash.update(&((v * 1e6).round() as i64).to_le_bytes());
+        }
+        hash.update(&[0]);
+    };
+    for on in &ctx.slopes {
+        put(&on.frame.name, &[]);
+        for l in &on.lattice.lines {
+            put(&l.name, &l.stretches.iter().flat_map(|s| [s.0, s.1]).collect::<Vec<_>>());
+        }
+        for p in &on.lattice.pieces {
+            put(&p.name, &[p.x.0, p.x.1, p.y]);
+        }
+        for l in &on.lattice.landings {
+            let values: Vec<f64> = on.lattice.fasteners_of(l).iter().flat_map(|f| [f.x, f.y]).collect();
+            put(&ctx.landing_name(on, l), &values);
+        }
+    }
+    hash.finalize().to_hex().chars().take(8).collect()
+}
+
+impl PartSource for Building<'_> {
+    fn part_count(&self) -> usize {
+        let ctx = self.ctx;
+        let members = ctx.structure.members.iter().filter(|m| !m.missing && !m.bodies.is_empty()).count();
+        let on: usize = ctx
+            .slopes
+            .iter()
+            .map(|on| {
+                let l = on.lattice;
+                let plates = 1 + usize::from(ctx.design.lattice.deck > Length::ZERO);
+                let to_come = on.frame.outline.edges.iter().filter(|e| e.insulation_to_come > Length::ZERO).count();
+                plates + to_come + l.tapes.len() + l.strips.len() + l.vents.len() + l.pieces.len() + l.landings.len()
+            })
+            .sum();
+        members + ctx.structure.straps.len() + on + self.findings.iter().filter(|f| f.place.is_some()).count()
+    }
+
+    fn walk_parts(&self, visit: &mut dyn FnMut(&Part<'_>) -> io::Result<()>) -> io::Result<()> {
+        for on in &self.ctx.slopes {
+            self.walk_slope(on, visit)?;
+        }
+        let building = self.ctx.slopes.len();
+        for m in self.ctx.structure.members.iter().filter(|m| m.home.is_none()) {
+            self.member(m, building, visit)?;
+        }
+        Ok(())
+    }
+
+    fn walk_landings(&self, visit: &mut dyn FnMut(&LandingRecord) -> io::Result<()>) -> io::Result<()> {
+        let ctx = self.ctx;
+        let design = ctx.design;
+        for on in &ctx.slopes {
+            for landing in &on.lattice.landings {
+                let name = ctx.landing_name(on, landing);
+                let Some(place) = self.place(&ctx.landing_place(on, landing)) else { continue };
+                let piece = on.piece(landing);
+                let fasteners = on
+                    .lattice
+                    .fasteners_of(landing)
+                    .iter()
+                    .zip(on.backing_of(landing))
+                    .enumerate()
+                    .map(|(k, (f, b))| {
+                        let shank = ctx.shank(piece, f);
+                        let head = on.frame.pose * shank.head;
+                        let tip = on.frame.pose * (shank.head - nalgebra::Vector3::z() * shank.length);
+                        FastenerRecord {
+                            name: format!("{name}-{}", k + 1),
+                            head: [head.x, head.y, head.z],
+                            tip: [tip.x, tip.y, tip.z],
+                            diameter: design.fastening.diameter.metres(),
+                            backed: b.outcome == Outcome::Backed,
+                            member: b.member.map(|m| ctx.member_name(m).to_owned()),
+                            embedment: b.embedment,
+                            room: b.room.is_finite().then_some(b.room),
+                        }
+                    })
+                    .collect();
+                let record = LandingRecord {
+                    slope: on.frame.name.clone(),
+                    piece: piece.map_or(String::new(), |p| p.name.clone()),
+                    on: on.lattice.on_name(landing, ctx.structure).to_owned(),
+                    backed: on.is_backed(landing),
+                    verdict: self.verdict(&name),
+                    place,
+                    fasteners,
+                    name,
+                };
+                visit(&record)?;
+            }
+        }
+        Ok(())
+    }
+}

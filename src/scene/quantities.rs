@@ -1,0 +1,104 @@
+//! Counts, lengths, areas and masses, kind by kind.
+
+use std::collections::BTreeMap;
+
+use super::QuantityRecord;
+use crate::check::Context;
+use crate::quantity::Length;
+
+/// Density of the steel of fasteners and straps, kg/m3 (common handbook value for mild steel, `from memory`).
+const STEEL: f64 = 7850.0;
+
+#[derive(Default)]
+struct Sum {
+    count: usize,
+    length: Option<f64>,
+    area: Option<f64>,
+    mass: Option<f64>,
+}
+
+impl Sum {
+    fn add(&mut self, length: Option<f64>, area: Option<f64>, mass: Option<f64>) {
+        self.count += 1;
+        for (total, more) in [(&mut self.length, length), (&mut self.area, area), (&mut self.mass, mass)] {
+            if let Some(more) = more {
+                *total.get_or_insert(0.0) += more;
+            }
+        }
+    }
+}
+
+/// All rows, in the order of layers and sizes.
+pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
+    let units = ctx.design.units;
+    let show = |v: f64| Length::from_metres(v).show_fine(units);
+    let mut rows: BTreeMap<(u8, String, String), Sum> = BTreeMap::new();
+    let mut add = |order: u8, kind: &str, size: String, length: Option<f64>, area: Option<f64>, mass: Option<f64>| {
+        rows.entry((order, kind.to_owned(), size)).or_default().add(length, area, mass);
+    };
+    for m in ctx.structure.members.iter().filter(|m| !m.missing) {
+        add(0, m.kind.word(), m.section.show(units), Some(m.length), None, None);
+    }
+    for s in &ctx.structure.straps {
+        let volume = s.body.volume();
+        let size = format!("{} x {}", show(s.sides.1 - s.sides.0), show(s.thickness()));
+        add(3, "strap", size, Some(s.stretch.1 - s.stretch.0), None, Some(volume * STEEL));
+        for n in &s.nails {
+            let size = format!("{} x {}", show(2.0 * n.radius), show(n.length));
+            add(3, "strap nail", size, None, None, Some(std::f64::consts::PI * n.radius * n.radius * n.length * STEEL));
+        }
+    }
+    let spec = &ctx.design.lattice;
+    for on in &ctx.slopes {
+        for (order, kind, plate) in [
+            (1, "deck", ctx.structure.deck(ctx.design, on.id)),
+            (2, "membrane", ctx.structure.membrane(ctx.design, on.id)),
+        ] {
+            if let Some(plate) = plate {
+                let thickness = plate.z_top - plate.z_bottom;
+                add(order, kind, format!("{} thick", show(thickness)), None, Some(plate.mesh().volume() / thickness), None);
+            }
+        }
+        for t in &on.lattice.tapes {
+            let length = path_length(&t.path);
+            let mass = length * t.width * spec.tape.thickness.metres() * spec.tape.density.value.kg_per_m3();
+            add(4, "tape", format!("{} wide", show(t.width)), Some(length), Some(length * t.width), Some(mass));
+        }
+        for s in &on.lattice.strips {
+            let length = path_length(&s.path);
+            let mass = length * s.width * (s.top - s.bottom) * spec.strip.density.value.kg_per_m3();
+            add(5, "strip", format!("{} x {}", show(s.width), show(s.top - s.bottom)), Some(length), None, Some(mass));
+        }
+        for v in &on.lattice.vents {
+            let (length, width) = (v.x.1 - v.x.0, v.y.1 - v.y.0);
+            let mass = length * width * v.height * spec.vent.density.value.kg_per_m3();
+            add(6, "vent piece", format!("{} x {}", show(width), show(v.height)), Some(length), None, Some(mass));
+        }
+        for p in &on.lattice.pieces {
+            let length = p.x.1 - p.x.0;
+            let section = spec.batten.width.metres() * spec.batten.thickness.metres();
+            let mass = length * section * spec.batten.density.value.kg_per_m3();
+            let size = format!(
+                "{} x {} from {}",
+                show(spec.batten.thickness.metres()),
+                show(spec.batten.width.metres()),
+                Length::from_metres(p.stock).show(units)
+            );
+            add(7, "batten", size, Some(length), None, Some(mass));
+        }
+        let f = &ctx.design.fastening;
+        let (d, l, head) = (f.diameter.metres(), f.length.metres(), f.head.metres());
+        let one = std::f64::consts::PI / 4.0 * (d * d * l + head * head * d / 2.0) * STEEL;
+        let size = format!("{} x {}", f.diameter.value.show_fine(units), f.length.value.show_fine(units));
+        for _ in &on.lattice.fasteners {
+            add(8, f.kind.value.word(), size.clone(), None, None, Some(one));
+        }
+    }
+    rows.into_iter()
+        .map(|((_, kind, size), s)| QuantityRecord { kind, size, count: s.count, length: s.length, area: s.area, mass: s.mass })
+        .collect()
+}
+
+fn path_length(path: &[(f64, f64)]) -> f64 {
+    path.windows(2).map(|w| (w[1].0 - w[0].0).hypot(w[1].1 - w[0].1)).sum()
+}
