@@ -238,7 +238,7 @@ fn on_slope(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<(Kind, Part, Body)> {
     }
     all.extend(on.tapes.entries.iter().map(|e| (Kind::Tape, Part::Tape(e.tag), e.body.clone())));
     all.extend(on.strips.entries.iter().map(|e| (Kind::Strip, Part::Strip(e.tag), e.body.clone())));
-    all.extend(on.lattice.vents.iter().enumerate().map(|(i, v)| (Kind::VentPiece, Part::Vent(number(i)), v.body())));
+    all.extend(on.lattice.vents.iter().enumerate().map(|(i, v)| (Kind::VentPiece, Part::Vent(number(i)), v.body(&ctx.lattice.levels))));
     for (i, p) in on.lattice.pieces.iter().enumerate() {
         let body = batten_solid(ctx.design, &on.frame.outline, &ctx.lattice.levels, p);
         all.extend(body.map(|b| (Kind::Batten, Part::Piece(number(i)), b)));

@@ -39,6 +39,8 @@ pub struct OnSlope<'a> {
     pub tapes: BodyIndex<u32>,
     /// Strips as bodies.
     pub strips: BodyIndex<u32>,
+    /// What battens lie on: strips and vent pieces.
+    pub supports: BodyIndex<()>,
     /// Straps as bodies, by their number in the structure.
     pub straps: BodyIndex<u32>,
 }
@@ -56,8 +58,8 @@ impl<'a> Context<'a> {
                 let levels = &lattice.levels;
                 let number = |k: usize| u32::try_from(k).unwrap_or(u32::MAX);
                 let tapes = BodyIndex::build(on.tapes.iter().enumerate().flat_map(|(k, t)| {
-                    let (sweep, pose) = t.sweep(levels);
-                    sweep.bodies(&pose, &[]).into_iter().map(move |(_, b)| (number(k), b))
+                    let (sweep, pose, planes) = t.sweep(levels, &frame.outline);
+                    sweep.bodies(&pose, &planes).into_iter().map(move |(_, b)| (number(k), b))
                 }));
                 let strips = BodyIndex::build(on.strips.iter().enumerate().flat_map(|(k, s)| {
                     let (sweep, pose) = s.sweep();
@@ -66,7 +68,10 @@ impl<'a> Context<'a> {
                 let straps = BodyIndex::build(
                     structure.straps.iter().enumerate().filter(|(_, s)| s.slope == id).map(|(k, s)| (number(k), s.body.clone())),
                 );
-                let mut slope = OnSlope { id, frame, lattice: on, backing: Vec::new(), tapes, strips, straps };
+                let supports = BodyIndex::build(
+                    strips.entries.iter().map(|e| ((), e.body.clone())).chain(on.vents.iter().map(|v| ((), v.body(levels)))),
+                );
+                let mut slope = OnSlope { id, frame, lattice: on, backing: Vec::new(), tapes, strips, supports, straps };
                 if let Some(index) = structure.under.get(i) {
                     slope.backing = on
                         .landings

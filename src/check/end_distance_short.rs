@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::context::{Context, Report};
 use super::finding::{Evidence, Measure, Mend, Place, Source};
 use super::{Check, Run, Verdict, mends};
-use crate::design::JointKind;
+use crate::design::{JointKind, Origin};
 use crate::lattice::{End, Side};
 use crate::solid::tolerance::SAME;
 
@@ -111,16 +111,22 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             Evidence::length("from the axis to the board's end", worst.least, limit),
             Evidence { what: "landings", found: Measure::Count(worst.places), limit: None },
         ];
-        let helps = mend(ctx, kind);
+        let helps = mend(ctx, kind, worst.least);
         report.add(Verdict::Warn, message, vec![worst.name], Some(worst.at), evidence, helps, Source::of(limit));
     }
 }
 
 /// What helps a whole kind of joints, where it does.
-fn mend(ctx: &Context<'_>, kind: Kind) -> Vec<Mend> {
+fn mend(ctx: &Context<'_>, kind: Kind, least: f64) -> Vec<Mend> {
     let batten = &ctx.design.lattice.batten;
     let limit = ctx.design.limits.end_distance.metres();
     let mut helps = Vec::new();
+    // Pre-drilled, the default distance is halved; a distance that the design states stays.
+    let by_default = matches!(ctx.design.limits.end_distance.origin, Origin::Default(_));
+    let predrilled = 5.0 * ctx.design.fastening.diameter.metres();
+    if by_default && !ctx.design.fastening.predrilled.value && least >= predrilled - SAME {
+        helps.push(mends::set_word("fastening.predrilled", "true", "drill the holes before driving"));
+    }
     if matches!(kind, Kind::OneMember | Kind::Doubled) && batten.lap.metres() / 2.0 >= limit {
         helps.push(mends::set_word("lattice.batten.joint", "\"lap\"", "lap the boards side by side over the line"));
     }

@@ -18,7 +18,8 @@ What
 Why
   Driven home, the fastener bends the board down; a soft landing works loose.
 How computed
-  A line from the batten's underside straight into the slope; how far it runs before it meets a strip's solid. The board
+  A line from the batten's underside straight into the slope; how far it runs before it meets the solid of a strip or a vent
+  piece. The board
   is taken as straight.
 Limits
   The least and the greatest bend of a board are not computed.
@@ -39,7 +40,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let start = underside + 0.1;
                 let mut gap = f64::INFINITY;
                 let (x, y) = (landing.x, landing.y);
-                on.strips.near((x - SAME, x + SAME), (y - SAME, y + SAME), |entry| {
+                on.supports.near((x - SAME, x + SAME), (y - SAME, y + SAME), |entry| {
                     if let Some(c) = entry.body.chord(&Point3::new(x, y, start), &down) {
                         gap = gap.min(c.enter - 0.1);
                     }
@@ -50,11 +51,11 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let name = ctx.landing_name(on, landing);
                 let (message, evidence) = if gap.is_finite() {
                     (
-                        format!("{} is {} above its strip at {name}", piece.name, ctx.show(gap)),
+                        format!("{} is {} above what it lies on at {name}", piece.name, ctx.show(gap)),
                         vec![Evidence::length("gap", gap, limit)],
                     )
                 } else {
-                    (format!("no strip lies under {} at {name}", piece.name), Vec::new())
+                    (format!("neither strip nor vent piece lies under {} at {name}", piece.name), Vec::new())
                 };
                 let mut helps = Vec::new();
                 if piece.lift > 0.0 {

@@ -45,7 +45,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let name = ctx.landing_name(on, landing);
             let member = worst.member.map_or("", |m| ctx.member_name(m)).to_owned();
             let message = format!(
-                "fastener {} of {name} is {} from the side of {member}, {} is asked",
+                "fastener {} of {name} is {} from a side or end of {member}, {} is asked",
                 k + 1,
                 ctx.show(worst.room),
                 ctx.show(limit.metres())

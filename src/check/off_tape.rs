@@ -77,6 +77,18 @@ fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &crate::lattice::Landing, 
     if laid || !beside.is_finite() {
         return Vec::new();
     }
+    // Wider tape helps only where its sides are what is near, not its ends.
+    let far_enough = ctx.design.limits.tape_margin.metres() + ctx.design.fastening.diameter.metres() / 2.0;
+    let near_an_end = on.lattice.tapes.iter().filter(|t| t.path.first().is_some_and(|a| a.0 <= landing.y)).any(|t| {
+        let Some((a, b)) = t.path.first().zip(t.path.last()) else { return false };
+        let x = crate::lattice::x_at(&t.path, landing.y);
+        b.0 >= landing.y
+            && (x - landing.x).abs() < t.width
+            && (!t.cuts.is_empty() || on.lattice.fasteners_of(landing).iter().any(|f| (f.y - a.0).min(b.0 - f.y) < far_enough))
+    });
+    if near_an_end {
+        return Vec::new();
+    }
     let lacking = ctx.design.limits.tape_margin.metres() - beside;
     let wide = mends::rounded_up(ctx, ctx.design.lattice.tape.width.metres() + 2.0 * lacking);
     vec![mends::set_length(ctx, "lattice.tape.width", wide, "use wider tape")]

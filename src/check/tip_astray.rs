@@ -59,7 +59,7 @@ fn tips(ctx: &Context<'_>, report: &mut Report<'_>, tip: Tip) {
             let past = ctx.design.fastening.length.metres() - above - b.embedment;
             let (verdict, what) = match (tip, member.section) {
                 (Tip::Web, _) => (Verdict::Fail, "through the flange into the web"),
-                (Tip::Side, _) => (Verdict::Fail, "out of the side"),
+                (Tip::Side, _) => (Verdict::Fail, "out of a side or end"),
                 (_, Section::IJoist { .. }) => (Verdict::Warn, "out of the flange beside the web"),
                 (_, Section::Sawn { .. }) => (Verdict::Warn, "out of the underside"),
             };

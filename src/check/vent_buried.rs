@@ -34,7 +34,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 .lattice
                 .vents
                 .iter()
-                .filter_map(|v| Some((v, -v.body().distance(&insulation, 0.0)?)))
+                .filter_map(|v| Some((v, -v.body(&ctx.lattice.levels).distance(&insulation, 0.0)?)))
                 .filter(|(_, depth)| *depth > DISTINCT)
                 .collect();
             let (Some((first, depth)), Some(deepest)) =

@@ -426,7 +426,7 @@ pub struct StripFile {
 pub struct VentFile {
     /// Width up the slope.
     pub width: Option<Written<Length>>,
-    /// Height; tape and strip together where left out.
+    /// Height; the strips' where left out.
     pub height: Option<Written<Length>>,
     /// Stock length.
     pub stock: Option<Written<Length>>,

@@ -174,7 +174,8 @@ fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Line])
     }
     left.as_slice()
         .iter()
-        .filter(|(a, b)| b - a > 0.02)
+        // At the point of an outline a course can get so short that no board could be held twice: it is left out.
+        .filter(|(a, b)| b - a > 4.0 * half)
         .map(|(a, b)| {
             let own = |x: f64, pick: fn(&(f64, f64)) -> f64| whole.as_slice().iter().any(|w| (pick(w) - x).abs() < SAME);
             let end = |x: f64, outer: bool, right: bool| {

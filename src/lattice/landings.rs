@@ -238,7 +238,7 @@ fn own_tape_and_strip(site: &Site<'_>, lattice: &mut SlopeLattice) {
         let path = vec![(y - half, landing.x), (y + half, landing.x)];
         let tape = spec.tape.width.metres().max(span + beside);
         let strip = spec.strip.width.metres().max(span + 2.0 * site.design.fastening.diameter.metres());
-        lattice.tapes.push(Tape { name: format!("{name}.t1"), line: None, path: path.clone(), width: tape });
+        lattice.tapes.push(Tape { name: format!("{name}.t1"), line: None, path: path.clone(), width: tape, cuts: Vec::new() });
         lattice.strips.push(StripPiece {
             name: format!("{name}.s1"),
             line: None,

@@ -1,10 +1,10 @@
 //! Strip lines: which members share one, what it is called, and over which stretches its strips run.
 
-use super::{Line, LineMember, Path, Site, x_at};
+use super::{Line, LineMember, Path, Site, Taped, x_at};
 use crate::design::LaidKind;
 use crate::solid::tolerance::SAME;
 use crate::solid::{Intervals, Point3, Pose};
-use crate::structure::{Member, MemberId, State, Structure, letters};
+use crate::structure::{Member, MemberId, Outline, State, Structure, letters};
 
 /// How far a member may lean from straight up the slope and still make a line: one in six.
 const LEAN: f64 = 1.0 / 6.0;
@@ -44,13 +44,14 @@ pub fn lines(site: &Site<'_>) -> Vec<Line> {
             }
             let tape_laid = site.laid(LaidKind::Tape, Some(&name), None);
             let strips_laid = site.laid(LaidKind::Strips, Some(&name), None);
-            Line { name, drawn, found, stretches: Vec::new(), wanted: Vec::new(), tape_laid, strips_laid, jogs: Vec::new() }
+            Line { name, drawn, found, stretches: Vec::new(), wanted: Vec::new(), taped: Vec::new(), tape_laid, strips_laid, jogs: Vec::new() }
         })
         .filter(|l| !l.found.is_empty())
         .collect();
     for line in &mut lines {
         line.wanted = stretches(site, line, State::Found);
         line.stretches = if line.strips_laid { stretches(site, line, State::Drawn) } else { line.wanted.clone() };
+        line.taped = taped(site, line, if line.tape_laid { State::Drawn } else { State::Found });
     }
     lines.sort_by(|a, b| order(a).total_cmp(&order(b)).then_with(|| a.name.cmp(&b.name)));
     lines
@@ -140,7 +141,7 @@ fn grouped(members: &[LineMember], within: f64) -> Vec<Vec<LineMember>> {
     groups
 }
 
-/// Where strips run: from vent piece to vent piece over the whole outline, openings left out.
+/// Where strips run over the whole outline: from vent piece to vent piece, openings left out.
 fn stretches(site: &Site<'_>, line: &Line, state: State) -> Vec<(f64, f64)> {
     let Some(outline) = site.outline(state) else { return Vec::new() };
     let spec = &site.design.lattice;
@@ -160,8 +161,39 @@ fn stretches(site: &Site<'_>, line: &Line, state: State) -> Vec<(f64, f64)> {
         };
         parts.push((low + away(low_edge), high - away(high_edge)));
     }
-    let mut left = Intervals::union(parts);
-    let clear = spec.opening.clearance.metres();
+    let left = without_openings(site, outline, members, Intervals::union(parts));
+    left.as_slice().iter().copied().filter(|(a, b)| b - a > 0.02).collect()
+}
+
+/// Where tape runs: over the whole outline from edge to edge, openings left out.
+fn taped(site: &Site<'_>, line: &Line, state: State) -> Vec<Taped> {
+    let Some(outline) = site.outline(state) else { return Vec::new() };
+    let members = line.members(state);
+    let half = site.design.lattice.tape.width.metres() / 2.0;
+    let bounds = outline.bounds();
+    let x = members.first().map_or(0.0, middle).clamp(bounds.x0 + 1e-7, bounds.x1 - 1e-7);
+    let mut all = Vec::new();
+    for ((low, low_edge), (high, high_edge)) in outline.along_y(x) {
+        // How far past the middle's end the tape must reach so that a cut aslant takes the whole end.
+        let past = |edge: usize| {
+            let (nx, ny) = outline.outward(edge).unwrap_or((0.0, 1.0));
+            if nx.abs() > 0.02 { 2.0 * half * nx.abs() / ny.abs().max(0.05) } else { 0.0 }
+        };
+        let whole = (low - past(low_edge), high + past(high_edge));
+        let cut = |edge: usize| (past(edge) > 0.0).then_some(edge);
+        for (a, b) in without_openings(site, outline, members, Intervals::one(whole.0, whole.1)).as_slice() {
+            let cuts = (cut(low_edge).filter(|_| *a == whole.0), cut(high_edge).filter(|_| *b == whole.1));
+            if b - a > 0.02 {
+                all.push(Taped { y: (*a, *b), cuts });
+            }
+        }
+    }
+    all
+}
+
+fn without_openings(site: &Site<'_>, outline: &Outline, members: &[LineMember], mut left: Intervals) -> Intervals {
+    let half = site.design.lattice.strip.width.metres() / 2.0;
+    let clear = site.design.lattice.opening.clearance.metres();
     for (_, hole) in &outline.openings {
         let (a, b) = members.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), m| {
             let at = x_at(&m.path, (hole.y0 + hole.y1) / 2.0);
@@ -171,5 +203,5 @@ fn stretches(site: &Site<'_>, line: &Line, state: State) -> Vec<(f64, f64)> {
             left = left.without(hole.y0 - clear, hole.y1 + clear);
         }
     }
-    left.as_slice().iter().copied().filter(|(a, b)| b - a > 0.02).collect()
+    left
 }

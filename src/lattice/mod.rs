@@ -82,10 +82,12 @@ pub struct Line {
     pub drawn: Vec<LineMember>,
     /// The members below it as found; as drawn where none is left.
     pub found: Vec<LineMember>,
-    /// Stretches (y) over which strips run.
+    /// Stretches (y) over which strips run, from vent piece to vent piece.
     pub stretches: Vec<(f64, f64)>,
     /// The stretches that the roof as found asks for: the same, unless strips are laid already.
     pub wanted: Vec<(f64, f64)>,
+    /// Stretches over which tape runs, and battens may be fastened: under the vent pieces too.
+    pub taped: Vec<Taped>,
     /// Tape is on the roof already.
     pub tape_laid: bool,
     /// Strips are on the roof already.
@@ -103,10 +105,19 @@ impl Line {
         }
     }
 
-    /// Whether a strip lies at this height.
+    /// Whether the line has tape at this height, so that a batten may be fastened.
     pub fn runs_at(&self, y: f64) -> bool {
-        self.stretches.iter().any(|(a, b)| *a <= y && y <= *b)
+        self.taped.iter().any(|t| t.y.0 <= y && y <= t.y.1)
     }
+}
+
+/// A stretch of a line that has tape: from edge to edge.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Taped {
+    /// Low and high end; past an edge that runs aslant, so that a cut takes the whole end.
+    pub y: (f64, f64),
+    /// The edges aslant that cut it low and high.
+    pub cuts: (Option<usize>, Option<usize>),
 }
 
 /// A stretch of tape.
@@ -120,6 +131,8 @@ pub struct Tape {
     pub path: Path,
     /// Its width.
     pub width: f64,
+    /// Edges aslant that cut its ends.
+    pub cuts: Vec<usize>,
 }
 
 /// One strip.

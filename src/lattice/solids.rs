@@ -18,9 +18,10 @@ fn swept(path: &[(f64, f64)], width: f64, bottom: f64, top: f64) -> (Sweep, Pose
 }
 
 impl Tape {
-    /// The tape's sweep and pose.
-    pub fn sweep(&self, levels: &Levels) -> (Sweep, Pose) {
-        swept(&self.path, self.width, 0.0, levels.tape)
+    /// The tape's sweep and pose, and the planes that cut its ends, in slope coordinates.
+    pub fn sweep(&self, levels: &Levels, outline: &Outline) -> (Sweep, Pose, Vec<Plane>) {
+        let (sweep, pose) = swept(&self.path, self.width, 0.0, levels.tape);
+        (sweep, pose, self.cuts.iter().filter_map(|e| outline.cut_plane(*e, 0.0)).collect())
     }
 }
 
@@ -32,9 +33,10 @@ impl StripPiece {
 }
 
 impl VentPiece {
-    /// The vent piece as a box.
-    pub fn body(&self) -> Body {
-        Body::between(Point3::new(self.x.0, self.y.0, 0.0), Point3::new(self.x.1, self.y.1, self.height))
+    /// The vent piece as a box: it lies on the tape, as the strips do.
+    pub fn body(&self, levels: &Levels) -> Body {
+        let (bottom, top) = (levels.tape, levels.tape + self.height);
+        Body::between(Point3::new(self.x.0, self.y.0, bottom), Point3::new(self.x.1, self.y.1, top))
     }
 }
 

@@ -23,13 +23,19 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
             && site.outline(State::Drawn).is_some_and(|o| !o.edges_of(&[EdgeKind::Rake]).is_empty());
         let Some(line) = lattice.lines.get_mut(i) else { continue };
         let number = u32::try_from(i).ok();
-        let strip_lanes = lanes(site, line, state(line.strips_laid), at_rake);
+        let strip_lanes = lanes(site, line, &line.stretches, state(line.strips_laid), at_rake);
         line.jogs = jogs(&strip_lanes);
-        let tape_lanes =
-            if line.tape_laid == line.strips_laid { strip_lanes.clone() } else { lanes(site, line, state(line.tape_laid), at_rake) };
+        let taped_over: Vec<(f64, f64)> = line.taped.iter().map(|t| t.y).collect();
+        let tape_lanes = lanes(site, line, &taped_over, state(line.tape_laid), at_rake);
         let name = line.name.clone();
         for (k, (path, width)) in taped(site, &tape_lanes).into_iter().enumerate() {
-            lattice.tapes.push(Tape { name: format!("{name}.t{}", k + 1), line: number, path, width });
+            let (low, high) = (path.first().map_or(0.0, |p| p.0), path.last().map_or(0.0, |p| p.0));
+            let mut cuts = Vec::new();
+            for t in &line.taped {
+                cuts.extend(t.cuts.0.filter(|_| (t.y.0 - low).abs() < SAME));
+                cuts.extend(t.cuts.1.filter(|_| (t.y.1 - high).abs() < SAME));
+            }
+            lattice.tapes.push(Tape { name: format!("{name}.t{}", k + 1), line: number, path, width, cuts });
         }
         let mut strips = Vec::new();
         for lane in &strip_lanes {
@@ -50,12 +56,12 @@ fn state(laid: bool) -> State {
 }
 
 /// The lanes of a line, from low to high.
-fn lanes(site: &Site<'_>, line: &Line, state: State, doubled: bool) -> Vec<Lane> {
+fn lanes(site: &Site<'_>, line: &Line, stretches: &[(f64, f64)], state: State, doubled: bool) -> Vec<Lane> {
     let spec = &site.design.lattice.strip;
     let (width, wide) = (spec.width.metres(), spec.wide.as_ref().map(|w| w.metres()));
     let members = line.members(state);
     let mut all: Vec<Lane> = Vec::new();
-    for (low, high) in &line.stretches {
+    for (low, high) in stretches {
         let mut breaks = vec![*low, *high];
         for m in members {
             breaks.extend(m.path.iter().map(|p| p.0).filter(|y| *y > *low + SAME && *y < *high - SAME));

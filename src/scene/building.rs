@@ -9,7 +9,7 @@ use super::{Branch, Form, Layer, Part, PartKind, PartSource, Scene};
 use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
 use crate::lattice::{Landing, batten_solid, fastener_mesh, strap_mesh};
 use crate::quantity::Length;
-use crate::solid::{Body, Mesh, Plate, Point3, Pose, Shape, Sweep};
+use crate::solid::{Body, Mesh, Plane, Plate, Point3, Pose, Shape, Sweep};
 use crate::structure::{Member, to_come};
 
 /// The usual cautions, shown wherever people act on an output.
@@ -183,20 +183,20 @@ impl<'a> Building<'a> {
             self.one(&s.name, PartKind::Strap, branch, &Form::Mesh(Arc::new(mesh)), pose, &size, "", visit)?;
         }
         for t in &on.lattice.tapes {
-            let (sweep, pose) = t.sweep(&ctx.lattice.levels);
+            let (sweep, pose, planes) = t.sweep(&ctx.lattice.levels, &on.frame.outline);
             let length = t.path.first().zip(t.path.last()).map_or(0.0, |(a, b)| b.0 - a.0);
             let size = format!("{} wide, {} long", show(t.width), Length::from_metres(length).show(units));
-            self.sweep(&t.name, PartKind::Tape, branch, &sweep, &pose, &size, "", visit)?;
+            self.sweep(&t.name, PartKind::Tape, branch, &sweep, &pose, &planes, &size, visit)?;
         }
         for s in &on.lattice.strips {
             let (sweep, pose) = s.sweep();
             let length = s.path.first().zip(s.path.last()).map_or(0.0, |(a, b)| b.0 - a.0);
             let size = format!("{} x {} x {}", show(s.width), show(s.top - s.bottom), Length::from_metres(length).show(units));
-            self.sweep(&s.name, PartKind::Strip, branch, &sweep, &pose, &size, "", visit)?;
+            self.sweep(&s.name, PartKind::Strip, branch, &sweep, &pose, &[], &size, visit)?;
         }
         for v in &on.lattice.vents {
             let size = format!("{} x {} x {}", show(v.y.1 - v.y.0), show(v.height), Length::from_metres(v.x.1 - v.x.0).show(units));
-            self.body(&v.name, PartKind::VentPiece, branch, &v.body(), &size, "", visit)?;
+            self.body(&v.name, PartKind::VentPiece, branch, &v.body(&ctx.lattice.levels), &size, "", visit)?;
         }
         let batten = &ctx.design.lattice.batten;
         for p in &on.lattice.pieces {
@@ -267,13 +267,16 @@ impl<'a> Building<'a> {
         branch: usize,
         sweep: &Sweep,
         pose: &Pose,
+        planes: &[Plane],
         size: &str,
-        stock: &str,
         visit: &mut Visit<'_>,
     ) -> io::Result<()> {
-        match sweep.bodies(pose, &[]).as_slice() {
-            [(_, body)] if matches!(body.shape, Shape::Box(_)) => self.body(name, kind, branch, body, size, stock, visit),
-            _ => self.one(name, kind, branch, &Form::Mesh(Arc::new(sweep.mesh(&[]))), *pose, size, stock, visit),
+        match sweep.bodies(pose, planes).as_slice() {
+            [(_, body)] => self.body(name, kind, branch, body, size, "", visit),
+            _ => {
+                let local: Vec<Plane> = planes.iter().map(|p| p.seen_from(pose)).collect();
+                self.one(name, kind, branch, &Form::Mesh(Arc::new(sweep.mesh(&local))), *pose, size, "", visit)
+            }
         }
     }
 

@@ -68,8 +68,7 @@ impl Body {
     pub fn clipped(&self, planes: &[Plane]) -> Option<Body> {
         let mut form = None;
         for plane in planes {
-            let normal = self.pose.inverse_transform_vector(&plane.normal);
-            let local = Plane { normal, offset: plane.offset - plane.normal.dot(&self.pose.translation.vector) };
+            let local = plane.seen_from(&self.pose);
             let current = form.take().unwrap_or_else(|| self.form());
             form = Some(current.clipped(&local)?);
         }

@@ -18,6 +18,12 @@ impl Plane {
         Plane { normal, offset: normal.dot(&point.coords) }
     }
 
+    /// The same half-space in the frame that `pose` leads from.
+    pub fn seen_from(&self, pose: &super::Pose) -> Plane {
+        let normal = pose.inverse_transform_vector(&self.normal);
+        Plane { normal, offset: self.offset - self.normal.dot(&pose.translation.vector) }
+    }
+
     /// Signed distance of a point: negative inside, positive outside, metres.
     pub fn distance(&self, p: &Point3) -> f64 {
         self.normal.dot(&p.coords) - self.offset

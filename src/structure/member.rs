@@ -88,14 +88,7 @@ impl Member {
 
     /// The closed mesh in the member's own frame, and the pose that leads from there to the home frame.
     pub fn mesh(&self) -> (Mesh, Pose) {
-        let local: Vec<Plane> = self
-            .planes
-            .iter()
-            .map(|p| {
-                let normal = self.pose.inverse_transform_vector(&p.normal);
-                Plane { normal, offset: p.offset - p.normal.dot(&self.pose.translation.vector) }
-            })
-            .collect();
+        let local: Vec<Plane> = self.planes.iter().map(|p| p.seen_from(&self.pose)).collect();
         let swept = self.sweep.mesh(&local);
         let volume: f64 = self.bodies.iter().map(|(_, b)| b.volume()).sum();
         if (swept.volume() - volume).abs() <= 1e-9 * volume.max(1e-9) && swept.is_closed() {

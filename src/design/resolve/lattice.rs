@@ -26,9 +26,9 @@ pub fn lattice(r: &mut Reader<'_>, file: &DesignFile) -> Option<LatticeSpec> {
     let lattice = file.lattice.as_ref().map(Located::get);
     let tape = tape(r, lattice.and_then(|l| l.tape.as_ref()).map(Located::get));
     let strip = strip(r, lattice.and_then(|l| l.strip.as_ref()).map(Located::get));
-    let vent = match (&tape, &strip) {
-        (Some(t), Some(s)) => vent(r, lattice.and_then(|l| l.vent.as_ref()).map(Located::get), t, s),
-        _ => None,
+    let vent = match &strip {
+        Some(s) => vent(r, lattice.and_then(|l| l.vent.as_ref()).map(Located::get), s),
+        None => None,
     };
     let batten = batten(r, file);
     let opening = opening(r, lattice.and_then(|l| l.opening.as_ref()).map(Located::get));
@@ -76,10 +76,10 @@ fn strip(r: &mut Reader<'_>, f: Option<&super::super::file::StripFile>) -> Optio
     })
 }
 
-fn vent(r: &mut Reader<'_>, f: Option<&super::super::file::VentFile>, tape: &TapeSpec, strip: &StripSpec) -> Option<VentSpec> {
+fn vent(r: &mut Reader<'_>, f: Option<&super::super::file::VentFile>, strip: &StripSpec) -> Option<VentSpec> {
     let width = r.size_or("lattice.vent.width", f.map_or(&None, |f| &f.width), inches(2.0), PRACTICE);
-    let flush = tape.thickness.value + strip.height.value;
-    let height = r.size_or("lattice.vent.height", f.map_or(&None, |f| &f.height), flush, "as high as tape and strip together, so that the batten lies flat");
+    let flush = strip.height.value;
+    let height = r.size_or("lattice.vent.height", f.map_or(&None, |f| &f.height), flush, "as high as the strips, so that the batten lies flat");
     let stock = r.size_or("lattice.vent.stock", f.map_or(&None, |f| &f.stock), inches(48.0), PRACTICE);
     let flutes = r.or("lattice.vent.flutes", f.map_or(&None, |f| &f.flutes), Flutes::Up, "up", "the air passes through the flutes");
     let density = r.or("lattice.vent.density", f.map_or(&None, |f| &f.density), Density::from_kg_per_m3(250.0), "250 kg/m3", "fluted polypropylene as a body, from memory");
@@ -105,7 +105,7 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
     let spacing = r.size("lattice.batten.spacing", &f.spacing, &at, "the roofing's fixing pitch, such as \"16 in\"");
     let half = section.as_ref().map_or(Length::ZERO, |(w, _)| w.value / 2.0);
     let first = r.length_or("lattice.batten.first", &f.first, half, "half a batten: its edge is flush with the start");
-    let last = r.length_or("lattice.batten.last", &f.last, half + inches(1.0), "half a batten and an inch: the last course stays clear of the top edge");
+    let last = r.length_or("lattice.batten.last", &f.last, half + inches(3.0), "half a batten and 3 in: the last course stays clear of the top edge and of the rafters' plumb ends");
     let start = r.or("lattice.batten.start", &f.start, StartEdge::Eave, "eave", PRACTICE);
     let boards_from = r.or("lattice.batten.boards_from", &f.boards_from, BoardsFrom::Left, "left", PRACTICE);
     let stock = match &f.stock {
