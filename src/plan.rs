@@ -41,4 +41,3 @@ impl Plan {
         Context::new(&self.design, &self.drawn, &self.found, &self.lattice)
     }
 }
-

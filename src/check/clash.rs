@@ -28,6 +28,7 @@ How computed
   overlap whom: a fastener what it is driven into; tape and membrane a strap, to which they yield; tape tape and membrane
   membrane, where they lap.
 Limits
+  Slopes whose shared edges are up to a millimetre apart may overlap by as much.
   Everything in a lattice touches something; touching is no clash. Strap nails are taken as driven where they are.
 Source
   The table is the program's own.
@@ -116,12 +117,13 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 if let Some(other) = a.solids.get(j as usize)
                     && (j as usize) > k
                 {
-                    judge(ctx, (a, solid), (a, other), &other.body, report);
+                    judge(ctx, (a, solid), (a, other), &other.body, 0.0, report);
                 }
             }
         }
         for b in groups.iter().skip(i + 1) {
             let there = a.to_world.inverse() * b.to_world;
+            let slack = mismatch(ctx, a.slope, b.slope);
             let root = a.tree.root_aabb();
             for other in &b.solids {
                 let body = other.body.moved(&there);
@@ -132,7 +134,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 }
                 for k in a.tree.intersect_aabb(&reach) {
                     if let Some(solid) = a.solids.get(k as usize) {
-                        judge(ctx, (a, solid), (b, other), &body, report);
+                        judge(ctx, (a, solid), (b, other), &body, slack, report);
                     }
                 }
             }
@@ -161,21 +163,52 @@ fn aabb(low: &Point3, high: &Point3) -> Aabb {
 }
 
 fn overlaps(a: &Aabb, b: &Aabb) -> bool {
-    a.mins.x <= b.maxs.x && b.mins.x <= a.maxs.x && a.mins.y <= b.maxs.y && b.mins.y <= a.maxs.y && a.mins.z <= b.maxs.z && b.mins.z <= a.maxs.z
+    a.mins.x <= b.maxs.x
+        && b.mins.x <= a.maxs.x
+        && a.mins.y <= b.maxs.y
+        && b.mins.y <= a.maxs.y
+        && a.mins.z <= b.maxs.z
+        && b.mins.z <= a.maxs.z
 }
 
-fn judge(ctx: &Context<'_>, (ga, a): (&Group, &Solid), (gb, b): (&Group, &Solid), b_here: &Body, report: &mut Report<'_>) {
+/// How far apart the edges are that two slopes share: so much they may overlap, as the design declares that they meet.
+fn mismatch(ctx: &Context<'_>, a: Option<SlopeId>, b: Option<SlopeId>) -> f64 {
+    let (Some(a), Some(b)) = (a, b) else { return 0.0 };
+    let (Some(one), Some(two)) = (ctx.structure.slopes.get(a.0), ctx.structure.slopes.get(b.0)) else { return 0.0 };
+    let ends = |s: &crate::structure::SlopeFrame, e: usize| {
+        let (p, q) = s.outline.ends(e)?;
+        Some((s.pose * Point3::new(p.0, p.1, 0.0), s.pose * Point3::new(q.0, q.1, 0.0)))
+    };
+    let shared =
+        one.outline.edges.iter().enumerate().filter_map(|(i, e)| Some((i, e.shared_with.filter(|s| s.0 == b)?.1)));
+    shared
+        .filter_map(|(i, j)| {
+            let ((p, q), (r, s)) = (ends(one, i)?, ends(two, j)?);
+            Some((p - s).norm().max((q - r).norm()))
+        })
+        .fold(0.0, f64::max)
+}
+
+fn judge(
+    ctx: &Context<'_>,
+    (ga, a): (&Group, &Solid),
+    (gb, b): (&Group, &Solid),
+    b_here: &Body,
+    slack: f64,
+    report: &mut Report<'_>,
+) {
     if (std::ptr::eq(ga, gb) && a.part == b.part) || may_overlap(a.kind, b.kind) {
         return;
     }
     // Boxes that overlap by no more than the tolerance hold solids that overlap by no more either.
     let (low, high) = b_here.bounds();
     let depth = |k: usize| a.high[k].min(high[k]) - a.low[k].max(low[k]);
-    if (0..3).any(|k| depth(k) <= DISTINCT) {
+    let most = DISTINCT + slack;
+    if (0..3).any(|k| depth(k) <= most) {
         return;
     }
     let Some(distance) = a.body.distance(b_here, 0.0) else { return };
-    if distance >= -DISTINCT {
+    if distance >= -most {
         return;
     }
     let names = [name(ctx, ga, a.part), name(ctx, gb, b.part)];
@@ -185,7 +218,8 @@ fn judge(ctx: &Context<'_>, (ga, a): (&Group, &Solid), (gb, b): (&Group, &Solid)
         (a.low.y.max(low.y) + a.high.y.min(high.y)) / 2.0,
         (a.low.z.max(low.z) + a.high.z.min(high.z)) / 2.0,
     );
-    let evidence = vec![Evidence { what: "overlap", found: Measure::Length(-distance), limit: Some(Measure::Length(DISTINCT)) }];
+    let evidence =
+        vec![Evidence { what: "overlap", found: Measure::Length(-distance), limit: Some(Measure::Length(most)) }];
     let place = place(ctx, ga, gb, middle);
     let source = Source::words("two solids cannot be in one place");
     report.add(Verdict::Fail, message, names.to_vec(), place, evidence, Vec::new(), source);
@@ -238,7 +272,13 @@ fn on_slope(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<(Kind, Part, Body)> {
     }
     all.extend(on.tapes.entries.iter().map(|e| (Kind::Tape, Part::Tape(e.tag), e.body.clone())));
     all.extend(on.strips.entries.iter().map(|e| (Kind::Strip, Part::Strip(e.tag), e.body.clone())));
-    all.extend(on.lattice.vents.iter().enumerate().map(|(i, v)| (Kind::VentPiece, Part::Vent(number(i)), v.body(&ctx.lattice.levels))));
+    all.extend(
+        on.lattice
+            .vents
+            .iter()
+            .enumerate()
+            .map(|(i, v)| (Kind::VentPiece, Part::Vent(number(i)), v.body(&ctx.lattice.levels))),
+    );
     for (i, p) in on.lattice.pieces.iter().enumerate() {
         let body = batten_solid(ctx.design, &on.frame.outline, &ctx.lattice.levels, p);
         all.extend(body.map(|b| (Kind::Batten, Part::Piece(number(i)), b)));
@@ -252,7 +292,9 @@ fn on_slope(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<(Kind, Part, Body)> {
 
 fn of_building(ctx: &Context<'_>) -> Vec<(Kind, Part, Body)> {
     let members = ctx.structure.members.iter().enumerate().filter(|(_, m)| m.home.is_none());
-    members.flat_map(|(i, m)| m.bodies.iter().map(move |(_, b)| (Kind::Framing, Part::Member(number(i)), b.clone()))).collect()
+    members
+        .flat_map(|(i, m)| m.bodies.iter().map(move |(_, b)| (Kind::Framing, Part::Member(number(i)), b.clone())))
+        .collect()
 }
 
 /// Fasteners against each other, and against battens that they do not hold.
@@ -277,12 +319,26 @@ fn fasteners(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
                 };
                 let evidence = vec![Evidence::length("between two axes", apart, &ctx.design.fastening.head)];
                 let place = Some(ctx.landing_place(on, landing));
-                report.add(Verdict::Fail, message, vec![this, other], place, evidence, Vec::new(), Source::of(&ctx.design.fastening.head));
+                report.add(
+                    Verdict::Fail,
+                    message,
+                    vec![this, other],
+                    place,
+                    evidence,
+                    Vec::new(),
+                    Source::of(&ctx.design.fastening.head),
+                );
             }
-            let outside = (piece.x.0 - (a.0 - radius)).max(a.0 + radius - piece.x.1).max((a.1 - piece.y).abs() + radius - half);
+            let outside =
+                (piece.x.0 - (a.0 - radius)).max(a.0 + radius - piece.x.1).max((a.1 - piece.y).abs() + radius - half);
             if outside > DISTINCT {
                 let this = ctx.landing_name(on, landing);
-                let message = format!("fastener {} of {this} breaks out of its batten {} by {}", k + 1, piece.name, ctx.show(outside));
+                let message = format!(
+                    "fastener {} of {this} breaks out of its batten {} by {}",
+                    k + 1,
+                    piece.name,
+                    ctx.show(outside)
+                );
                 let evidence = vec![Evidence::only("outside the batten", outside)];
                 let place = Some(ctx.landing_place(on, landing));
                 let source = Source::words("a fastener holds the batten that it passes through whole");

@@ -47,7 +47,12 @@ pub struct OnSlope<'a> {
 
 impl<'a> Context<'a> {
     /// Asks the shared queries once.
-    pub fn new(design: &'a Design, drawn: &'a Structure, structure: &'a Structure, lattice: &'a Lattice) -> Context<'a> {
+    pub fn new(
+        design: &'a Design,
+        drawn: &'a Structure,
+        structure: &'a Structure,
+        lattice: &'a Lattice,
+    ) -> Context<'a> {
         let slopes = structure
             .slopes
             .iter()
@@ -66,12 +71,22 @@ impl<'a> Context<'a> {
                     sweep.bodies(&pose, &[]).into_iter().map(move |(_, b)| (number(k), b))
                 }));
                 let straps = BodyIndex::build(
-                    structure.straps.iter().enumerate().filter(|(_, s)| s.slope == id).map(|(k, s)| (number(k), s.body.clone())),
+                    structure
+                        .straps
+                        .iter()
+                        .enumerate()
+                        .filter(|(_, s)| s.slope == id)
+                        .map(|(k, s)| (number(k), s.body.clone())),
                 );
                 let supports = BodyIndex::build(
-                    strips.entries.iter().map(|e| ((), e.body.clone())).chain(on.vents.iter().map(|v| ((), v.body(levels)))),
+                    strips
+                        .entries
+                        .iter()
+                        .map(|e| ((), e.body.clone()))
+                        .chain(on.vents.iter().map(|v| ((), v.body(levels)))),
                 );
-                let mut slope = OnSlope { id, frame, lattice: on, backing: Vec::new(), tapes, strips, supports, straps };
+                let mut slope =
+                    OnSlope { id, frame, lattice: on, backing: Vec::new(), tapes, strips, supports, straps };
                 if let Some(index) = structure.under.get(i) {
                     slope.backing = on
                         .landings
@@ -290,4 +305,3 @@ pub fn verdicts(findings: &[Finding]) -> BTreeMap<&str, Verdict> {
     }
     worst
 }
-

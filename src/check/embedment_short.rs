@@ -45,7 +45,12 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let mut helps = Vec::new();
             if worst.tip == super::Tip::Inside {
                 let longer = ctx.design.fastening.length.metres() + limit.metres() - worst.embedment;
-                helps.push(mends::set_length(ctx, "fastening.length", mends::rounded_up(ctx, longer), "use a longer fastener"));
+                helps.push(mends::set_length(
+                    ctx,
+                    "fastening.length",
+                    mends::rounded_up(ctx, longer),
+                    "use a longer fastener",
+                ));
             }
             let evidence = vec![Evidence::length("embedment", worst.embedment, limit)];
             let place = Some(ctx.landing_place(on, landing));

@@ -73,7 +73,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 }
                 let end = if landing.x - piece.x.0 < piece.x.1 - landing.x { piece.ends.0 } else { piece.ends.1 };
                 let kind = match (landing.side, end) {
-                    (Side::Whole, _) | (_, End::Edge { .. } | End::Opening | End::Free | End::JointOverNothing) => Kind::OuterEnd,
+                    (Side::Whole, _) | (_, End::Edge { .. } | End::Opening | End::Free | End::JointOverNothing) => {
+                        Kind::OuterEnd
+                    }
                     _ if ctx.design.lattice.batten.joint.value == JointKind::Lap => Kind::Lap,
                     _ => {
                         let doubled = on.line(landing).is_some_and(|l| {
@@ -131,7 +133,12 @@ fn mend(ctx: &Context<'_>, kind: Kind, least: f64) -> Vec<Mend> {
         helps.push(mends::set_word("lattice.batten.joint", "\"lap\"", "lap the boards side by side over the line"));
     }
     if kind == Kind::Lap {
-        helps.push(mends::set_length(ctx, "lattice.batten.lap", mends::rounded_up(ctx, 2.0 * limit), "lap them further"));
+        helps.push(mends::set_length(
+            ctx,
+            "lattice.batten.lap",
+            mends::rounded_up(ctx, 2.0 * limit),
+            "lap them further",
+        ));
     }
     helps
 }

@@ -54,7 +54,15 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let helps = mends::blocks_with_landings(ctx, on, piece, &places).into_iter().collect();
                 let place = place(ctx, on, piece, (at + end) / 2.0);
                 let evidence = vec![Evidence::length("end run", run, limit)];
-                report.add(Verdict::Fail, message, vec![piece.name.clone(), name], place, evidence, helps, Source::of(limit));
+                report.add(
+                    Verdict::Fail,
+                    message,
+                    vec![piece.name.clone(), name],
+                    place,
+                    evidence,
+                    helps,
+                    Source::of(limit),
+                );
             }
         }
     }

@@ -61,13 +61,25 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 if piece.lift > 0.0 {
                     for (k, strap) in ctx.design.straps.iter().enumerate() {
                         if strap.strip == StripOverStrap::Raised {
-                            helps.push(mends::set_word(&format!("straps[{}].strip", k + 1), "\"notched\"", "notch the strips over the straps"));
+                            helps.push(mends::set_word(
+                                &format!("straps[{}].strip", k + 1),
+                                "\"notched\"",
+                                "notch the strips over the straps",
+                            ));
                         }
                     }
                     helps.truncate(usize::from(helps.len() == 1));
                 }
                 let place = Some(ctx.landing_place(on, landing));
-                report.add(Verdict::Warn, message, vec![name, piece.name.clone()], place, evidence, helps, Source::of(limit));
+                report.add(
+                    Verdict::Warn,
+                    message,
+                    vec![name, piece.name.clone()],
+                    place,
+                    evidence,
+                    helps,
+                    Source::of(limit),
+                );
             }
         }
     }

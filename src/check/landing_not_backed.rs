@@ -50,7 +50,14 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
 }
 
 /// Adds the finding for a landing that is not backed; shared with the check of joints.
-pub fn tell(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, k: usize, worst: &Backing, report: &mut Report<'_>) {
+pub fn tell(
+    ctx: &Context<'_>,
+    on: &OnSlope<'_>,
+    landing: &Landing,
+    k: usize,
+    worst: &Backing,
+    report: &mut Report<'_>,
+) {
     let name = ctx.landing_name(on, landing);
     let Some(fastener) = on.lattice.fasteners_of(landing).get(k) else { return };
     let shank = ctx.shank(on.piece(landing), fastener);
@@ -63,7 +70,11 @@ pub fn tell(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, k: usize, wo
         Outcome::BreaksOut => {
             let member = worst.member.map_or("", |m| ctx.member_name(m));
             parts.push(member.to_owned());
-            evidence.push(Evidence::length("from the shank's axis to the member's side", worst.room, &ctx.design.fastening.diameter));
+            evidence.push(Evidence::length(
+                "from the shank's axis to the member's side",
+                worst.room,
+                &ctx.design.fastening.diameter,
+            ));
             evidence.push(Evidence::only("length inside the member", worst.embedment));
             format!(
                 "fastener {} of {name} breaks out of {member}: its axis is {} from the side, its radius is {}",
@@ -82,7 +93,11 @@ pub fn tell(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, k: usize, wo
                     if off <= 0.0 {
                         format!("fastener {} of {name} ends above {member}", k + 1)
                     } else {
-                        format!("fastener {} of {name} meets nothing; the nearest member, {member}, is {} away", k + 1, ctx.show(off))
+                        format!(
+                            "fastener {} of {name} meets nothing; the nearest member, {member}, is {} away",
+                            k + 1,
+                            ctx.show(off)
+                        )
                     }
                 }
                 None => format!("fastener {} of {name} meets nothing; no member within {}", k + 1, ctx.show(SEARCH)),
@@ -90,7 +105,15 @@ pub fn tell(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, k: usize, wo
         }
     };
     let source = Source::of(&ctx.design.limits.embedment);
-    report.add(Verdict::Fail, message, parts, Some(ctx.landing_place(on, landing)), evidence, mend(ctx, on, landing), source);
+    report.add(
+        Verdict::Fail,
+        message,
+        parts,
+        Some(ctx.landing_place(on, landing)),
+        evidence,
+        mend(ctx, on, landing),
+        source,
+    );
 }
 
 /// A drawn member that is missing is put in; elsewhere a block goes under the landing.

@@ -36,15 +36,30 @@ fn step(ctx: &Context<'_>) -> f64 {
     }
 }
 
+/// The nearest place that a builder can mark: a sixteenth of an inch, or a millimetre.
+fn marked(ctx: &Context<'_>, metres: f64) -> f64 {
+    let step = match ctx.design.units {
+        Units::Inches => 0.0015875,
+        Units::Millimetres => 0.001,
+    };
+    (metres / step).round() * step
+}
+
 /// Sets a length.
 pub fn set_length(ctx: &Context<'_>, key: &str, metres: f64, why: &str) -> Mend {
     let shown = text(ctx, metres);
-    Mend { text: format!("{why}: {key} = \"{shown}\""), change: Change::Set { key: key.to_owned(), value: format!("\"{shown}\"") } }
+    Mend {
+        text: format!("{why}: {key} = \"{shown}\""),
+        change: Change::Set { key: key.to_owned(), value: format!("\"{shown}\"") },
+    }
 }
 
 /// Sets a word.
 pub fn set_word(key: &str, value: &str, why: &str) -> Mend {
-    Mend { text: format!("{why}: {key} = {value}"), change: Change::Set { key: key.to_owned(), value: value.to_owned() } }
+    Mend {
+        text: format!("{why}: {key} = {value}"),
+        change: Change::Set { key: key.to_owned(), value: value.to_owned() },
+    }
 }
 
 /// A member that the drawing has and that was not found, put in as drawn.
@@ -111,7 +126,13 @@ fn bay(ctx: &Context<'_>, on: &OnSlope<'_>, x: f64, y: f64, half: f64) -> Option
 
 /// A block across the bay under a place of a course, wide enough for the landing's fasteners as they stand.
 /// `spread_up`: how far the fasteners stand apart up the slope.
-pub fn block_under(ctx: &Context<'_>, on: &OnSlope<'_>, x: f64, y: f64, spread_up: f64) -> Option<(String, (f64, f64))> {
+pub fn block_under(
+    ctx: &Context<'_>,
+    on: &OnSlope<'_>,
+    x: f64,
+    y: f64,
+    spread_up: f64,
+) -> Option<(String, (f64, f64))> {
     let design = ctx.design;
     let edge = design.limits.edge_distance.metres();
     let width = rounded_up(ctx, (spread_up + 2.0 * edge + 0.006).max(0.0381));
@@ -145,7 +166,11 @@ pub fn blocks_with_landings(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, 
             lines.push_str(&block);
             done.push(stretch);
         }
-        lines.push_str(&format!("\n[[landing]]\ncourse = \"{}\"\nx = \"{}\"\n", course.name, text(ctx, *x)));
+        lines.push_str(&format!(
+            "\n[[landing]]\ncourse = \"{}\"\nx = \"{}\"\n",
+            course.name,
+            text(ctx, marked(ctx, *x))
+        ));
     }
     let n = places.len();
     let text = format!(
@@ -156,4 +181,3 @@ pub fn blocks_with_landings(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, 
     );
     Some(Mend { text, change: Change::Append(lines) })
 }
-

@@ -92,17 +92,26 @@ pub fn moved(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, enough: imp
                 && super::through_strap::clearance(ctx, on, &at, radius).is_none()
         })
     };
-    let (across, up) = tries.into_iter().map(|(a, u)| (f64::from(a) * step, f64::from(u) * step)).find(|(a, u)| fits(*a, *u))?;
+    let (across, up) =
+        tries.into_iter().map(|(a, u)| (f64::from(a) * step, f64::from(u) * step)).find(|(a, u)| fits(*a, *u))?;
     let lines = format!(
         "\n[[move]]\nlanding = \"{name}\"\nacross = \"{}\"\nup = \"{}\"\n",
         mends::text(ctx, across),
         mends::text(ctx, up)
     );
     let said = |v: f64, plus: &str, minus: &str| {
-        if v.abs() < SAME { String::new() } else { format!(" {} {}", ctx.show(v.abs()), if v > 0.0 { plus } else { minus }) }
+        if v.abs() < SAME {
+            String::new()
+        } else {
+            format!(" {} {}", ctx.show(v.abs()), if v > 0.0 { plus } else { minus })
+        }
     };
     Some(Mend {
-        text: format!("drive {name}{}{}", said(across, "further right", "further left"), said(up, "further up", "further down")),
+        text: format!(
+            "drive {name}{}{}",
+            said(across, "further right", "further left"),
+            said(up, "further up", "further down")
+        ),
         change: Change::Append(lines),
     })
 }

@@ -62,7 +62,11 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                     ),
                 )
             };
-            let evidence = if beside.is_finite() { vec![Evidence::length("tape beside the shank", beside, limit)] } else { Vec::new() };
+            let evidence = if beside.is_finite() {
+                vec![Evidence::length("tape beside the shank", beside, limit)]
+            } else {
+                Vec::new()
+            };
             let mut parts = vec![name];
             parts.extend(on.line(landing).map(|l| l.name.clone()));
             let place = Some(ctx.landing_place(on, landing));
@@ -84,7 +88,8 @@ fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &crate::lattice::Landing, 
         let x = crate::lattice::x_at(&t.path, landing.y);
         b.0 >= landing.y
             && (x - landing.x).abs() < t.width
-            && (!t.cuts.is_empty() || on.lattice.fasteners_of(landing).iter().any(|f| (f.y - a.0).min(b.0 - f.y) < far_enough))
+            && (!t.cuts.is_empty()
+                || on.lattice.fasteners_of(landing).iter().any(|f| (f.y - a.0).min(b.0 - f.y) < far_enough))
     });
     if near_an_end {
         return Vec::new();

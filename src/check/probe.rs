@@ -123,7 +123,8 @@ fn consider(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Sh
     };
     let better = rank(&found) > rank(best)
         || (rank(&found) == rank(best)
-            && (found.room > best.room + SAME || ((found.room - best.room).abs() <= SAME && found.member < best.member)));
+            && (found.room > best.room + SAME
+                || ((found.room - best.room).abs() <= SAME && found.member < best.member)));
     if better {
         *best = found;
     }
@@ -167,7 +168,13 @@ fn room(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Shank,
 }
 
 /// Whether the member goes on past an end of this body: a bent member is several bodies that share their end faces.
-fn continues(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Shank, to_end: f64, outward: Vector3) -> bool {
+fn continues(
+    index: &SlopeIndex,
+    entry: &Entry<(MemberId, Component)>,
+    shank: &Shank,
+    to_end: f64,
+    outward: Vector3,
+) -> bool {
     let beyond = shank.head + entry.body.pose * outward * (to_end + 10.0 * SAME);
     let mut found = false;
     index.near((beyond.x - SAME, beyond.x + SAME), (beyond.y - SAME, beyond.y + SAME), |other| {
@@ -201,7 +208,9 @@ fn leaves_by_side(body: &Body, shank: &Shank, leave: f64) -> bool {
     body.planes()
         .iter()
         .min_by(|a, b| {
-            let off = |plane: &crate::solid::Plane| if plane.normal.dot(&DOWN) > 1e-9 { plane.distance(&p).abs() } else { f64::INFINITY };
+            let off = |plane: &crate::solid::Plane| {
+                if plane.normal.dot(&DOWN) > 1e-9 { plane.distance(&p).abs() } else { f64::INFINITY }
+            };
             off(a).total_cmp(&off(b))
         })
         .is_some_and(|plane| (body.pose.inverse_transform_vector(&plane.normal)).z.abs() < 0.5)

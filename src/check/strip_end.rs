@@ -36,7 +36,15 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                     line.stretches.len(),
                     wanted.len()
                 );
-                report.add(Verdict::Fail, message, vec![line.name.clone()], None, Vec::new(), Vec::new(), Source::of(tolerance));
+                report.add(
+                    Verdict::Fail,
+                    message,
+                    vec![line.name.clone()],
+                    None,
+                    Vec::new(),
+                    Vec::new(),
+                    Source::of(tolerance),
+                );
                 continue;
             }
             for (laid, asked) in line.stretches.iter().zip(wanted) {
@@ -46,7 +54,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                         continue;
                     }
                     let how = if over > 0.0 { "runs past its place by" } else { "stops short of its place by" };
-                    let message = format!("the {end} end of the strips of {} {how} {}", line.name, ctx.show(over.abs()));
+                    let message =
+                        format!("the {end} end of the strips of {} {how} {}", line.name, ctx.show(over.abs()));
                     let x = line.found.first().map_or(0.0, |m| crate::lattice::x_at(&m.path, y));
                     let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.strip] });
                     let evidence = vec![Evidence::length("off by", over.abs(), tolerance)];

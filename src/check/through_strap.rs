@@ -75,7 +75,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
         }
         for landing in &on.lattice.landings {
             let hits = on.lattice.fasteners_of(landing).iter().enumerate();
-            let Some((k, hit)) = hits.filter_map(|(k, f)| Some((k, clearance(ctx, on, f, radius)?))).next() else { continue };
+            let Some((k, hit)) = hits.filter_map(|(k, f)| Some((k, clearance(ctx, on, f, radius)?))).next() else {
+                continue;
+            };
             let Some(strap) = ctx.structure.straps.get(hit.strap as usize) else { continue };
             let name = ctx.landing_name(on, landing);
             let what = match hit.nail {

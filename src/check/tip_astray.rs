@@ -63,13 +63,9 @@ fn tips(ctx: &Context<'_>, report: &mut Report<'_>, tip: Tip) {
                 (_, Section::IJoist { .. }) => (Verdict::Warn, "out of the flange beside the web"),
                 (_, Section::Sawn { .. }) => (Verdict::Warn, "out of the underside"),
             };
-            let message = format!(
-                "fastener {} of {name} comes {what} of {} after {}",
-                k + 1,
-                member.name,
-                ctx.show(b.embedment)
-            )
-            .replace("out of the flange beside the web of", "out beside the web of");
+            let message =
+                format!("fastener {} of {name} comes {what} of {} after {}", k + 1, member.name, ctx.show(b.embedment))
+                    .replace("out of the flange beside the web of", "out beside the web of");
             let shorter = mends::rounded_down(ctx, ctx.design.fastening.length.metres() - past.max(0.0) - 1e-4);
             let helps = if tip != Tip::Side && shorter > 0.0 {
                 vec![mends::set_length(ctx, "fastening.length", shorter, "use a shorter fastener")]

@@ -37,15 +37,14 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 .filter_map(|v| Some((v, -v.body(&ctx.lattice.levels).distance(&insulation, 0.0)?)))
                 .filter(|(_, depth)| *depth > DISTINCT)
                 .collect();
-            let (Some((first, depth)), Some(deepest)) =
-                (buried.first(), buried.iter().map(|b| b.1).reduce(f64::max))
+            let (Some((first, depth)), Some(deepest)) = (buried.first(), buried.iter().map(|b| b.1).reduce(f64::max))
             else {
                 continue;
             };
             let n = buried.len();
             let edge_name = format!("{}.{}", on.frame.name, e + 1);
             let message = format!(
-                "{} along edge {edge_name} will be buried {} deep in the insulation still to come",
+                "{} along edge {edge_name} will lie in the insulation still to come, up to {} deep",
                 if n == 1 { format!("vent piece {}", first.name) } else { format!("{n} vent pieces") },
                 ctx.show(deepest)
             );
@@ -53,15 +52,20 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let needed = edge.insulation_to_come.metres() / on.frame.pitch.cos() + first.height * on.frame.pitch.tan();
             let back = mends::rounded_up(ctx, needed);
             let help = match edge.table {
-                Some(k) => mends::set_length(ctx, &format!("edge[{k}].hold_back"), back, "hold the lattice back from the wall"),
+                Some(k) => {
+                    mends::set_length(ctx, &format!("edge[{k}].hold_back"), back, "hold the lattice back from the wall")
+                }
                 None => Mend {
                     text: format!("hold the lattice back from edge {edge_name} by {}", ctx.show(back)),
-                    change: Change::Append(format!("\n[[edge]]\nedge = \"{edge_name}\"\nhold_back = \"{}\"\n", mends::text(ctx, back))),
+                    change: Change::Append(format!(
+                        "\n[[edge]]\nedge = \"{edge_name}\"\nhold_back = \"{}\"\n",
+                        mends::text(ctx, back)
+                    )),
                 },
             };
             let at = [(first.x.0 + first.x.1) / 2.0, (first.y.0 + first.y.1) / 2.0, first.height];
             let place = Some(Place { slope: on.id, at });
-            let evidence = vec![Evidence::only("depth inside the insulation", *depth)];
+            let evidence = vec![Evidence::only("depth inside the insulation, by the shortest way out", *depth)];
             let parts = buried.iter().map(|(v, _)| v.name.clone()).collect();
             let source = Source::words("insulation still to come, as the design says");
             report.add(Verdict::Fail, message, parts, place, evidence, vec![help], source);

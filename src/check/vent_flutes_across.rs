@@ -32,10 +32,22 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     for on in &ctx.slopes {
         let Some(first) = on.lattice.vents.first() else { continue };
         let n = on.lattice.vents.len();
-        let message = format!("{n} vent piece{} on slope {} with flutes across the flow", if n == 1 { "" } else { "s" }, on.frame.name);
+        let message = format!(
+            "{n} vent piece{} on slope {} with flutes across the flow",
+            if n == 1 { "" } else { "s" },
+            on.frame.name
+        );
         let at = [(first.x.0 + first.x.1) / 2.0, (first.y.0 + first.y.1) / 2.0, first.height];
         let help = mends::set_word("lattice.vent.flutes", "\"up\"", "turn the flutes up the slope");
         let parts = on.lattice.vents.iter().map(|v| v.name.clone()).collect();
-        report.add(Verdict::Fail, message, parts, Some(Place { slope: on.id, at }), Vec::new(), vec![help], Source::of(flutes));
+        report.add(
+            Verdict::Fail,
+            message,
+            parts,
+            Some(Place { slope: on.id, at }),
+            Vec::new(),
+            vec![help],
+            Source::of(flutes),
+        );
     }
 }

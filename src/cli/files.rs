@@ -25,10 +25,15 @@ fn read(path: &Path) -> Result<String, Failure> {
     let cannot = |e: io::Error| Failure::Text(format!("error: cannot read {shown}: {e}"));
     let size = fs::metadata(path).map_err(cannot)?;
     if size.is_dir() {
-        return Err(Failure::Text(format!("error: {shown} is a folder\n  help: name a design file, such as roof.toml")));
+        return Err(Failure::Text(format!(
+            "error: {shown} is a folder\n  help: name a design file, such as roof.toml"
+        )));
     }
     if size.len() > LARGEST {
-        return Err(Failure::Text(format!("error: {shown} has {} bytes; a design file has at most {LARGEST}", size.len())));
+        return Err(Failure::Text(format!(
+            "error: {shown} has {} bytes; a design file has at most {LARGEST}",
+            size.len()
+        )));
     }
     let bytes = fs::read(path).map_err(cannot)?;
     match String::from_utf8(bytes) {

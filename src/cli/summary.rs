@@ -74,7 +74,12 @@ fn findings(text: &mut String, findings: &[FindingRecord]) {
         return;
     }
     let count = |v: Verdict| findings.iter().filter(|f| f.verdict == v).count();
-    let _ = writeln!(text, "Findings: {} fail, {} warn (airlath explain NAME tells more)", count(Verdict::Fail), count(Verdict::Warn));
+    let _ = writeln!(
+        text,
+        "Findings: {} fail, {} warn (airlath explain NAME tells more)",
+        count(Verdict::Fail),
+        count(Verdict::Warn)
+    );
     let mut table = table();
     table.set_header(["flags", "verdict", "check", "what and what would mend it"]);
     let mut rest = findings;

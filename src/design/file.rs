@@ -290,7 +290,8 @@ pub struct MemberFile {
     pub slope: Option<Written<String>>,
     /// Cross-section.
     pub section: Option<Located<SectionFile>>,
-    /// Start of the upper face's centre line: x, y on a slope; east, north, up in the world.
+    /// Start of the upper face's centre line: x, y on a slope; east, north, up in the world. An end that reaches the
+    /// outline is cut as the edge says.
     pub from: Option<Vec<Written<Length>>>,
     /// Its end.
     pub to: Option<Vec<Written<Length>>>,

@@ -6,8 +6,8 @@
 use std::ops::Range;
 
 use serde_json::Value;
-use toml::de::{DeTable, DeValue};
 use toml::Spanned;
+use toml::de::{DeTable, DeValue};
 
 use super::diagnostic::Diagnostic;
 use super::written::nearest;
@@ -61,7 +61,12 @@ fn table(table: &DeTable<'_>, schema: &Value, root: &Value, path: &str, found: &
                         format!("known here: {}", known.join(", "))
                     }
                 };
-                found.faults.push(Diagnostic { message: format!("unknown key `{name}`"), key: here, span: key.span(), hint });
+                found.faults.push(Diagnostic {
+                    message: format!("unknown key `{name}`"),
+                    key: here,
+                    span: key.span(),
+                    hint,
+                });
             }
         }
     }
@@ -78,7 +83,10 @@ fn walk(value: &DeValue<'_>, span: Range<usize>, schema: &Value, root: &Value, p
             if expects(schema, "object") {
                 table(inner, schema, root, path, found);
             } else if expects(schema, "array") {
-                wrong("one table stands here, but there may be several", format!("write [[{path}]] with double brackets"));
+                wrong(
+                    "one table stands here, but there may be several",
+                    format!("write [[{path}]] with double brackets"),
+                );
             } else {
                 wrong("a table stands where one value belongs", format!("write `{last} = ...`"));
             }
@@ -87,7 +95,14 @@ fn walk(value: &DeValue<'_>, span: Range<usize>, schema: &Value, root: &Value, p
             if expects(schema, "array") {
                 let Some(inner) = schema.get("items") else { return };
                 for (i, item) in items.iter().enumerate() {
-                    walk(item.get_ref(), item.span(), resolved(inner, root), root, &format!("{path}[{}]", i + 1), found);
+                    walk(
+                        item.get_ref(),
+                        item.span(),
+                        resolved(inner, root),
+                        root,
+                        &format!("{path}[{}]", i + 1),
+                        found,
+                    );
                 }
             } else if expects(schema, "object") {
                 wrong("a list stands where one table belongs", format!("write [{path}] with single brackets, once"));
@@ -99,9 +114,15 @@ fn walk(value: &DeValue<'_>, span: Range<usize>, schema: &Value, root: &Value, p
             if expects(schema, "array") {
                 wrong("one value stands where a list belongs", format!("write it in brackets: `{last} = [...]`"));
             } else if expects(schema, "object") {
-                let keys: Vec<&str> =
-                    schema.get("properties").and_then(Value::as_object).map(|p| p.keys().map(String::as_str).collect()).unwrap_or_default();
-                wrong("one value stands where a table belongs", format!("write `{last} = {{ ... }}` with any of: {}", keys.join(", ")));
+                let keys: Vec<&str> = schema
+                    .get("properties")
+                    .and_then(Value::as_object)
+                    .map(|p| p.keys().map(String::as_str).collect())
+                    .unwrap_or_default();
+                wrong(
+                    "one value stands where a table belongs",
+                    format!("write `{last} = {{ ... }}` with any of: {}", keys.join(", ")),
+                );
             }
         }
     }

@@ -38,7 +38,10 @@ mod tests {
     /// PS 20, dressed dry: 1x4 is 3/4 by 3 1/2, 2x10 is 1 1/2 by 9 1/4 (`from memory`).
     #[test]
     fn sizes_of_the_standard() {
-        let inches = |n: &str| dressed(n).map(|(t, w)| ((t.metres() / 0.0254 * 1e6).round() / 1e6, (w.metres() / 0.0254 * 1e6).round() / 1e6));
+        let inches = |n: &str| {
+            dressed(n)
+                .map(|(t, w)| ((t.metres() / 0.0254 * 1e6).round() / 1e6, (w.metres() / 0.0254 * 1e6).round() / 1e6))
+        };
         assert_eq!(inches("1x4"), Some((0.75, 3.5)));
         assert_eq!(inches("1x3"), Some((0.75, 2.5)));
         assert_eq!(inches("1x6"), Some((0.75, 5.5)));

@@ -213,10 +213,7 @@ impl MemberKind {
 
     /// Whether members of this kind make strip lines (they run up the slope from eave to top).
     pub fn makes_lines(self) -> bool {
-        matches!(
-            self,
-            MemberKind::Rafter | MemberKind::Tail | MemberKind::FlyRafter | MemberKind::Trimmer
-        )
+        matches!(self, MemberKind::Rafter | MemberKind::Tail | MemberKind::FlyRafter | MemberKind::Trimmer)
     }
 }
 

@@ -109,7 +109,13 @@ impl<'a> Reader<'a> {
     }
 
     /// A size that must be there and be more than nothing.
-    pub fn size(&mut self, key: &str, written: &Option<Written<Length>>, at: &Range<usize>, hint: &str) -> Option<Given<Length>> {
+    pub fn size(
+        &mut self,
+        key: &str,
+        written: &Option<Written<Length>>,
+        at: &Range<usize>,
+        hint: &str,
+    ) -> Option<Given<Length>> {
         let given = self.need(key, written, at, hint)?;
         self.in_range(key, written, given, Length::ZERO, true)
     }
@@ -151,13 +157,24 @@ impl<'a> Reader<'a> {
     }
 
     /// Two lengths: x and y, or width and height.
-    pub fn pair(&mut self, key: &str, written: &[Written<Length>], span: &Range<usize>, positive: bool) -> Option<Corner> {
+    pub fn pair(
+        &mut self,
+        key: &str,
+        written: &[Written<Length>],
+        span: &Range<usize>,
+        positive: bool,
+    ) -> Option<Corner> {
         let values = self.lengths(key, written, positive);
         match values?.as_slice() {
             [a, b] => Some((*a, *b)),
             other => {
                 let n = other.len();
-                self.fault(list_span(written, span), key, format!("two lengths belong here, not {n}"), "write [\"x\", \"y\"], along the eave first");
+                self.fault(
+                    list_span(written, span),
+                    key,
+                    format!("two lengths belong here, not {n}"),
+                    "write [\"x\", \"y\"], along the eave first",
+                );
                 None
             }
         }
@@ -170,7 +187,12 @@ impl<'a> Reader<'a> {
             [a, b, c] => Some([*a, *b, *c]),
             other => {
                 let n = other.len();
-                self.fault(list_span(written, span), key, format!("three lengths belong here, not {n}"), "write [\"east\", \"north\", \"up\"]");
+                self.fault(
+                    list_span(written, span),
+                    key,
+                    format!("three lengths belong here, not {n}"),
+                    "write [\"east\", \"north\", \"up\"]",
+                );
                 None
             }
         }

@@ -125,7 +125,9 @@ fn quoted<'a>(raw: &'a Raw, name: &str, unit: &str) -> Result<&'a str, QuantityE
         Raw::Number(n) if n.is_finite() => {
             fault(format!("{name} without a unit"), format!("write the unit, in quotes: \"{n} {unit}\""))
         }
-        Raw::Number(_) => fault(format!("not a number is no {name}"), format!("write a size, in quotes: \"3/8 {unit}\"")),
+        Raw::Number(_) => {
+            fault(format!("not a number is no {name}"), format!("write a size, in quotes: \"3/8 {unit}\""))
+        }
         _ => fault(format!("this is no {name}"), format!("write it in quotes, with its unit: \"10 {unit}\"")),
     }
 }

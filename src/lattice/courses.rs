@@ -2,7 +2,7 @@
 
 use super::division::{Candidate, Joint, Rule, divide};
 use super::landings::target;
-use super::{Course, End, Line, Piece, Site, SlopeLattice, x_at};
+use super::{Course, End, Line, Piece, Site, SlopeLattice, members_at, x_at};
 use crate::design::{BoardsFrom, JointKind, LaidKind, StartEdge, StripOverStrap};
 use crate::solid::Intervals;
 use crate::solid::tolerance::SAME;
@@ -116,13 +116,19 @@ fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) -> V
                     let x = l.drawn.first().or(l.found.first()).map_or(0.0, |m| x_at(&m.path, d.y0));
                     if right { x >= d.x1 - SAME } else { x <= d.x0 + SAME }
                 };
-                let position = |l: &Line| lines.iter().position(|m| m.name == l.name).and_then(|p| u32::try_from(p).ok());
-                if right { lines.iter().find(fits).and_then(position) } else { lines.iter().rfind(fits).and_then(position) }
+                let position =
+                    |l: &Line| lines.iter().position(|m| m.name == l.name).and_then(|p| u32::try_from(p).ok());
+                if right {
+                    lines.iter().find(fits).and_then(position)
+                } else {
+                    lines.iter().rfind(fits).and_then(position)
+                }
             };
             let (Some(left), Some(right)) = (side(false), side(true)) else { continue };
             for (yd, yf) in [(d.y0 - away, f.y0 - away), (d.y1 + away, f.y1 + away)] {
                 let bounds = drawn.bounds();
-                let clear = plans.iter().filter(|p| p.only.is_none()).all(|p| (p.drawn - yd).abs() >= 2.0 * half + SAME);
+                let clear =
+                    plans.iter().filter(|p| p.only.is_none()).all(|p| (p.drawn - yd).abs() >= 2.0 * half + SAME);
                 if clear && yd - half > bounds.y0 && yd + half < bounds.y1 {
                     let only = Some(Frame { opening: i, left, right });
                     plans.push(Plan { name: String::new(), drawn: yd, found: yf, only });
@@ -177,7 +183,8 @@ fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Line])
         // At the point of an outline a course can get so short that no board could be held twice: it is left out.
         .filter(|(a, b)| b - a > 4.0 * half)
         .map(|(a, b)| {
-            let own = |x: f64, pick: fn(&(f64, f64)) -> f64| whole.as_slice().iter().any(|w| (pick(w) - x).abs() < SAME);
+            let own =
+                |x: f64, pick: fn(&(f64, f64)) -> f64| whole.as_slice().iter().any(|w| (pick(w) - x).abs() < SAME);
             let end = |x: f64, outer: bool, right: bool| {
                 if outer {
                     edge_end(outline, y, half, x, right)
@@ -319,7 +326,7 @@ fn lift(site: &Site<'_>, piece: &Piece, straps: &[&Strap], lines: &[Line]) -> f6
         .filter(|s| {
             lines.iter().filter(|l| l.runs_at(piece.y)).any(|l| {
                 let state = if l.strips_laid { State::Drawn } else { State::Found };
-                l.members(state).iter().filter(|m| m.covers(piece.y)).any(|m| {
+                members_at(l.members(state), piece.y).iter().any(|m| {
                     let x = x_at(&m.path, piece.y);
                     x + strip > s.sides.0 && x - strip < s.sides.1
                 })

@@ -1,9 +1,14 @@
 //! Landings and their fasteners.
 
-use super::{End, Fastener, Landing, LineMember, On, Piece, Side, Site, SlopeLattice, StripPiece, Tape, x_at};
+use std::cmp::Ordering;
+
+use super::{
+    End, Fastener, Landing, LineMember, On, Piece, Side, Site, SlopeLattice, StripPiece, Tape, members_at, x_at,
+};
 use super::{Levels, carries_own_landings};
 use crate::design::{JointKind, LaidKind, Pattern};
 use crate::solid::Point3;
+use crate::solid::tolerance::SAME;
 use crate::structure::{MemberId, Outline, State};
 
 /// Where a line wants its fasteners at one height.
@@ -23,36 +28,39 @@ pub struct Target {
 }
 
 /// The place on a line at a height; `None` for a line without members.
+///
+/// Where a member that the drawing has is not there, the place stays where the drawing has it, so that it shows.
 pub fn target(members: &[LineMember], y: f64, outline: &Outline) -> Option<Target> {
-    let here: Vec<(f64, f64)> =
-        members.iter().filter(|m| m.covers(y)).map(|m| (x_at(&m.path, y), m.width / 2.0)).collect();
+    let here = members_at(members, y);
+    let at = |m: &LineMember| (x_at(&m.path, y), m.width / 2.0);
     if here.is_empty() {
         let nearest = members.iter().min_by(|a, b| gap(a, y).total_cmp(&gap(b, y)))?;
-        let x = x_at(&nearest.path, y);
-        return Some(Target { x, half: nearest.width / 2.0, joint_x: x, doubled: false, backed: false, pair: None });
+        let (x, half) = at(nearest);
+        return Some(Target { x, half, joint_x: x, doubled: false, backed: false, pair: None });
     }
     let bounds = outline.bounds();
     let middle = (bounds.x0 + bounds.x1) / 2.0;
-    // The widest; of equals the one nearest to the slope's middle, so that a mirrored roof mirrors.
+    // The widest; of equals the longest; of equals the one nearest to the slope's middle, so that a mirrored roof mirrors.
     let best = here.iter().copied().reduce(|a, b| {
-        let wider = b.1 > a.1 + 1e-6;
-        let equal = (b.1 - a.1).abs() <= 1e-6;
-        if wider || (equal && (b.0 - middle).abs() < (a.0 - middle).abs() - 1e-6) { b } else { a }
+        let order = |p: f64, q: f64| if (p - q).abs() <= SAME { Ordering::Equal } else { p.total_cmp(&q) };
+        let nearness = |m: &LineMember| -(at(m).0 - middle).abs();
+        let better = order(b.width, a.width)
+            .then_with(|| order(b.length(), a.length()))
+            .then_with(|| order(nearness(b), nearness(a)));
+        if better == Ordering::Greater { b } else { a }
     })?;
-    let left = here.iter().copied().min_by(|a, b| a.0.total_cmp(&b.0))?;
-    let right = here.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let doubling: Vec<(f64, f64)> = here.iter().filter(|m| !m.tail).map(|m| at(m)).collect();
+    let left = doubling.iter().copied().min_by(|a, b| a.0.total_cmp(&b.0));
+    let right = doubling.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0));
     // Side by side: near enough for one joint to stand on both.
-    let seam = (left.0 + left.1 + right.0 - right.1) / 2.0;
-    let doubled = here.len() > 1 && right.0 - right.1 - (left.0 + left.1) < 0.006;
-    Some(Target {
-        x: best.0,
-        half: best.1,
-        joint_x: if doubled { seam } else { best.0 },
-        doubled,
-        backed: true,
-        pair: doubled.then_some((left, right)),
-    })
+    let pair = left.zip(right).filter(|(l, r)| doubling.len() > 1 && r.0 - r.1 - (l.0 + l.1) < SIDE_BY_SIDE);
+    let (x, half) = at(best);
+    let joint_x = pair.map_or(x, |(l, r)| (l.0 + l.1 + r.0 - r.1) / 2.0);
+    Some(Target { x, half, joint_x, doubled: pair.is_some(), backed: !best.missing, pair })
 }
+
+/// Members with a gap below this stand side by side and carry a joint together, metres: about 1/4 in.
+const SIDE_BY_SIDE: f64 = 0.006;
 
 fn gap(m: &LineMember, y: f64) -> f64 {
     let (a, b) = (m.path.first().map_or(0.0, |p| p.0), m.path.last().map_or(0.0, |p| p.0));
@@ -101,16 +109,29 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
 
 /// Where on a line a piece is fastened, or `None` where it does not reach it.
 fn place(site: &Site<'_>, piece: &Piece, line: u32, t: &Target) -> Option<(f64, Side)> {
+    let design = site.design;
     let joint = |end: End| end == End::Joint { line };
     let (left_joint, right_joint) = (joint(piece.ends.0), joint(piece.ends.1));
-    let lap = site.design.lattice.batten.joint.value == JointKind::Lap;
+    let want = design.limits.end_distance.metres();
     if !left_joint && !right_joint {
-        let reach = site.design.fastening.diameter.metres();
-        return (t.x > piece.x.0 + reach && t.x < piece.x.1 - reach).then_some((t.x, Side::Whole));
+        let reach = design.fastening.diameter.metres();
+        let from_end = |x: f64| (x - piece.x.0).min(piece.x.1 - x);
+        // Beside an opening a doubled member offers a second place, further from the board's end.
+        let best = match t.pair {
+            Some((l, r)) if from_end(t.x) < want => {
+                if from_end(l.0) > from_end(r.0) {
+                    l.0
+                } else {
+                    r.0
+                }
+            }
+            _ => t.x,
+        };
+        return (from_end(best) > reach).then_some((best, Side::Whole));
     }
     // The piece to the left of a joint has the joint at its right end.
     let side = if right_joint { Side::Left } else { Side::Right };
-    if lap {
+    if design.lattice.batten.joint.value == JointKind::Lap {
         return Some((t.x, side));
     }
     let (centre, half) = match (t.pair, side) {
@@ -118,18 +139,31 @@ fn place(site: &Site<'_>, piece: &Piece, line: u32, t: &Target) -> Option<(f64, 
         (Some((_, right)), _) => right,
         (None, _) => (t.x, t.half),
     };
-    // As far from the piece's end as the member's edge distance lets it, but not past the member's middle needlessly.
-    let edge = site.design.limits.edge_distance.metres().min(half);
-    let want = site.design.limits.end_distance.metres();
+    // As far from the piece's end as member, strip and tape let it, but not past the member's middle needlessly.
+    let radius = design.fastening.diameter.metres() / 2.0;
+    let mut reach = half - design.limits.edge_distance.metres();
+    if design.lattice.strip.wide.is_none() {
+        reach = reach.min(design.lattice.strip.width.metres() / 2.0 - radius);
+        reach = reach.min(design.lattice.tape.width.metres() / 2.0 - design.limits.tape_margin.metres() - radius);
+    }
+    let reach = reach.max(0.0);
     let x = match side {
-        Side::Left => (piece.x.1 - want).min(centre).max(centre - half + edge),
-        Side::Right | Side::Whole => (piece.x.0 + want).max(centre).min(centre + half - edge),
+        Side::Left => (piece.x.1 - want).min(centre).max(centre - reach),
+        Side::Right | Side::Whole => (piece.x.0 + want).max(centre).min(centre + reach),
     };
     Some((x, side))
 }
 
 /// A landing with its fasteners. `along`: they stand side by side along the member instead of in the pattern.
-fn fastened(site: &Site<'_>, piece: usize, on: On, side: Side, number: u8, at: (f64, f64), along: bool) -> (Landing, Vec<Fastener>) {
+fn fastened(
+    site: &Site<'_>,
+    piece: usize,
+    on: On,
+    side: Side,
+    number: u8,
+    at: (f64, f64),
+    along: bool,
+) -> (Landing, Vec<Fastener>) {
     let f = &site.design.fastening;
     let n = f.per_landing.value;
     let keep = 2.0 * site.design.limits.edge_distance.metres();
@@ -197,7 +231,9 @@ fn own(site: &Site<'_>, p: usize, piece: &Piece, here: &mut Vec<(Landing, Vec<Fa
                     continue;
                 }
                 // A crossing so near already holds the piece here.
-                let crossing = here.iter().any(|(l, _)| matches!(l.on, On::Line(_)) && (l.x - x).abs() < site.design.fastening.spread.metres());
+                let crossing = here.iter().any(|(l, _)| {
+                    matches!(l.on, On::Line(_)) && (l.x - x).abs() < site.design.fastening.spread.metres()
+                });
                 if crossing {
                     continue;
                 }
@@ -211,8 +247,7 @@ fn own(site: &Site<'_>, p: usize, piece: &Piece, here: &mut Vec<(Landing, Vec<Fa
 
 /// Landings that the design places one by one.
 fn singles(site: &Site<'_>, p: usize, piece: &Piece, course: &str, here: &mut Vec<(Landing, Vec<Fastener>)>) {
-    let mut xs: Vec<f64> =
-        site.design.landings.iter().filter(|l| l.course == course).map(|l| l.x.metres()).collect();
+    let mut xs: Vec<f64> = site.design.landings.iter().filter(|l| l.course == course).map(|l| l.x.metres()).collect();
     xs.sort_by(f64::total_cmp);
     for (k, x) in xs.into_iter().enumerate() {
         if x > piece.x.0 && x < piece.x.1 {
@@ -238,7 +273,13 @@ fn own_tape_and_strip(site: &Site<'_>, lattice: &mut SlopeLattice) {
         let path = vec![(y - half, landing.x), (y + half, landing.x)];
         let tape = spec.tape.width.metres().max(span + beside);
         let strip = spec.strip.width.metres().max(span + 2.0 * site.design.fastening.diameter.metres());
-        lattice.tapes.push(Tape { name: format!("{name}.t1"), line: None, path: path.clone(), width: tape, cuts: Vec::new() });
+        lattice.tapes.push(Tape {
+            name: format!("{name}.t1"),
+            line: None,
+            path: path.clone(),
+            width: tape,
+            cuts: Vec::new(),
+        });
         lattice.strips.push(StripPiece {
             name: format!("{name}.s1"),
             line: None,

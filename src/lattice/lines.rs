@@ -1,7 +1,7 @@
 //! Strip lines: which members share one, what it is called, and over which stretches its strips run.
 
 use super::{Line, LineMember, Path, Site, Taped, x_at};
-use crate::design::LaidKind;
+use crate::design::{LaidKind, MemberKind};
 use crate::solid::tolerance::SAME;
 use crate::solid::{Intervals, Point3, Pose};
 use crate::structure::{Member, MemberId, Outline, State, Structure, letters};
@@ -18,7 +18,9 @@ pub fn lines(site: &Site<'_>) -> Vec<Line> {
     let drawn_lines = groups.len();
     // What was found or added later joins a line of the drawing, or makes one with its lower neighbour's name.
     for later in uprights(site, site.found, true) {
-        let near = groups.iter().position(|g| g.iter().any(|m| touching(m, &later, site.design.lattice.strip.join_within.metres())));
+        let near = groups
+            .iter()
+            .position(|g| g.iter().any(|m| touching(m, &later, site.design.lattice.strip.join_within.metres())));
         match near {
             Some(g) => groups[g].push(later),
             None => {
@@ -39,12 +41,22 @@ pub fn lines(site: &Site<'_>) -> Vec<Line> {
                 members.iter().filter_map(|m| line_member(site, structure, m.member)).collect()
             };
             let (drawn, mut found) = (in_state(site.drawn), in_state(site.found));
-            if found.is_empty() {
-                found.clone_from(&drawn);
-            }
+            let gone = drawn.iter().filter(|d| !found.iter().any(|f| f.member == d.member));
+            let gone: Vec<LineMember> = gone.map(|d| LineMember { missing: true, ..d.clone() }).collect();
+            found.extend(gone);
             let tape_laid = site.laid(LaidKind::Tape, Some(&name), None);
             let strips_laid = site.laid(LaidKind::Strips, Some(&name), None);
-            Line { name, drawn, found, stretches: Vec::new(), wanted: Vec::new(), taped: Vec::new(), tape_laid, strips_laid, jogs: Vec::new() }
+            Line {
+                name,
+                drawn,
+                found,
+                stretches: Vec::new(),
+                wanted: Vec::new(),
+                taped: Vec::new(),
+                tape_laid,
+                strips_laid,
+                jogs: Vec::new(),
+            }
         })
         .filter(|l| !l.found.is_empty())
         .collect();
@@ -83,7 +95,8 @@ fn line_member(site: &Site<'_>, structure: &Structure, id: MemberId) -> Option<L
         return None;
     }
     let path = path_on(site, structure, member)?;
-    Some(LineMember { member: id, path, width: member.section.width().metres() })
+    let tail = member.kind == MemberKind::Tail;
+    Some(LineMember { member: id, path, width: member.section.width().metres(), tail, missing: false })
 }
 
 /// The centre line of a member's upper face in the coordinates of the slope.
@@ -117,7 +130,8 @@ fn path_on(site: &Site<'_>, structure: &Structure, member: &Member) -> Option<Pa
     if member.home.is_none() {
         // A member of the building that only passes far below, or beside the outline, makes no line here.
         let bounds = frame.outline.bounds();
-        let off = path.iter().all(|p| p.1 < bounds.x0 || p.1 > bounds.x1) || path.iter().any(|p| p.2 > 0.0 || p.2 < -0.3);
+        let off =
+            path.iter().all(|p| p.1 < bounds.x0 || p.1 > bounds.x1) || path.iter().any(|p| p.2 > 0.0 || p.2 < -0.3);
         if off || first.0.max(last.0) < bounds.y0 || first.0.min(last.0) > bounds.y1 {
             return None;
         }

@@ -64,9 +64,25 @@ pub struct LineMember {
     pub path: Path,
     /// Its width.
     pub width: f64,
+    /// An eave tail, which ends soon and never makes a doubled member with its rafter.
+    pub tail: bool,
+    /// Drawn, but not there: it backs nothing, yet keeps its place on the line so that this shows.
+    pub missing: bool,
+}
+
+/// Members at a height: those that are there, or else those that the drawing has there.
+pub fn members_at(members: &[LineMember], y: f64) -> Vec<&LineMember> {
+    let here = |missing: bool| members.iter().filter(|m| m.covers(y) && m.missing == missing).collect::<Vec<_>>();
+    let there = here(false);
+    if there.is_empty() { here(true) } else { there }
 }
 
 impl LineMember {
+    /// Length up the slope.
+    pub fn length(&self) -> f64 {
+        self.path.first().zip(self.path.last()).map_or(0.0, |(a, b)| b.0 - a.0)
+    }
+
     /// Whether the member lies at this height.
     pub fn covers(&self, y: f64) -> bool {
         self.path.first().is_some_and(|f| f.0 <= y) && self.path.last().is_some_and(|l| l.0 >= y)
@@ -80,7 +96,7 @@ pub struct Line {
     pub name: String,
     /// The members below it as drawn.
     pub drawn: Vec<LineMember>,
-    /// The members below it as found; as drawn where none is left.
+    /// The members below it as found; those that are missing as drawn.
     pub found: Vec<LineMember>,
     /// Stretches (y) over which strips run, from vent piece to vent piece.
     pub stretches: Vec<(f64, f64)>,

@@ -1,6 +1,6 @@
 //! Tape, strips and vent pieces.
 
-use super::{Levels, Line, LineMember, Path, Site, SlopeLattice, StripPiece, Tape, VentPiece, x_at};
+use super::{Levels, Line, LineMember, Path, Site, SlopeLattice, StripPiece, Tape, VentPiece, members_at, x_at};
 use crate::design::{EdgeKind, StripOverStrap};
 use crate::solid::tolerance::SAME;
 use crate::structure::{State, Strap};
@@ -45,7 +45,14 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
         }
         let digits = strips.len().to_string().len().max(2);
         for (k, (path, width, bottom, top)) in strips.into_iter().enumerate() {
-            lattice.strips.push(StripPiece { name: format!("{name}.s{:0digits$}", k + 1), line: number, path, width, bottom, top });
+            lattice.strips.push(StripPiece {
+                name: format!("{name}.s{:0digits$}", k + 1),
+                line: number,
+                path,
+                width,
+                bottom,
+                top,
+            });
         }
     }
     vents(site, lattice);
@@ -82,7 +89,8 @@ fn lanes(site: &Site<'_>, line: &Line, stretches: &[(f64, f64)], state: State, d
                 .collect();
             let continues = open.len() == now.len()
                 && open.iter().zip(&now).all(|(o, n)| {
-                    o.width == n.width && o.path.last().zip(n.path.first()).is_some_and(|(p, q)| (p.1 - q.1).abs() < SAME)
+                    o.width == n.width
+                        && o.path.last().zip(n.path.first()).is_some_and(|(p, q)| (p.1 - q.1).abs() < SAME)
                 });
             if continues {
                 for (o, n) in open.iter_mut().zip(now) {
@@ -103,7 +111,7 @@ fn lanes(site: &Site<'_>, line: &Line, stretches: &[(f64, f64)], state: State, d
 
 /// Members at a height; where there is none, the nearest one below or above.
 fn active(members: &[LineMember], y: f64) -> Vec<&LineMember> {
-    let here: Vec<&LineMember> = members.iter().filter(|m| m.covers(y)).collect();
+    let here = members_at(members, y);
     if !here.is_empty() {
         return here;
     }
@@ -115,32 +123,36 @@ fn active(members: &[LineMember], y: f64) -> Vec<&LineMember> {
 }
 
 /// Strips over the members of one stretch: the member that each follows, the shift from its middle, the width.
-fn centres<'m>(here: &[&'m LineMember], width: f64, wide: Option<f64>, doubled: bool) -> Vec<(&'m LineMember, f64, f64)> {
-    let y = here.first().and_then(|m| m.path.first()).map_or(0.0, |p| p.0);
-    let side = |m: &&LineMember| x_at(&m.path, y);
-    let (Some(left), Some(right)) = (
-        here.iter().min_by(|a, b| side(a).total_cmp(&side(b))),
-        here.iter().max_by(|a, b| side(a).total_cmp(&side(b))),
-    ) else {
-        return Vec::new();
-    };
-    if here.len() == 1 {
+fn centres<'m>(
+    here: &[&'m LineMember],
+    width: f64,
+    wide: Option<f64>,
+    doubled: bool,
+) -> Vec<(&'m LineMember, f64, f64)> {
+    let y = here.iter().filter_map(|m| m.path.first()).map(|p| p.0).fold(f64::NEG_INFINITY, f64::max);
+    let side = |m: &LineMember| x_at(&m.path, y);
+    let mut sorted = here.to_vec();
+    sorted.sort_by(|a, b| side(a).total_cmp(&side(b)));
+    let (Some(left), Some(right)) = (sorted.first().copied(), sorted.last().copied()) else { return Vec::new() };
+    if sorted.len() == 1 {
         return match (doubled, wide) {
             (false, _) => vec![(left, 0.0, width)],
             (true, Some(w)) => vec![(left, 0.0, w)],
             (true, None) => vec![(left, -width / 2.0, width), (left, width / 2.0, width)],
         };
     }
-    let apart = side(right) - side(left);
-    let middle = (apart + (right.width - left.width) / 2.0) / 2.0;
+    // From the left member's middle to the middle of all of them.
+    let (low, high) = (side(left) - left.width / 2.0, side(right) + right.width / 2.0);
+    let middle = (low + high) / 2.0 - side(left);
     if let Some(w) = wide {
         return vec![(left, middle, w)];
     }
-    if apart >= width - SAME {
-        vec![(left, 0.0, width), (right, 0.0, width)]
-    } else {
-        vec![(left, middle - width / 2.0, width), (left, middle + width / 2.0, width)]
+    if sorted.windows(2).all(|w| side(w[1]) - side(w[0]) >= width - SAME) {
+        return sorted.into_iter().map(|m| (m, 0.0, width)).collect();
     }
+    // Too near for a strip over each: side by side over all of them, as many as they are wide.
+    let n = ((high - low) / width - SAME).ceil().max(1.0);
+    (0..n as usize).map(|k| (left, middle + (k as f64 - (n - 1.0) / 2.0) * width, width)).collect()
 }
 
 /// Leaves out places on a path where it does not bend.
@@ -166,7 +178,7 @@ fn jogs(lanes: &[Lane]) -> Vec<f64> {
     ends
 }
 
-/// One tape for each lane; lanes so near that their tapes would lap get one wider tape.
+/// One tape for each lane; lanes so near that their tapes would lap share a wider one.
 fn taped(site: &Site<'_>, lanes: &[Lane]) -> Vec<(Path, f64)> {
     let spec = &site.design.lattice;
     let base = spec.tape.width.metres();
@@ -174,23 +186,16 @@ fn taped(site: &Site<'_>, lanes: &[Lane]) -> Vec<(Path, f64)> {
     let mut i = 0;
     while let Some(lane) = lanes.get(i) {
         let width = base + (lane.width - spec.strip.width.metres()).max(0.0);
-        let beside = lanes.get(i + 1).filter(|n| {
-            n.path.len() == lane.path.len()
-                && n.path.first().map(|p| p.0) == lane.path.first().map(|p| p.0)
-                && n.path.first().zip(lane.path.first()).is_some_and(|(a, b)| a.1 - b.1 < width)
-        });
-        match beside {
-            Some(next) => {
-                let apart = next.path.first().zip(lane.path.first()).map_or(0.0, |(a, b)| a.1 - b.1);
-                let path = lane.path.iter().zip(&next.path).map(|(a, b)| (a.0, (a.1 + b.1) / 2.0)).collect();
-                tapes.push((path, width + apart));
-                i += 2;
-            }
-            None => {
-                tapes.push((lane.path.clone(), width));
-                i += 1;
-            }
-        }
+        let start = |l: &Lane| l.path.first().copied().unwrap_or_default();
+        let beside = |a: &Lane, b: &Lane| {
+            a.path.len() == b.path.len() && start(a).0 == start(b).0 && start(b).1 - start(a).1 < width
+        };
+        let more = lanes[i..].windows(2).take_while(|w| beside(&w[0], &w[1])).count();
+        let last = lanes.get(i + more).unwrap_or(lane);
+        let apart = start(last).1 - start(lane).1;
+        let path = lane.path.iter().zip(&last.path).map(|(a, b)| (a.0, (a.1 + b.1) / 2.0)).collect();
+        tapes.push((path, width + apart));
+        i += more + 1;
     }
     tapes
 }
@@ -263,7 +268,8 @@ fn vents(site: &Site<'_>, lattice: &mut SlopeLattice) {
         }
         let back = edge.hold_back.metres();
         let level = if ny < 0.0 { a.1.max(b.1) } else { a.1.min(b.1) };
-        let (y0, y1) = if ny < 0.0 { (level + back, level + back + width) } else { (level - back - width, level - back) };
+        let (y0, y1) =
+            if ny < 0.0 { (level + back, level + back + width) } else { (level - back - width, level - back) };
         let along = crate::solid::Intervals::one(a.0.min(b.0), a.0.max(b.0));
         for (x0, x1) in outline.band(y0, y1, |e| e.hold_back.metres()).intersection(&along).as_slice() {
             let mut k = 0.0;

@@ -78,28 +78,19 @@ impl FromStr for Angle {
             return pitch(rise, run, text);
         }
         let Some(unit_at) = text.find(|c: char| c.is_alphabetic() || c == '°') else {
-            return Err(QuantityError::new(
-                format!("{} does not say what kind of angle it is", quoted(text)),
-                HINT,
-            ));
+            return Err(QuantityError::new(format!("{} does not say what kind of angle it is", quoted(text)), HINT));
         };
         let (number, unit) = text.split_at(unit_at);
         let to_angle: fn(f64) -> Self = match unit.to_lowercase().as_str() {
             "deg" | "degree" | "degrees" | "°" => Self::from_degrees,
             "rad" | "radian" | "radians" => Self::from_radians,
             _ => {
-                return Err(QuantityError::new(
-                    format!("{} is not a known unit of angle", quoted(unit)),
-                    HINT,
-                ));
+                return Err(QuantityError::new(format!("{} is not a known unit of angle", quoted(unit)), HINT));
             }
         };
         let angle = to_angle(plain(number)?);
         if angle.0.abs() > std::f64::consts::TAU {
-            return Err(QuantityError::new(
-                format!("{} is more than a full turn", quoted(text)),
-                HINT,
-            ));
+            return Err(QuantityError::new(format!("{} is more than a full turn", quoted(text)), HINT));
         }
         Ok(angle)
     }

@@ -48,35 +48,22 @@ impl FromStr for Density {
             return Err(QuantityError::new("the density is empty", HINT));
         }
         let Some(unit_at) = text.find(char::is_alphabetic) else {
-            return Err(QuantityError::new(
-                format!("{} has no unit of density", quoted(text)),
-                HINT,
-            ));
+            return Err(QuantityError::new(format!("{} has no unit of density", quoted(text)), HINT));
         };
         let (number, unit) = text.split_at(unit_at);
         let factor = match unit.to_lowercase().replace('³', "3").as_str() {
             "kg/m3" => 1.0,
             "lb/ft3" => KG_PER_POUND / (METRES_PER_FOOT * METRES_PER_FOOT * METRES_PER_FOOT),
             _ => {
-                return Err(QuantityError::new(
-                    format!("{} is not a known unit of density", quoted(unit)),
-                    HINT,
-                ));
+                return Err(QuantityError::new(format!("{} is not a known unit of density", quoted(unit)), HINT));
             }
         };
-        let value =
-            factor * signed_number(number).map_err(|e| QuantityError::new(e.message, HINT))?;
+        let value = factor * signed_number(number).map_err(|e| QuantityError::new(e.message, HINT))?;
         if value <= 0.0 {
-            return Err(QuantityError::new(
-                format!("the density {} is not above zero", quoted(text)),
-                HINT,
-            ));
+            return Err(QuantityError::new(format!("the density {} is not above zero", quoted(text)), HINT));
         }
         if value > DENSEST {
-            return Err(QuantityError::new(
-                format!("the density {} is above that of any metal", quoted(text)),
-                HINT,
-            ));
+            return Err(QuantityError::new(format!("the density {} is above that of any metal", quoted(text)), HINT));
         }
         Ok(Self(value))
     }

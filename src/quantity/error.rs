@@ -18,10 +18,7 @@ pub struct QuantityError {
 impl QuantityError {
     /// Builds an error from its two lines.
     pub(super) fn new(message: impl Into<String>, hint: impl Into<String>) -> Self {
-        Self {
-            message: message.into(),
-            hint: hint.into(),
-        }
+        Self { message: message.into(), hint: hint.into() }
     }
 }
 
@@ -36,11 +33,7 @@ impl std::error::Error for QuantityError {}
 /// Quotes what the user wrote: one line, at most forty characters.
 pub(super) fn quoted(text: &str) -> String {
     const LONGEST: usize = 40;
-    let mut shown: String = text
-        .chars()
-        .take(LONGEST)
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect();
+    let mut shown: String = text.chars().take(LONGEST).map(|c| if c.is_control() { ' ' } else { c }).collect();
     if text.chars().nth(LONGEST).is_some() {
         shown.push_str("...");
     }

@@ -41,10 +41,7 @@ impl Length {
 
     /// From whole nanometres; below 9 000 km the result is the nearest `f64`.
     #[must_use]
-    #[allow(
-        clippy::cast_precision_loss,
-        reason = "exact below 2^53 nm, which is 9 007 km"
-    )]
+    #[allow(clippy::cast_precision_loss, reason = "exact below 2^53 nm, which is 9 007 km")]
     pub const fn from_nanometres(nanometres: i64) -> Self {
         Self(nanometres as f64 / NM_PER_METRE)
     }
@@ -65,11 +62,7 @@ impl Length {
     const fn from_near_nanometres(nanometres: f64) -> Self {
         let whole = nanometres.round();
         let noise = 4.0 * f64::EPSILON * nanometres.abs();
-        if (nanometres - whole).abs() <= noise {
-            Self(whole / NM_PER_METRE)
-        } else {
-            Self(nanometres / NM_PER_METRE)
-        }
+        if (nanometres - whole).abs() <= noise { Self(whole / NM_PER_METRE) } else { Self(nanometres / NM_PER_METRE) }
     }
 
     /// In metres.
@@ -79,10 +72,7 @@ impl Length {
     }
 
     /// The nearest whole nanometre; `None` when there is no usable number.
-    #[allow(
-        clippy::cast_possible_truncation,
-        reason = "the range is checked just before the cast"
-    )]
+    #[allow(clippy::cast_possible_truncation, reason = "the range is checked just before the cast")]
     pub(super) fn nanometres(self) -> Option<i128> {
         let nm = (self.0 * NM_PER_METRE).round();
         (nm.abs() < 1e30).then_some(nm as i128)
@@ -268,13 +258,7 @@ fn read_unit(reader: &mut Reader<'_>, text: &str) -> Result<Unit, QuantityError>
     }
 }
 
-fn check_pair(
-    first: Ratio,
-    unit: Unit,
-    second: Ratio,
-    second_unit: Unit,
-    text: &str,
-) -> Result<(), QuantityError> {
+fn check_pair(first: Ratio, unit: Unit, second: Ratio, second_unit: Unit, text: &str) -> Result<(), QuantityError> {
     if unit.is_metric() != second_unit.is_metric() {
         return Err(QuantityError::new(
             format!("{} mixes metric with feet or inches", quoted(text)),

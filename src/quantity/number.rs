@@ -22,10 +22,7 @@ pub(super) struct Ratio {
 
 impl Ratio {
     /// The nearest floating-point number.
-    #[allow(
-        clippy::cast_precision_loss,
-        reason = "this is the one place where a written number becomes an f64"
-    )]
+    #[allow(clippy::cast_precision_loss, reason = "this is the one place where a written number becomes an f64")]
     pub(super) fn to_f64(self) -> f64 {
         self.num as f64 / self.den as f64
     }
@@ -75,11 +72,7 @@ impl<'a> Reader<'a> {
     /// # Errors
     /// A character that has no place in a quantity, or a number too long to read.
     pub(super) fn new(text: &'a str) -> Result<Self, QuantityError> {
-        Ok(Self {
-            text,
-            tokens: cut(text)?,
-            at: 0,
-        })
+        Ok(Self { text, tokens: cut(text)?, at: 0 })
     }
 
     /// The next piece, left in place.
@@ -127,12 +120,10 @@ impl<'a> Reader<'a> {
         match self.take() {
             Some(Piece::Vulgar(value)) => Ok(value),
             Some(Piece::Number { value, plain }) => self.number_from(value, plain),
-            Some(Piece::Word(word)) if matches!(word.as_str(), "nan" | "inf" | "infinity") => {
-                Err(QuantityError::new(
-                    format!("{} is not a number", quoted(self.text)),
-                    "write a plain number with its unit, such as 3/8 in or 10 mm",
-                ))
-            }
+            Some(Piece::Word(word)) if matches!(word.as_str(), "nan" | "inf" | "infinity") => Err(QuantityError::new(
+                format!("{} is not a number", quoted(self.text)),
+                "write a plain number with its unit, such as 3/8 in or 10 mm",
+            )),
             Some(Piece::Minus) => Err(QuantityError::new(
                 format!("a minus sign is out of place in {}", quoted(self.text)),
                 "put one minus sign in front of the whole value, such as -1 1/2 in",
@@ -169,10 +160,7 @@ impl<'a> Reader<'a> {
         };
         if !plain {
             return Err(QuantityError::new(
-                format!(
-                    "a decimal and a fraction are mixed in {}",
-                    quoted(self.text)
-                ),
+                format!("a decimal and a fraction are mixed in {}", quoted(self.text)),
                 "write either 1.5 in or 1 1/2 in",
             ));
         }
@@ -187,11 +175,7 @@ impl<'a> Reader<'a> {
     /// The rest of a fraction whose numerator was just taken.
     fn fraction(&mut self, top: Ratio, top_plain: bool) -> Result<Ratio, QuantityError> {
         self.at += 1;
-        let Some(Piece::Number {
-            value: bottom,
-            plain: true,
-        }) = self.take()
-        else {
+        let Some(Piece::Number { value: bottom, plain: true }) = self.take() else {
             return Err(self.bad_fraction());
         };
         if !top_plain {
@@ -205,19 +189,11 @@ impl<'a> Reader<'a> {
         }
         if top.num >= bottom.num {
             return Err(QuantityError::new(
-                format!(
-                    "the fraction {}/{} in {} is top-heavy",
-                    top.num,
-                    bottom.num,
-                    quoted(self.text)
-                ),
+                format!("the fraction {}/{} in {} is top-heavy", top.num, bottom.num, quoted(self.text)),
                 "the upper number stays below the lower one; is a blank missing, as in 11 7/8 in?",
             ));
         }
-        Ok(Ratio {
-            num: top.num,
-            den: bottom.num,
-        })
+        Ok(Ratio { num: top.num, den: bottom.num })
     }
 
     fn bad_fraction(&self) -> QuantityError {
@@ -297,11 +273,7 @@ fn cut(text: &str) -> Result<Vec<Token>, QuantityError> {
                     cut_word(rest, text)?
                 } else {
                     return Err(QuantityError::new(
-                        format!(
-                            "the character {} has no place in {}",
-                            quoted(&c.to_string()),
-                            quoted(text)
-                        ),
+                        format!("the character {} has no place in {}", quoted(&c.to_string()), quoted(text)),
                         "write a number and its unit, such as 3/8 in or 10 mm",
                     ));
                 }
@@ -317,17 +289,12 @@ fn cut(text: &str) -> Result<Vec<Token>, QuantityError> {
 /// A run of letters; the point of an abbreviation (`in.`) belongs to it. `12 ft.6 in` is
 /// refused: the point may belong to either side.
 fn cut_word<'a>(rest: &'a str, text: &str) -> Result<(Piece, &'a str), QuantityError> {
-    let end = rest
-        .find(|c: char| !c.is_alphabetic())
-        .unwrap_or(rest.len());
+    let end = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
     let (word, left) = rest.split_at(end);
     let left = match left.strip_prefix('.') {
         Some(more) if more.starts_with(|c: char| c.is_ascii_digit()) => {
             return Err(QuantityError::new(
-                format!(
-                    "a point stands between a word and a digit in {}",
-                    quoted(text)
-                ),
+                format!("a point stands between a word and a digit in {}", quoted(text)),
                 "put a blank where it belongs: 12 ft 6 in or 12 ft 0.6 in",
             ));
         }

@@ -26,11 +26,7 @@ impl Length {
                 let (feet, rest) = (sixteenths.abs() / 192, sixteenths.abs() % 192);
                 let inches = mixed(rest, 16);
                 let sign = minus(sixteenths);
-                if feet == 0 {
-                    format!("{sign}{inches} in")
-                } else {
-                    format!("{sign}{feet} ft {inches} in")
-                }
+                if feet == 0 { format!("{sign}{inches} in") } else { format!("{sign}{feet} ft {inches} in") }
             }
             Units::Millimetres => format!("{} mm", divide_rounded(nm, NM_PER_MILLIMETRE)),
         }
@@ -123,16 +119,8 @@ pub(super) fn trimmed(value: f64, decimals: usize) -> String {
         return NO_NUMBER.to_owned();
     }
     let full = format!("{value:.decimals$}");
-    let short = if full.contains('.') {
-        full.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        full.as_str()
-    };
-    if short == "-0" {
-        "0".to_owned()
-    } else {
-        short.to_owned()
-    }
+    let short = if full.contains('.') { full.trim_end_matches('0').trim_end_matches('.') } else { full.as_str() };
+    if short == "-0" { "0".to_owned() } else { short.to_owned() }
 }
 
 /// `value / step` to the nearest whole number, halves away from zero.

@@ -8,16 +8,13 @@
 
 use proptest::prelude::*;
 
-use super::{
-    Angle, Density, Length, QuantityError, Units, running, show_area, show_mass, show_total_length,
-};
+use super::{Angle, Density, Length, QuantityError, Units, running, show_area, show_mass, show_total_length};
 
 const BOTH: [Units; 2] = [Units::Inches, Units::Millimetres];
 const NM_PER_32ND: i64 = 793_750;
 
 fn length(text: &str) -> Length {
-    text.parse()
-        .unwrap_or_else(|e: QuantityError| panic!("{text:?}: {e}"))
+    text.parse().unwrap_or_else(|e: QuantityError| panic!("{text:?}: {e}"))
 }
 
 fn nm(nanometres: i64) -> Length {
@@ -38,14 +35,8 @@ fn inch_and_foot_are_those_of_the_1959_agreement() {
 #[test]
 fn sixty_fourths_are_whole_nanometres() {
     assert_eq!(length("1/64 in"), nm(396_875));
-    assert_eq!(
-        length("24 in").metres().to_bits(),
-        length("609.6 mm").metres().to_bits()
-    );
-    assert_eq!(
-        length("24 in").metres().to_bits(),
-        Length::from_inches(24.0).metres().to_bits()
-    );
+    assert_eq!(length("24 in").metres().to_bits(), length("609.6 mm").metres().to_bits());
+    assert_eq!(length("24 in").metres().to_bits(), Length::from_inches(24.0).metres().to_bits());
 }
 
 #[test]
@@ -196,16 +187,8 @@ fn refused_lengths_say_why_and_what_instead() {
         ("100000.000000001 m", "too large", "100 km"),
         ("4000000 in", "too large", "100 km"),
         ("328084 ft 11 in", "too large", "100 km"),
-        (
-            "99999999999999999999999999999999999999999999 mm",
-            "too large",
-            "100 km",
-        ),
-        (
-            "1/99999999999999999999999999999999999999999999 in",
-            "too large",
-            "100 km",
-        ),
+        ("99999999999999999999999999999999999999999999 mm", "too large", "100 km"),
+        ("1/99999999999999999999999999999999999999999999 in", "too large", "100 km"),
         ("१२ in", "no place", "3/8 in"),
         ("3 \u{0} in", "no place", "3/8 in"),
         ("$3 in", "no place", "3/8 in"),
@@ -214,11 +197,7 @@ fn refused_lengths_say_why_and_what_instead() {
         match text.parse::<Length>() {
             Ok(read) => panic!("{text:?} was read as {read:?}"),
             Err(e) => {
-                assert!(
-                    e.message.contains(message),
-                    "{text:?}: message {:?}",
-                    e.message
-                );
+                assert!(e.message.contains(message), "{text:?}: message {:?}", e.message);
                 assert!(e.hint.contains(hint), "{text:?}: hint {:?}", e.hint);
                 assert_eq!(e.to_string(), format!("{} ({})", e.message, e.hint));
             }
@@ -280,11 +259,7 @@ fn finely_shown_lengths() {
     ];
     for (text, inches, millimetres) in table {
         assert_eq!(length(text).show_fine(Units::Inches), inches, "{text}");
-        assert_eq!(
-            length(text).show_fine(Units::Millimetres),
-            millimetres,
-            "{text}"
-        );
+        assert_eq!(length(text).show_fine(Units::Millimetres), millimetres, "{text}");
     }
 }
 
@@ -302,11 +277,7 @@ fn design_file_texts() {
     ];
     for (text, inches, millimetres) in table {
         assert_eq!(length(text).to_text(Units::Inches), inches, "{text}");
-        assert_eq!(
-            length(text).to_text(Units::Millimetres),
-            millimetres,
-            "{text}"
-        );
+        assert_eq!(length(text).to_text(Units::Millimetres), millimetres, "{text}");
     }
 }
 
@@ -315,20 +286,13 @@ fn what_is_no_number_is_shown_as_such_and_not_read_back() {
     for value in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300] {
         for units in BOTH {
             let value = Length::from_metres(value);
-            for text in [
-                value.show(units),
-                value.show_fine(units),
-                value.to_text(units),
-            ] {
+            for text in [value.show(units), value.show_fine(units), value.to_text(units)] {
                 assert_eq!(text, "no usable number");
                 assert!(text.parse::<Length>().is_err());
             }
         }
     }
-    assert_eq!(
-        show_area(f64::NAN, Units::Millimetres),
-        "no usable number m2"
-    );
+    assert_eq!(show_area(f64::NAN, Units::Millimetres), "no usable number m2");
 }
 
 #[test]
@@ -378,11 +342,7 @@ fn angles() {
     ];
     for (text, degrees, shown, pitch) in table {
         let angle: Angle = text.parse().unwrap_or_else(|e| panic!("{text:?}: {e}"));
-        assert!(
-            (angle.degrees() - degrees).abs() < 1e-12,
-            "{text}: {}",
-            angle.degrees()
-        );
+        assert!((angle.degrees() - degrees).abs() < 1e-12, "{text}: {}", angle.degrees());
         assert_eq!(angle.show(), shown, "{text}");
         assert_eq!(angle.show_pitch(), pitch, "{text}");
     }
@@ -431,10 +391,7 @@ fn densities() {
     // 1 lb/ft3 = 16.018 46 kg/m3 (NIST SP 811, appendix B; from memory).
     let wood = read("28.5 lb/ft3").unwrap();
     assert!((wood - 28.5 * 16.018_46).abs() < 1e-4, "{wood}");
-    assert_eq!(
-        Density::from_kg_per_m3(450.0).kg_per_m3().to_bits(),
-        450.0_f64.to_bits()
-    );
+    assert_eq!(Density::from_kg_per_m3(450.0).kg_per_m3().to_bits(), 450.0_f64.to_bits());
     let refused = [
         ("", "empty"),
         ("450", "no unit"),

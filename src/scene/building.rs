@@ -191,11 +191,17 @@ impl<'a> Building<'a> {
         for s in &on.lattice.strips {
             let (sweep, pose) = s.sweep();
             let length = s.path.first().zip(s.path.last()).map_or(0.0, |(a, b)| b.0 - a.0);
-            let size = format!("{} x {} x {}", show(s.width), show(s.top - s.bottom), Length::from_metres(length).show(units));
+            let size =
+                format!("{} x {} x {}", show(s.width), show(s.top - s.bottom), Length::from_metres(length).show(units));
             self.sweep(&s.name, PartKind::Strip, branch, &sweep, &pose, &[], &size, visit)?;
         }
         for v in &on.lattice.vents {
-            let size = format!("{} x {} x {}", show(v.y.1 - v.y.0), show(v.height), Length::from_metres(v.x.1 - v.x.0).show(units));
+            let size = format!(
+                "{} x {} x {}",
+                show(v.y.1 - v.y.0),
+                show(v.height),
+                Length::from_metres(v.x.1 - v.x.0).show(units)
+            );
             self.body(&v.name, PartKind::VentPiece, branch, &v.body(&ctx.lattice.levels), &size, "", visit)?;
         }
         let batten = &ctx.design.lattice.batten;
@@ -255,7 +261,8 @@ impl<'a> Building<'a> {
     }
 
     fn plate(&self, name: &str, kind: PartKind, branch: usize, plate: &Plate, visit: &mut Visit<'_>) -> io::Result<()> {
-        let size = format!("{} thick", Length::from_metres(plate.z_top - plate.z_bottom).show_fine(self.ctx.design.units));
+        let size =
+            format!("{} thick", Length::from_metres(plate.z_top - plate.z_bottom).show_fine(self.ctx.design.units));
         self.one(name, kind, branch, &Form::Mesh(Arc::new(plate.mesh())), Pose::identity(), &size, "", visit)
     }
 
@@ -321,9 +328,9 @@ fn offsets(on: &OnSlope<'_>, landing: &Landing) -> Vec<(i64, i64)> {
     on.lattice.fasteners_of(landing).iter().map(|f| (nano(f.x - landing.x), nano(f.y - landing.y))).collect()
 }
 
-/// A pin: a slender double pyramid that stands on its tip, 0.3 m high, z out of the slope.
+/// A pin: a slender double pyramid that stands on its tip, half a metre high, z out of the slope.
 fn pin() -> Mesh {
-    let (r, shoulder, top) = (0.03, 0.24, 0.3);
+    let (r, shoulder, top) = (0.06, 0.4, 0.5);
     let positions = vec![
         Point3::origin(),
         Point3::new(r, 0.0, shoulder),

@@ -56,7 +56,14 @@ pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
         ] {
             if let Some(plate) = plate {
                 let thickness = plate.z_top - plate.z_bottom;
-                add(order, kind, format!("{} thick", show(thickness)), None, Some(plate.mesh().volume() / thickness), None);
+                add(
+                    order,
+                    kind,
+                    format!("{} thick", show(thickness)),
+                    None,
+                    Some(plate.mesh().volume() / thickness),
+                    None,
+                );
             }
         }
         for t in &on.lattice.tapes {
@@ -95,7 +102,14 @@ pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
         }
     }
     rows.into_iter()
-        .map(|((_, kind, size), s)| QuantityRecord { kind, size, count: s.count, length: s.length, area: s.area, mass: s.mass })
+        .map(|((_, kind, size), s)| QuantityRecord {
+            kind,
+            size,
+            count: s.count,
+            length: s.length,
+            area: s.area,
+            mass: s.mass,
+        })
         .collect()
 }
 

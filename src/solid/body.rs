@@ -44,11 +44,10 @@ impl Body {
 
     /// A box between two corners, aligned with the frame.
     pub fn between(low: Point3, high: Point3) -> Body {
-        Body::cuboid(Pose::translation(
-            (low.x + high.x) / 2.0,
-            (low.y + high.y) / 2.0,
-            (low.z + high.z) / 2.0,
-        ), (high - low) / 2.0)
+        Body::cuboid(
+            Pose::translation((low.x + high.x) / 2.0, (low.y + high.y) / 2.0, (low.z + high.z) / 2.0),
+            (high - low) / 2.0,
+        )
     }
 
     /// A body from a polyhedron in the frame of `pose`. `None` when it encloses nothing.
@@ -168,10 +167,7 @@ impl Body {
     /// `reach`; `None` beyond. Metres.
     pub fn distance(&self, other: &Body, reach: f64) -> Option<f64> {
         let (a, b) = (self.parry_pose(), other.parry_pose());
-        self.with_shape(|s| other.with_shape(|o| query::contact(&a, s, &b, o, reach)))
-            .ok()
-            .flatten()
-            .map(|c| c.dist)
+        self.with_shape(|s| other.with_shape(|o| query::contact(&a, s, &b, o, reach))).ok().flatten().map(|c| c.dist)
     }
 
     fn parry_pose(&self) -> ParryPose {

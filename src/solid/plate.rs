@@ -64,7 +64,8 @@ impl Plate {
         self.triangles()
             .into_iter()
             .filter_map(|t| {
-                let pick = |from: &[Point3]| t.iter().filter_map(|i| from.get(*i as usize).copied()).collect::<Vec<_>>();
+                let pick =
+                    |from: &[Point3]| t.iter().filter_map(|i| from.get(*i as usize).copied()).collect::<Vec<_>>();
                 Body::polyhedron(Pose::identity(), Polyhedron::between(&pick(&bottom), &pick(&top)))
             })
             .collect()

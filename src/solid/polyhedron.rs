@@ -120,7 +120,8 @@ impl Polyhedron {
                 }
                 if side[i] * side[j] < 0.0 {
                     // Always from the inner to the outer end, so that both faces of an edge get the same corner.
-                    let (p, q, dp, dq) = if side[i] < 0.0 { (a, b, side[i], side[j]) } else { (b, a, side[j], side[i]) };
+                    let (p, q, dp, dq) =
+                        if side[i] < 0.0 { (a, b, side[i], side[j]) } else { (b, a, side[j], side[i]) };
                     let at = index(p + (q - p) * (dp / (dp - dq)));
                     face.push(at);
                     if !cap.contains(&at) {
@@ -137,7 +138,8 @@ impl Polyhedron {
                 faces.push(face);
             }
         }
-        let centre = cap.iter().fold(Vector3::zeros(), |s, i| s + vertices[*i as usize].coords) / cap.len().max(1) as f64;
+        let centre =
+            cap.iter().fold(Vector3::zeros(), |s, i| s + vertices[*i as usize].coords) / cap.len().max(1) as f64;
         let u = any_perpendicular(&plane.normal);
         let v = plane.normal.cross(&u);
         let angle = |i: u32| {

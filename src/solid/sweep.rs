@@ -28,8 +28,18 @@ impl Profile {
         let p = Point2::new;
         Profile {
             outline: vec![
-                p(-w, d), p(w, d), p(w, u), p(b, u), p(b, t), p(w, t),
-                p(w, 0.0), p(-w, 0.0), p(-w, t), p(-b, t), p(-b, u), p(-w, u),
+                p(-w, d),
+                p(w, d),
+                p(w, u),
+                p(b, u),
+                p(b, t),
+                p(w, t),
+                p(w, 0.0),
+                p(-w, 0.0),
+                p(-w, t),
+                p(-b, t),
+                p(-b, u),
+                p(-w, u),
             ],
             pieces: vec![rectangle(-w, w, t, 0.0), rectangle(-b, b, u, t), rectangle(-w, w, d, u)],
         }
@@ -64,10 +74,7 @@ impl Sweep {
                 let body = if x0 == x1 {
                     let lo = piece.iter().fold(Point2::new(f64::INFINITY, f64::INFINITY), |a, p| a.inf(p));
                     let hi = piece.iter().fold(Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY), |a, p| a.sup(p));
-                    let local = Body::between(
-                        Point3::new(lo.x + x0, y0, lo.y),
-                        Point3::new(hi.x + x0, y1, hi.y),
-                    );
+                    let local = Body::between(Point3::new(lo.x + x0, y0, lo.y), Point3::new(hi.x + x0, y1, hi.y));
                     Some(local.moved(pose))
                 } else {
                     let middle = Pose::translation((x0 + x1) / 2.0, (y0 + y1) / 2.0, 0.0);
@@ -98,10 +105,11 @@ impl Sweep {
         let last = rings.len().saturating_sub(1);
         for (end, inner) in [(0, 1), (last, last.saturating_sub(1))] {
             for i in 0..n {
-                let (Some(outer), Some(inside)) = (
-                    rings.get(end).and_then(|r| r.get(i)).copied(),
-                    rings.get(inner).and_then(|r| r.get(i)).copied(),
-                ) else { continue };
+                let (Some(outer), Some(inside)) =
+                    (rings.get(end).and_then(|r| r.get(i)).copied(), rings.get(inner).and_then(|r| r.get(i)).copied())
+                else {
+                    continue;
+                };
                 let mut keep = 1.0_f64;
                 for plane in planes {
                     let (di, d_o) = (plane.distance(&inside), plane.distance(&outer));
@@ -147,7 +155,8 @@ impl Sweep {
     pub fn pose(from: &Point3, along: &Vector3, up: &Vector3) -> Option<Pose> {
         let side = along.cross(up).try_normalize(1e-9)?;
         let top = side.cross(along);
-        let rotation = nalgebra::Rotation3::from_matrix_unchecked(nalgebra::Matrix3::from_columns(&[side, *along, top]));
+        let rotation =
+            nalgebra::Rotation3::from_matrix_unchecked(nalgebra::Matrix3::from_columns(&[side, *along, top]));
         Some(Pose::from_parts(from.coords.into(), nalgebra::UnitQuaternion::from_rotation_matrix(&rotation)))
     }
 }
@@ -175,7 +184,10 @@ mod tests {
     #[test]
     fn a_bent_cut_sweep_has_the_same_volume_as_mesh_and_as_bodies() {
         let sweep = Sweep { profile: joist(), stations: vec![(-0.5, 0.0), (1.5, 0.012), (3.5, -0.004)] };
-        let cut = [Plane::through(Point3::new(0.0, 2.9, 0.0), Vector3::new(0.3, 1.0, 0.5)), Plane::through(Point3::new(0.0, 0.1, 0.0), Vector3::new(0.0, -1.0, 0.5))];
+        let cut = [
+            Plane::through(Point3::new(0.0, 2.9, 0.0), Vector3::new(0.3, 1.0, 0.5)),
+            Plane::through(Point3::new(0.0, 0.1, 0.0), Vector3::new(0.0, -1.0, 0.5)),
+        ];
         let mesh = sweep.mesh(&cut);
         assert!(mesh.is_closed());
         let bodies = sweep.bodies(&Pose::identity(), &cut);

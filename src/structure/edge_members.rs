@@ -1,17 +1,22 @@
 //! Ridge boards and hip rafters that follow the edges which slopes share.
 
-use crate::design::{Design, MemberKind, Section, SlopeId};
+use crate::design::{Design, EdgeKind, MemberKind, Section};
 use crate::solid::{Plane, Point3, Sweep, Vector3};
 
 use super::SlopeFrame;
 
-/// A member along an edge: its line in the world and the planes that mitre its ends.
+/// Ends nearer than this meet: twice the tolerance on shared edges, metres.
+const MEETS: f64 = 2e-3;
+
+/// A member along an edge: its line in the world, from its low to its high end, and the planes that cut each end; an end
+/// without planes is square.
 pub struct EdgeMember {
     pub kind: MemberKind,
     pub section: Section,
     pub from: Point3,
     pub to: Point3,
-    pub planes: Vec<Plane>,
+    pub low_planes: Vec<Plane>,
+    pub high_planes: Vec<Plane>,
 }
 
 /// All members that follow edges, in the order of slopes and edges.
@@ -38,20 +43,28 @@ pub fn edge_members(design: &Design, slopes: &[SlopeFrame], framing_level: f64) 
                 }
             }
             let down = Vector3::z() * drop;
-            let mut planes = Vec::new();
-            // A hip ends plumb over the eaves of its two slopes.
-            for (id, frame) in [(SlopeId(i), frame), (other, neighbour)] {
-                for e in frame.outline.edges_of(&[crate::design::EdgeKind::Eave]) {
-                    if design.slopes.get(id.0).is_some()
-                        && let Some(p) = frame.outline.cut_plane(e, 0.0)
-                    {
+            // A hip ends plumb over the eaves of its two slopes, where it reaches them.
+            let mut low_planes = Vec::new();
+            for frame in [frame, neighbour] {
+                for e in frame.outline.edges_of(&[EdgeKind::Eave]) {
+                    let Some((p, q)) = frame.outline.ends(e) else { continue };
+                    let touches = [p, q].iter().any(|c| (frame.pose * Point3::new(c.0, c.1, 0.0) - low).norm() < MEETS);
+                    if let Some(p) = frame.outline.cut_plane(e, 0.0).filter(|_| touches) {
                         let normal = frame.pose * p.normal;
-                        planes.push(Plane { normal, offset: p.offset + normal.dot(&frame.pose.translation.vector) });
+                        low_planes
+                            .push(Plane { normal, offset: p.offset + normal.dot(&frame.pose.translation.vector) });
                     }
                 }
             }
             ends.push((low, high));
-            all.push(EdgeMember { kind, section, from: low - down, to: high - down, planes });
+            all.push(EdgeMember {
+                kind,
+                section,
+                from: low - down,
+                to: high - down,
+                low_planes,
+                high_planes: Vec::new(),
+            });
         }
     }
     mitre(&mut all, &ends);
@@ -66,15 +79,18 @@ fn mitre(all: &mut [EdgeMember], ends: &[(Point3, Point3)]) {
             if i == j {
                 continue;
             }
-            for (here, there) in [(ends[i].0, ends[i].1), (ends[i].1, ends[i].0)] {
+            for (at_low, here, there) in [(true, ends[i].0, ends[i].1), (false, ends[i].1, ends[i].0)] {
                 for (other_here, other_there) in [(ends[j].0, ends[j].1), (ends[j].1, ends[j].0)] {
-                    if (here - other_here).norm() > 2e-3 {
+                    if (here - other_here).norm() > MEETS {
                         continue;
                     }
-                    let (Some(mine), Some(theirs)) = (flat(there - here), flat(other_there - other_here)) else { continue };
+                    let (Some(mine), Some(theirs)) = (flat(there - here), flat(other_there - other_here)) else {
+                        continue;
+                    };
                     // Points toward the other member and is at a right angle to the halving line.
                     if let Some(outward) = (theirs - mine).try_normalize(1e-6) {
-                        all[i].planes.push(Plane::through(here, outward));
+                        let planes = if at_low { &mut all[i].low_planes } else { &mut all[i].high_planes };
+                        planes.push(Plane::through(here, outward));
                     }
                 }
             }

@@ -43,8 +43,8 @@ pub fn members(design: &Design, slopes: &[SlopeFrame], framing_level: f64, state
                 home: None,
                 pose,
                 length,
-                start_planes: m.planes.clone(),
-                end_planes: m.planes,
+                start_planes: m.low_planes,
+                end_planes: m.high_planes,
                 order,
             });
         }
@@ -102,7 +102,11 @@ fn pose_on_slope(from: (f64, f64), to: (f64, f64), z: f64, roll: f64) -> Option<
     let d = Vector3::new(to.0 - from.0, to.1 - from.1, 0.0);
     let along = d.try_normalize(1e-9)?;
     let at = Point3::new(from.0, from.1, z);
-    let pose = if along == Vector3::y() { Pose::translation(at.x, at.y, at.z) } else { Sweep::pose(&at, &along, &Vector3::z())? };
+    let pose = if along == Vector3::y() {
+        Pose::translation(at.x, at.y, at.z)
+    } else {
+        Sweep::pose(&at, &along, &Vector3::z())?
+    };
     let rolled = nalgebra::UnitQuaternion::from_axis_angle(&Vector3::y_axis(), roll);
     Some((if roll == 0.0 { pose } else { pose * rolled }, d.norm()))
 }
@@ -111,24 +115,59 @@ fn pose_on_slope(from: (f64, f64), to: (f64, f64), z: f64, roll: f64) -> Option<
 fn single(spec: &MemberSpec, outlines: &[Outline], framing_level: f64) -> Option<Draft> {
     match &spec.course {
         MemberLine::OnSlope { slope, from, to, drop, roll } => {
-            outlines.get(slope.0)?;
+            let outline = outlines.get(slope.0)?;
             let (a, b) = ((from.0.metres(), from.1.metres()), (to.0.metres(), to.1.metres()));
             let across = (b.0 - a.0).abs() > (b.1 - a.1).abs();
             let turn = if across { b.0 < a.0 } else { b.1 < a.1 };
             let (a, b) = if turn { (b, a) } else { (a, b) };
             let (pose, length) = pose_on_slope(a, b, framing_level - drop.metres(), roll.radians())?;
             let order = if across { (a.1, a.0) } else { (a.0, a.1) };
-            Some(Draft { kind: spec.kind, section: spec.section, home: Some(*slope), pose, length, start_planes: vec![], end_planes: vec![], order })
+            // What runs up the slope and reaches the outline is cut there, like the members of a field.
+            let mut draft = Draft {
+                kind: spec.kind,
+                section: spec.section,
+                home: Some(*slope),
+                pose,
+                length,
+                start_planes: vec![],
+                end_planes: vec![],
+                order,
+            };
+            if !across && spec.kind.makes_lines() {
+                let middle = (a.1 + b.1) / 2.0;
+                let whole = full_length(spec.kind, spec.section, (a.0 + b.0) / 2.0, outline);
+                if let Some(u) = whole.into_iter().find(|u| u.low.0 <= middle && middle <= u.high.0) {
+                    if a.1 <= u.low.0 + REACHES {
+                        draft.start_planes = u.low.1;
+                    }
+                    if b.1 >= u.high.0 - REACHES {
+                        draft.end_planes = u.high.1;
+                    }
+                }
+            }
+            Some(draft)
         }
         MemberLine::InWorld { from, to, roll } => {
             let place = |p: &[crate::quantity::Length; 3]| Point3::new(p[0].metres(), p[1].metres(), p[2].metres());
             let (pose, length) = world_pose(&place(from), &place(to), roll.radians())?;
             // World members are named in the order of the file, so that turning the building renames nothing.
             let order = (spec.line as f64, 0.0);
-            Some(Draft { kind: spec.kind, section: spec.section, home: None, pose, length, start_planes: vec![], end_planes: vec![], order })
+            Some(Draft {
+                kind: spec.kind,
+                section: spec.section,
+                home: None,
+                pose,
+                length,
+                start_planes: vec![],
+                end_planes: vec![],
+                order,
+            })
         }
     }
 }
+
+/// A member that ends so near to the outline reaches it, metres.
+const REACHES: f64 = 1e-3;
 
 /// A stretch of a line up the slope, each end with the edges that cut it.
 struct Upright {
@@ -144,7 +183,13 @@ fn on_slope(design: &Design, slope: SlopeId, outline: &Outline, framing_level: f
     let mut uprights: Vec<Upright> = Vec::new();
     let fields: Vec<&RafterField> = design.rafters.iter().filter(|f| f.slopes.contains(&slope)).collect();
     for field in &fields {
-        for x in stations(field.first.metres(), field.spacing.metres(), field.last.map(|l| l.metres()), field.close, outline.bounds().x1) {
+        for x in stations(
+            field.first.metres(),
+            field.spacing.metres(),
+            field.last.map(|l| l.metres()),
+            field.close,
+            outline.bounds().x1,
+        ) {
             uprights.extend(field_member(field, field.kind, field.section, x, outline));
         }
     }
@@ -197,8 +242,21 @@ fn on_slope(design: &Design, slope: SlopeId, outline: &Outline, framing_level: f
         }
     }
     for field in design.lookouts.iter().filter(|f| f.slopes.contains(&slope)) {
-        for y in stations(field.first.metres(), field.spacing.metres(), field.last.map(|l| l.metres()), false, outline.bounds().y1) {
-            across.push((MemberKind::Lookout, field.section, field.from.metres(), field.to.metres(), y, field.drop.metres()));
+        for y in stations(
+            field.first.metres(),
+            field.spacing.metres(),
+            field.last.map(|l| l.metres()),
+            false,
+            outline.bounds().y1,
+        ) {
+            across.push((
+                MemberKind::Lookout,
+                field.section,
+                field.from.metres(),
+                field.to.metres(),
+                y,
+                field.drop.metres(),
+            ));
         }
     }
     for row in design.blocking.iter().filter(|f| f.slopes.contains(&slope)) {
@@ -222,7 +280,8 @@ fn on_slope(design: &Design, slope: SlopeId, outline: &Outline, framing_level: f
                 }
             }
             let solid = crate::solid::Intervals::union(solid);
-            let (from, to) = (row.from.map_or(f64::NEG_INFINITY, |v| v.metres()), row.to.map_or(f64::INFINITY, |v| v.metres()));
+            let (from, to) =
+                (row.from.map_or(f64::NEG_INFINITY, |v| v.metres()), row.to.map_or(f64::INFINITY, |v| v.metres()));
             for pair in solid.as_slice().windows(2) {
                 let (a, b) = (pair[0].1, pair[1].0);
                 if a >= from - SAME && b <= to + SAME && b - a > 0.01 {
@@ -248,7 +307,16 @@ fn on_slope(design: &Design, slope: SlopeId, outline: &Outline, framing_level: f
     }
     for (kind, section, x0, x1, y, drop) in across {
         if let Some((pose, length)) = pose_on_slope((x0, y), (x1, y), framing_level - drop, 0.0) {
-            drafts.push(Draft { kind, section, home: Some(slope), pose, length, start_planes: vec![], end_planes: vec![], order: (y, x0) });
+            drafts.push(Draft {
+                kind,
+                section,
+                home: Some(slope),
+                pose,
+                length,
+                start_planes: vec![],
+                end_planes: vec![],
+                order: (y, x0),
+            });
         }
     }
 }
@@ -370,7 +438,10 @@ fn later_name(
     };
     let lower = drawn
         .iter()
-        .filter(|(name, home, order)| *home == draft.home && is_kind(name) && *order <= draft.order)
+        .filter(|(name, home, order)| {
+            let (dx, dy) = (order.0 - draft.order.0, order.1 - draft.order.1);
+            *home == draft.home && is_kind(name) && (dx < -SAME || (dx <= SAME && dy <= SAME))
+        })
         .max_by(|a, b| a.2.0.total_cmp(&b.2.0).then(a.2.1.total_cmp(&b.2.1)))
         .map_or_else(|| format!("{opening}00"), |(name, ..)| name.clone());
     let taken = |name: &str| later.iter().any(|(n, _)| n == name);

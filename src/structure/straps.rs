@@ -96,7 +96,17 @@ fn strap(design: &Design, field: &StrapField, slope: SlopeId, along: MemberId, m
         }
         k += 1.0;
     }
-    Strap { name: String::new(), slope, along, body, nails, stretch: (low, high), sides: (x - half, x + half), top, strip: field.strip }
+    Strap {
+        name: String::new(),
+        slope,
+        along,
+        body,
+        nails,
+        stretch: (low, high),
+        sides: (x - half, x + half),
+        top,
+        strip: field.strip,
+    }
 }
 
 impl Strap {

@@ -230,7 +230,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
             unit: "m".into(),
             ratio: Some(0.0),
         }],
-        mends: vec![MendRecord { text: "add a block".into(), design_change: None }],
+        mends: vec![MendRecord { text: "add a block".into(), design_change: "[[found.added]]".into() }],
         source: SourceRecord { line: Some(12), text: "common practice, no source".into() },
     };
     let check = CheckRecord {

@@ -26,7 +26,12 @@ pub fn found(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<
     if let Some(members) = &members {
         for (i, m) in members.iter().enumerate() {
             if members.iter().take(i).any(|o| o.name == m.name) {
-                r.fault(m.span.clone(), "found.member.name", format!("\"{}\" is found twice", m.name), "one entry for each member");
+                r.fault(
+                    m.span.clone(),
+                    "found.member.name",
+                    format!("\"{}\" is found twice", m.name),
+                    "one entry for each member",
+                );
             }
         }
     }
@@ -53,12 +58,22 @@ fn found_member(r: &mut Reader<'_>, key: &str, located: &Located<FoundMemberFile
     let mut offsets: Vec<(Length, Length)> = offsets.into_iter().collect::<Option<_>>()?;
     offsets.sort_by(|a, b| a.0.total_cmp(&b.0));
     if offsets.windows(2).any(|w| (w[1].0 - w[0].0).metres() < 0.01) {
-        r.fault(at.clone(), &format!("{key}.offsets"), "two measurements at one place", "keep measurements at least 10 mm apart along the member");
+        r.fault(
+            at.clone(),
+            &format!("{key}.offsets"),
+            "two measurements at one place",
+            "keep measurements at least 10 mm apart along the member",
+        );
         return None;
     }
     if let Some((_, far)) = offsets.iter().find(|(_, off)| off.metres().abs() > 0.5) {
         let shown = far.show_fine(r.units);
-        r.fault(at.clone(), &format!("{key}.offsets"), format!("{shown} off the drawn line"), "more than 0.5 m off is another member: mark this one missing and write [[found.added]]");
+        r.fault(
+            at.clone(),
+            &format!("{key}.offsets"),
+            format!("{shown} off the drawn line"),
+            "more than 0.5 m off is another member: mark this one missing and write [[found.added]]",
+        );
         return None;
     }
     let (name, missing) = (name?.value, missing?);
@@ -67,14 +82,24 @@ fn found_member(r: &mut Reader<'_>, key: &str, located: &Located<FoundMemberFile
         return None;
     }
     if !missing && offsets.is_empty() {
-        r.fault(at.clone(), key, "nothing found of this member", "write offsets = [{ at = \"0 ft\", off = \"1/4 in\" }] or missing = true");
+        r.fault(
+            at.clone(),
+            key,
+            "nothing found of this member",
+            "write offsets = [{ at = \"0 ft\", off = \"1/4 in\" }] or missing = true",
+        );
         return None;
     }
     let span = f.name.as_ref().map_or(at, |w| w.span.clone());
     Some(FoundMember { name, missing, offsets, span })
 }
 
-fn found_slope(r: &mut Reader<'_>, key: &str, located: &Located<FoundSlopeFile>, slopes: &[Slope]) -> Option<(SlopeId, Vec<Corner>)> {
+fn found_slope(
+    r: &mut Reader<'_>,
+    key: &str,
+    located: &Located<FoundSlopeFile>,
+    slopes: &[Slope],
+) -> Option<(SlopeId, Vec<Corner>)> {
     let (f, at) = (located.get(), located.span());
     if f.name.is_none() {
         r.fault(at.start..at.start, &format!("{key}.name"), "which slope?", "write name = \"S\"");
@@ -85,7 +110,12 @@ fn found_slope(r: &mut Reader<'_>, key: &str, located: &Located<FoundSlopeFile>,
     let (id, outline) = (id?, outline?);
     let drawn = slopes.get(id.0).map_or(0, |s| s.outline.len());
     if outline.len() != drawn {
-        r.fault(at, &format!("{key}.outline"), format!("{} corners found, {drawn} drawn", outline.len()), "measure the same corners, in the same order");
+        r.fault(
+            at,
+            &format!("{key}.outline"),
+            format!("{} corners found, {drawn} drawn", outline.len()),
+            "measure the same corners, in the same order",
+        );
         return None;
     }
     Some((id, outline))
@@ -101,11 +131,15 @@ fn found_opening(
     let name = r.need(&format!("{key}.name"), &f.name, &at, "the name of an opening");
     let place = geometry::corner_and_size(r, key, f, &at);
     let name = name?.value;
-    let id = slopes.iter().enumerate().find_map(|(i, s)| Some((SlopeId(i), s.openings.iter().position(|o| o.name == name)?)));
+    let id = slopes
+        .iter()
+        .enumerate()
+        .find_map(|(i, s)| Some((SlopeId(i), s.openings.iter().position(|o| o.name == name)?)));
     let Some((slope, opening)) = id else {
         let span = f.name.as_ref().map_or(at, |w| w.span.clone());
         let names: Vec<&str> = slopes.iter().flat_map(|s| s.openings.iter().map(|o| o.name.as_str())).collect();
-        let hint = nearest(&name, names.iter().copied()).map_or(format!("openings: {}", names.join(", ")), |n| format!("did you mean \"{n}\"?"));
+        let hint = nearest(&name, names.iter().copied())
+            .map_or(format!("openings: {}", names.join(", ")), |n| format!("did you mean \"{n}\"?"));
         r.fault(span, &format!("{key}.name"), format!("no opening is named \"{name}\""), hint);
         return None;
     };
@@ -143,7 +177,12 @@ pub fn laid(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<V
                 kinds.into_iter().collect::<Option<Vec<_>>>()
             }
             None => {
-                r.fault(at.start..at.start, &format!("{key}.what"), "missing `what`", "any of \"tape\", \"strips\", \"battens\", \"fasteners\"");
+                r.fault(
+                    at.start..at.start,
+                    &format!("{key}.what"),
+                    "missing `what`",
+                    "any of \"tape\", \"strips\", \"battens\", \"fasteners\"",
+                );
                 None
             }
         };
@@ -154,7 +193,10 @@ pub fn laid(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<V
                 let all: Vec<_> = list
                     .iter()
                     .enumerate()
-                    .map(|(i, w)| r.maybe(&format!("{key}.{name}[{}]", i + 1), &Some(w.clone())).map(|g| (g.value, w.span.clone())))
+                    .map(|(i, w)| {
+                        r.maybe(&format!("{key}.{name}[{}]", i + 1), &Some(w.clone()))
+                            .map(|g| (g.value, w.span.clone()))
+                    })
                     .collect();
                 all.into_iter().collect::<Option<Vec<_>>>().map(Some)
             }

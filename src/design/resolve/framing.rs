@@ -23,7 +23,12 @@ pub struct Framing {
 /// All framing.
 pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Framing> {
     if file.rafters.is_empty() && file.member.is_empty() {
-        r.fault(0..0, "rafters", "no framing", "what framing is there is never assumed: write [[rafters]] with section and spacing, or [[member]]");
+        r.fault(
+            0..0,
+            "rafters",
+            "no framing",
+            "what framing is there is never assumed: write [[rafters]] with section and spacing, or [[member]]",
+        );
     }
     let mut rafters = each(r, "rafters", &file.rafters, |r, k, t| rafter_field(r, k, t, MemberKind::Rafter, slopes));
     let tails = each(r, "tails", &file.tails, |r, k, t| rafter_field(r, k, t, MemberKind::Tail, slopes));
@@ -35,7 +40,14 @@ pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Optio
     if let (Some(all), Some(tails)) = (&mut rafters, tails) {
         all.extend(tails);
     }
-    Some(Framing { rafters: rafters?, lookouts: lookouts?, blocking: blocking?, trims: trims?, members: members?, straps: straps? })
+    Some(Framing {
+        rafters: rafters?,
+        lookouts: lookouts?,
+        blocking: blocking?,
+        trims: trims?,
+        members: members?,
+        straps: straps?,
+    })
 }
 
 /// Resolves every table of a list, so that all their faults are found.
@@ -51,19 +63,35 @@ pub fn each<'a, F, T>(
 
 const SPACING: &str = "the on-centre spacing is never assumed: write spacing = \"24 in\"";
 
-fn rafter_field(r: &mut Reader<'_>, key: &str, located: &Located<RaftersFile>, kind: MemberKind, slopes: &[Slope]) -> Option<RafterField> {
+fn rafter_field(
+    r: &mut Reader<'_>,
+    key: &str,
+    located: &Located<RaftersFile>,
+    kind: MemberKind,
+    slopes: &[Slope],
+) -> Option<RafterField> {
     let (f, at) = (located.get(), located.span());
     let k = |name: &str| format!("{key}.{name}");
     let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
     let section = section(r, &k("section"), &f.section, &at);
     let spacing = r.size(&k("spacing"), &f.spacing, &at, SPACING);
     let half = section.map_or(Length::ZERO, |s| s.width() / 2.0);
-    let first = r.length_or(&k("first"), &f.first, half, "half the member's width: its side is flush with the outline's left end");
+    let first = r.length_or(
+        &k("first"),
+        &f.first,
+        half,
+        "half the member's width: its side is flush with the outline's left end",
+    );
     let last = r.place(&k("last"), &f.last);
     let close = match &f.close {
         Some(w) => {
             if f.last.is_none() {
-                r.fault(w.span.clone(), &k("close"), "`close` without `last`", "write last = \"..\", where the closing member stands");
+                r.fault(
+                    w.span.clone(),
+                    &k("close"),
+                    "`close` without `last`",
+                    "write last = \"..\", where the closing member stands",
+                );
             }
             r.maybe(&k("close"), &f.close).map(|g| g.value)
         }
@@ -81,7 +109,12 @@ fn rafter_field(r: &mut Reader<'_>, key: &str, located: &Located<RaftersFile>, k
         return None;
     }
     if kind == MemberKind::Tail && f.high.is_none() {
-        r.fault(at.start..at.start, &k("high"), "missing `high`", "where do the tails end, up the slope? write high = \"24 in\"");
+        r.fault(
+            at.start..at.start,
+            &k("high"),
+            "missing `high`",
+            "where do the tails end, up the slope? write high = \"24 in\"",
+        );
         return None;
     }
     Some(RafterField {
@@ -100,7 +133,12 @@ fn rafter_field(r: &mut Reader<'_>, key: &str, located: &Located<RaftersFile>, k
     })
 }
 
-fn lookout_field(r: &mut Reader<'_>, key: &str, located: &Located<LookoutsFile>, slopes: &[Slope]) -> Option<LookoutField> {
+fn lookout_field(
+    r: &mut Reader<'_>,
+    key: &str,
+    located: &Located<LookoutsFile>,
+    slopes: &[Slope],
+) -> Option<LookoutField> {
     let (f, at) = (located.get(), located.span());
     let k = |name: &str| format!("{key}.{name}");
     let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
@@ -165,11 +203,19 @@ fn trim(r: &mut Reader<'_>, key: &str, located: &Located<TrimFile>, slopes: &[Sl
     let headers = r.count_or(&k("headers"), &f.headers, 1, 1..=2, "one above and one below");
     let clearance = r.place_or_zero(&k("clearance"), &f.clearance);
     let name = name?.value;
-    let found = slopes.iter().enumerate().find_map(|(i, s)| Some((SlopeId(i), s.openings.iter().position(|o| o.name == name)?)));
+    let found = slopes
+        .iter()
+        .enumerate()
+        .find_map(|(i, s)| Some((SlopeId(i), s.openings.iter().position(|o| o.name == name)?)));
     if found.is_none() {
         let span = f.opening.as_ref().map_or(at.clone(), |w| w.span.clone());
         let names: Vec<&str> = slopes.iter().flat_map(|s| s.openings.iter().map(|o| o.name.as_str())).collect();
-        r.fault(span, &k("opening"), format!("no opening is named \"{name}\""), format!("openings: {}", names.join(", ")));
+        r.fault(
+            span,
+            &k("opening"),
+            format!("no opening is named \"{name}\""),
+            format!("openings: {}", names.join(", ")),
+        );
     }
     Some(Trim {
         opening: found?,
@@ -193,7 +239,12 @@ pub fn member(r: &mut Reader<'_>, key: &str, located: &Located<MemberFile>, slop
     };
     let drop = r.place_or_zero(&k("drop"), &f.drop);
     let mut missing = |name: &str| {
-        r.fault(at.start..at.start, &k(name), format!("missing `{name}`"), "from and to are the ends of the upper face's centre line");
+        r.fault(
+            at.start..at.start,
+            &k(name),
+            format!("missing `{name}`"),
+            "from and to are the ends of the upper face's centre line",
+        );
     };
     if f.from.is_none() {
         missing("from");
@@ -248,8 +299,20 @@ fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slo
     let high = r.need(&k("high"), &f.high, &at, "y of the strap's upper end");
     let seam = r.need(&k("seam"), &f.seam, &at, "y of the seam that the strap bridges");
     let gap = r.size(&k("gap"), &f.gap, &at, "length of the stretch without nails over the seam");
-    let place = r.or(&k("place"), &f.place, StrapPlace::OnTape, "on tape", "common practice, no source: the tape below seals round the strap's nails");
-    let strip = r.or(&k("strip"), &f.strip, StripOverStrap::Notched, "notched", "common practice, no source: the batten then lies flat");
+    let place = r.or(
+        &k("place"),
+        &f.place,
+        StrapPlace::OnTape,
+        "on tape",
+        "common practice, no source: the tape below seals round the strap's nails",
+    );
+    let strip = r.or(
+        &k("strip"),
+        &f.strip,
+        StripOverStrap::Notched,
+        "notched",
+        "common practice, no source: the batten then lies flat",
+    );
     let nails = nail_field(r, &k("nails"), &f.nails, &at);
     let (low, high) = (low?.value, high?.value);
     if high <= low {
@@ -273,9 +336,19 @@ fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slo
     })
 }
 
-fn nail_field(r: &mut Reader<'_>, key: &str, written: &Option<Located<NailFieldFile>>, at: &Range<usize>) -> Option<NailField> {
+fn nail_field(
+    r: &mut Reader<'_>,
+    key: &str,
+    written: &Option<Located<NailFieldFile>>,
+    at: &Range<usize>,
+) -> Option<NailField> {
     let Some(located) = written else {
-        r.fault(at.start..at.start, key, "missing `nails`", "write nails = { diameter = \"..\", length = \"..\", spacing = \"..\", end = \"..\" }");
+        r.fault(
+            at.start..at.start,
+            key,
+            "missing `nails`",
+            "write nails = { diameter = \"..\", length = \"..\", spacing = \"..\", end = \"..\" }",
+        );
         return None;
     };
     let (n, at) = (located.get(), located.span());
@@ -285,5 +358,11 @@ fn nail_field(r: &mut Reader<'_>, key: &str, written: &Option<Located<NailFieldF
     let spacing = r.size(&k("spacing"), &n.spacing, &at, "spacing along the strap");
     let end = r.size(&k("end"), &n.end, &at, "distance of the first nail from the strap's end");
     let stagger = r.place_or_zero(&k("stagger"), &n.stagger);
-    Some(NailField { diameter: diameter?.value, length: length?.value, spacing: spacing?.value, end: end?.value, stagger: stagger? })
+    Some(NailField {
+        diameter: diameter?.value,
+        length: length?.value,
+        spacing: spacing?.value,
+        end: end?.value,
+        stagger: stagger?,
+    })
 }

@@ -17,7 +17,9 @@ fn inches(v: f64) -> Length {
 /// The lattice.
 pub fn lattice(r: &mut Reader<'_>, file: &DesignFile) -> Option<LatticeSpec> {
     let deck = match &file.deck {
-        Some(d) => r.size("deck.thickness", &d.get().thickness, &d.span(), "thickness of the sheathing").map(|g| g.value),
+        Some(d) => {
+            r.size("deck.thickness", &d.get().thickness, &d.span(), "thickness of the sheathing").map(|g| g.value)
+        }
         None => Some(Length::ZERO),
     };
     let no = None;
@@ -32,31 +34,85 @@ pub fn lattice(r: &mut Reader<'_>, file: &DesignFile) -> Option<LatticeSpec> {
     };
     let batten = batten(r, file);
     let opening = opening(r, lattice.and_then(|l| l.opening.as_ref()).map(Located::get));
-    Some(LatticeSpec { deck: deck?, membrane: membrane?, tape: tape?, strip: strip?, vent: vent?, batten: batten?, opening: opening? })
+    Some(LatticeSpec {
+        deck: deck?,
+        membrane: membrane?,
+        tape: tape?,
+        strip: strip?,
+        vent: vent?,
+        batten: batten?,
+        opening: opening?,
+    })
 }
 
 fn tape(r: &mut Reader<'_>, f: Option<&super::super::file::TapeFile>) -> Option<TapeSpec> {
-    let width = r.size_or("lattice.tape.width", f.map_or(&None, |f| &f.width), inches(2.0), "common practice, no source: 2 in leaves 1/4 in beside a member of 1 1/2 in");
-    let thickness = r.size_or("lattice.tape.thickness", f.map_or(&None, |f| &f.thickness), inches(1.0 / 32.0), PRACTICE);
-    let order = r.or("lattice.tape.order", f.map_or(&None, |f| &f.order), TapeOrder::MembraneFirst, "membrane first", PRACTICE);
+    let width = r.size_or(
+        "lattice.tape.width",
+        f.map_or(&None, |f| &f.width),
+        inches(2.0),
+        "common practice, no source: 2 in leaves 1/4 in beside a member of 1 1/2 in",
+    );
+    let thickness =
+        r.size_or("lattice.tape.thickness", f.map_or(&None, |f| &f.thickness), inches(1.0 / 32.0), PRACTICE);
+    let order =
+        r.or("lattice.tape.order", f.map_or(&None, |f| &f.order), TapeOrder::MembraneFirst, "membrane first", PRACTICE);
     let roll = r.size_or("lattice.tape.roll", f.map_or(&None, |f| &f.roll), inches(50.0 * 12.0), PRACTICE);
-    let density = r.or("lattice.tape.density", f.map_or(&None, |f| &f.density), Density::from_kg_per_m3(1400.0), "1400 kg/m3", "filled butyl, from memory");
+    let density = r.or(
+        "lattice.tape.density",
+        f.map_or(&None, |f| &f.density),
+        Density::from_kg_per_m3(1400.0),
+        "1400 kg/m3",
+        "filled butyl, from memory",
+    );
     Some(TapeSpec { width: width?, thickness: thickness?, order: order?, roll: roll?, density: density? })
 }
 
 fn strip(r: &mut Reader<'_>, f: Option<&super::super::file::StripFile>) -> Option<StripSpec> {
-    let width = r.size_or("lattice.strip.width", f.map_or(&None, |f| &f.width), inches(1.5), "as wide as a member of 1 1/2 in; common practice, no source");
+    let width = r.size_or(
+        "lattice.strip.width",
+        f.map_or(&None, |f| &f.width),
+        inches(1.5),
+        "as wide as a member of 1 1/2 in; common practice, no source",
+    );
     let height = r.size_or("lattice.strip.height", f.map_or(&None, |f| &f.height), inches(0.375), PRACTICE);
     let wide = match f.and_then(|f| f.wide.as_ref()) {
         Some(_) => r.size("lattice.strip.wide", f.map_or(&None, |f| &f.wide), &(0..0), "").map(Some),
         None => Some(None),
     };
     let stock = r.size_or("lattice.strip.stock", f.map_or(&None, |f| &f.stock), inches(48.0), PRACTICE);
-    let flutes = r.or("lattice.strip.flutes", f.map_or(&None, |f| &f.flutes), Flutes::Up, "up", "air and water run up and down the slope; common practice, no source");
-    let gap = r.length_or("lattice.strip.gap", f.map_or(&None, |f| &f.gap), Length::ZERO, "strips butt against the vent pieces");
-    let doubled = r.or("lattice.strip.doubled_at_rake", f.map_or(&None, |f| &f.doubled_at_rake), false, "false", "one strip per line");
-    let join = r.length_or("lattice.strip.join_within", f.map_or(&None, |f| &f.join_within), inches(1.5), "members a strip's width apart lie under one line; common practice, no source");
-    let density = r.or("lattice.strip.density", f.map_or(&None, |f| &f.density), Density::from_kg_per_m3(250.0), "250 kg/m3", "fluted polypropylene as a body, from memory");
+    let flutes = r.or(
+        "lattice.strip.flutes",
+        f.map_or(&None, |f| &f.flutes),
+        Flutes::Up,
+        "up",
+        "air and water run up and down the slope; common practice, no source",
+    );
+    let gap = r.length_or(
+        "lattice.strip.gap",
+        f.map_or(&None, |f| &f.gap),
+        Length::ZERO,
+        "strips butt against the vent pieces",
+    );
+    let doubled = r.or(
+        "lattice.strip.doubled_at_rake",
+        f.map_or(&None, |f| &f.doubled_at_rake),
+        false,
+        "false",
+        "one strip per line",
+    );
+    let join = r.length_or(
+        "lattice.strip.join_within",
+        f.map_or(&None, |f| &f.join_within),
+        inches(1.5),
+        "members a strip's width apart lie under one line; common practice, no source",
+    );
+    let density = r.or(
+        "lattice.strip.density",
+        f.map_or(&None, |f| &f.density),
+        Density::from_kg_per_m3(250.0),
+        "250 kg/m3",
+        "fluted polypropylene as a body, from memory",
+    );
     let (width, wide) = (width?, wide?);
     if let (Some(w), Some(written)) = (&wide, f.and_then(|f| f.wide.as_ref()))
         && w.value <= width.value
@@ -79,17 +135,45 @@ fn strip(r: &mut Reader<'_>, f: Option<&super::super::file::StripFile>) -> Optio
 fn vent(r: &mut Reader<'_>, f: Option<&super::super::file::VentFile>, strip: &StripSpec) -> Option<VentSpec> {
     let width = r.size_or("lattice.vent.width", f.map_or(&None, |f| &f.width), inches(2.0), PRACTICE);
     let flush = strip.height.value;
-    let height = r.size_or("lattice.vent.height", f.map_or(&None, |f| &f.height), flush, "as high as the strips, so that the batten lies flat");
+    let height = r.size_or(
+        "lattice.vent.height",
+        f.map_or(&None, |f| &f.height),
+        flush,
+        "as high as the strips, so that the batten lies flat",
+    );
     let stock = r.size_or("lattice.vent.stock", f.map_or(&None, |f| &f.stock), inches(48.0), PRACTICE);
-    let flutes = r.or("lattice.vent.flutes", f.map_or(&None, |f| &f.flutes), Flutes::Up, "up", "the air passes through the flutes");
-    let density = r.or("lattice.vent.density", f.map_or(&None, |f| &f.density), Density::from_kg_per_m3(250.0), "250 kg/m3", "fluted polypropylene as a body, from memory");
+    let flutes = r.or(
+        "lattice.vent.flutes",
+        f.map_or(&None, |f| &f.flutes),
+        Flutes::Up,
+        "up",
+        "the air passes through the flutes",
+    );
+    let density = r.or(
+        "lattice.vent.density",
+        f.map_or(&None, |f| &f.density),
+        Density::from_kg_per_m3(250.0),
+        "250 kg/m3",
+        "fluted polypropylene as a body, from memory",
+    );
     Some(VentSpec { width: width?, height: height?, stock: stock?, flutes: flutes?, density: density? })
 }
 
 fn opening(r: &mut Reader<'_>, f: Option<&super::super::file::LatticeOpeningFile>) -> Option<OpeningSpec> {
     let clearance = r.length_or("lattice.opening.clearance", f.map_or(&None, |f| &f.clearance), inches(1.0), PRACTICE);
-    let frame = r.or("lattice.opening.frame", f.map_or(&None, |f| &f.frame), true, "true", "the roofing needs a batten below and above an opening; common practice, no source");
-    let way_round = r.length_or("lattice.opening.way_round", f.map_or(&None, |f| &f.way_round), inches(3.0), "air that meets an opening must turn; common practice, no source");
+    let frame = r.or(
+        "lattice.opening.frame",
+        f.map_or(&None, |f| &f.frame),
+        true,
+        "true",
+        "the roofing needs a batten below and above an opening; common practice, no source",
+    );
+    let way_round = r.length_or(
+        "lattice.opening.way_round",
+        f.map_or(&None, |f| &f.way_round),
+        inches(3.0),
+        "air that meets an opening must turn; common practice, no source",
+    );
     Some(OpeningSpec { clearance: clearance?, frame: frame?, way_round: way_round? })
 }
 
@@ -97,7 +181,12 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
     let lattice = file.lattice.as_ref();
     let Some(located) = lattice.and_then(|l| l.get().batten.as_ref()) else {
         let at = lattice.map_or(0..0, |l| l.span());
-        r.fault(at.start..at.start, "lattice.batten", "missing `batten`", "write batten = { nominal = \"1x4\", spacing = \"16 in\" } under [lattice]");
+        r.fault(
+            at.start..at.start,
+            "lattice.batten",
+            "missing `batten`",
+            "write batten = { nominal = \"1x4\", spacing = \"16 in\" } under [lattice]",
+        );
         return None;
     };
     let (f, at) = (located.get(), located.span());
@@ -105,7 +194,12 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
     let spacing = r.size("lattice.batten.spacing", &f.spacing, &at, "the roofing's fixing pitch, such as \"16 in\"");
     let half = section.as_ref().map_or(Length::ZERO, |(w, _)| w.value / 2.0);
     let first = r.length_or("lattice.batten.first", &f.first, half, "half a batten: its edge is flush with the start");
-    let last = r.length_or("lattice.batten.last", &f.last, half + inches(3.0), "half a batten and 3 in: the last course stays clear of the top edge and of the rafters' plumb ends");
+    let last = r.length_or(
+        "lattice.batten.last",
+        &f.last,
+        half + inches(3.0),
+        "half a batten and 3 in: the last course stays clear of the top edge and of the rafters' plumb ends",
+    );
     let start = r.or("lattice.batten.start", &f.start, StartEdge::Eave, "eave", PRACTICE);
     let boards_from = r.or("lattice.batten.boards_from", &f.boards_from, BoardsFrom::Left, "left", PRACTICE);
     let stock = match &f.stock {
@@ -128,11 +222,27 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
             Some(Given { value: vec![length], origin: Origin::Default(PRACTICE) })
         }
     };
-    let least = r.size_or("lattice.batten.least_piece", &f.least_piece, inches(48.0), "a piece spans at least two bays of 24 in; common practice, no source");
-    let stagger = r.count_or("lattice.batten.stagger", &f.stagger, 1, 0..=10, "neighbouring courses do not break on the same line; common practice, no source");
+    let least = r.size_or(
+        "lattice.batten.least_piece",
+        &f.least_piece,
+        inches(48.0),
+        "a piece spans at least two bays of 24 in; common practice, no source",
+    );
+    let stagger = r.count_or(
+        "lattice.batten.stagger",
+        &f.stagger,
+        1,
+        0..=10,
+        "neighbouring courses do not break on the same line; common practice, no source",
+    );
     let joint = r.or("lattice.batten.joint", &f.joint, JointKind::Butt, "butt", PRACTICE);
     let lap = r.size_or("lattice.batten.lap", &f.lap, inches(12.0), PRACTICE);
-    let gap = r.length_or("lattice.batten.joint_gap", &f.joint_gap, inches(1.0 / 16.0), "a saw's width, so that ends do not bind; common practice, no source");
+    let gap = r.length_or(
+        "lattice.batten.joint_gap",
+        &f.joint_gap,
+        inches(1.0 / 16.0),
+        "a saw's width, so that ends do not bind; common practice, no source",
+    );
     let density = r.or(
         "lattice.batten.density",
         &f.density,
@@ -145,7 +255,12 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
         && least.metres() * 2.0 > longest.metres()
     {
         let span = f.least_piece.as_ref().or(f.stock.as_ref().and_then(|s| s.first())).map_or(at, |w| w.span.clone());
-        r.fault(span, "lattice.batten.least_piece", "the least piece is more than half of the longest stock", "then a course cannot be divided; choose longer stock or a smaller least piece");
+        r.fault(
+            span,
+            "lattice.batten.least_piece",
+            "the least piece is more than half of the longest stock",
+            "then a course cannot be divided; choose longer stock or a smaller least piece",
+        );
         return None;
     }
     let (width, thickness) = section?;
@@ -167,7 +282,11 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
     })
 }
 
-fn batten_section(r: &mut Reader<'_>, f: &BattenFile, at: &std::ops::Range<usize>) -> Option<(Given<Length>, Given<Length>)> {
+fn batten_section(
+    r: &mut Reader<'_>,
+    f: &BattenFile,
+    at: &std::ops::Range<usize>,
+) -> Option<(Given<Length>, Given<Length>)> {
     if f.nominal.is_none() {
         let width = r.size("lattice.batten.width", &f.width, at, "width up the slope, or nominal = \"1x4\"");
         let thickness = r.size("lattice.batten.thickness", &f.thickness, at, "thickness, or nominal = \"1x4\"");
@@ -175,13 +294,23 @@ fn batten_section(r: &mut Reader<'_>, f: &BattenFile, at: &std::ops::Range<usize
     }
     for (name, written) in [("width", &f.width), ("thickness", &f.thickness)] {
         if let Some(w) = written {
-            r.fault(w.span.clone(), &format!("lattice.batten.{name}"), "a nominal size already says this", "write the nominal size or the sizes, not both");
+            r.fault(
+                w.span.clone(),
+                &format!("lattice.batten.{name}"),
+                "a nominal size already says this",
+                "write the nominal size or the sizes, not both",
+            );
         }
     }
     let nominal = r.maybe("lattice.batten.nominal", &f.nominal)?;
     let Some((thickness, width)) = lumber::dressed(&nominal.value) else {
         let span = f.nominal.as_ref().map_or(at.clone(), |w| w.span.clone());
-        r.fault(span, "lattice.batten.nominal", format!("\"{}\" is no nominal size that is known", nominal.value), "such as \"1x4\"; or write width and thickness");
+        r.fault(
+            span,
+            "lattice.batten.nominal",
+            format!("\"{}\" is no nominal size that is known", nominal.value),
+            "such as \"1x4\"; or write width and thickness",
+        );
         return None;
     };
     let of = |value| Given { value, origin: Origin::Derived("dressed dry size of PS 20 (from memory)") };
@@ -196,13 +325,30 @@ pub fn fastening(r: &mut Reader<'_>, file: &DesignFile) -> Option<Fastening> {
     };
     let (f, at) = (located.get(), located.span());
     let kind = r.or("fastening.kind", &f.kind, FastenerKind::Nail, "nail", "a smooth nail, the one that holds least");
-    let diameter = r.size("fastening.diameter", &f.diameter, &at, "a fastener's diameter is never assumed: the penny size says too little");
+    let diameter = r.size(
+        "fastening.diameter",
+        &f.diameter,
+        &at,
+        "a fastener's diameter is never assumed: the penny size says too little",
+    );
     let length = r.size("fastening.length", &f.length, &at, "a fastener's length is never assumed");
     let d = diameter.as_ref().map_or(Length::ZERO, |g| g.value);
-    let head = r.size_or("fastening.head", &f.head, d * 2.0, "twice the shank: common nails of ASTM F1667 have 2.1 to 2.4 times (from memory)");
+    let head = r.size_or(
+        "fastening.head",
+        &f.head,
+        d * 2.0,
+        "twice the shank: common nails of ASTM F1667 have 2.1 to 2.4 times (from memory)",
+    );
     let per_landing = r.count_or("fastening.per_landing", &f.per_landing, 2, 1..=6, PRACTICE);
-    let pattern = r.or("fastening.pattern", &f.pattern, Pattern::Up, "up", "one above the other keeps both over the member; common practice, no source");
-    let spread = r.size_or("fastening.spread", &f.spread, inches(1.75), "half the width of a 1x4; common practice, no source");
+    let pattern = r.or(
+        "fastening.pattern",
+        &f.pattern,
+        Pattern::Up,
+        "up",
+        "one above the other keeps both over the member; common practice, no source",
+    );
+    let spread =
+        r.size_or("fastening.spread", &f.spread, inches(1.75), "half the width of a 1x4; common practice, no source");
     let predrilled = r.or("fastening.predrilled", &f.predrilled, false, "false", "driven without a lead hole");
     let (diameter, head) = (diameter?, head?);
     if diameter.value > inches(1.0) {
@@ -231,12 +377,32 @@ pub fn fastening(r: &mut Reader<'_>, file: &DesignFile) -> Option<Fastening> {
 pub fn limits(r: &mut Reader<'_>, file: &DesignFile, fastening: &Fastening) -> Option<Limits> {
     let f = file.limits.as_ref().map(Located::get);
     let d = fastening.diameter.value;
-    let embedment = r.size_or("limits.embedment", f.map_or(&None, |f| &f.embedment), d * 10.0, "10 diameters: with less, NDS 12.1 reduces lateral values (from memory)");
-    let edge = r.size_or("limits.edge_distance", f.map_or(&None, |f| &f.edge_distance), d * 2.5, "2.5 diameters; common practice, no source");
+    let embedment = r.size_or(
+        "limits.embedment",
+        f.map_or(&None, |f| &f.embedment),
+        d * 10.0,
+        "10 diameters: with less, NDS 12.1 reduces lateral values (from memory)",
+    );
+    let edge = r.size_or(
+        "limits.edge_distance",
+        f.map_or(&None, |f| &f.edge_distance),
+        d * 2.5,
+        "2.5 diameters; common practice, no source",
+    );
     let end = if fastening.predrilled.value {
-        r.size_or("limits.end_distance", f.map_or(&None, |f| &f.end_distance), d * 5.0, "5 diameters when pre-drilled: NDS commentary (from memory)")
+        r.size_or(
+            "limits.end_distance",
+            f.map_or(&None, |f| &f.end_distance),
+            d * 5.0,
+            "5 diameters when pre-drilled: NDS commentary (from memory)",
+        )
     } else {
-        r.size_or("limits.end_distance", f.map_or(&None, |f| &f.end_distance), d * 10.0, "10 diameters when not pre-drilled: NDS commentary (from memory)")
+        r.size_or(
+            "limits.end_distance",
+            f.map_or(&None, |f| &f.end_distance),
+            d * 10.0,
+            "10 diameters when not pre-drilled: NDS commentary (from memory)",
+        )
     };
     let tape = r.length_or("limits.tape_margin", f.map_or(&None, |f| &f.tape_margin), inches(0.25), PRACTICE);
     let run = r.size_or("limits.run", f.map_or(&None, |f| &f.run), inches(24.0), PRACTICE);
@@ -277,7 +443,12 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
                 kinds.into_iter().collect::<Option<Vec<_>>>()
             }
             None => {
-                r.fault(at.start..at.start, &format!("{k}.over"), "missing `over`", "kinds of members: over = [\"lookout\", \"block\"]");
+                r.fault(
+                    at.start..at.start,
+                    &format!("{k}.over"),
+                    "missing `over`",
+                    "kinds of members: over = [\"lookout\", \"block\"]",
+                );
                 None
             }
         };

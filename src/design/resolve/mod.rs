@@ -59,7 +59,12 @@ fn parse(reader: &mut Reader<'_>, source: &str) -> Option<DesignFile> {
     for e in &errors {
         let span = e.span().unwrap_or(0..0);
         let message = e.message().lines().next().unwrap_or("not readable").to_owned();
-        reader.fault(span, "", format!("not TOML: {message}"), "texts and lengths stand in quotes; keys look like `spacing = \"24 in\"`");
+        reader.fault(
+            span,
+            "",
+            format!("not TOML: {message}"),
+            "texts and lengths stand in quotes; keys look like `spacing = \"24 in\"`",
+        );
     }
     let shape = keys::check(&document, &schema());
     reader.faults.extend(shape.faults);
@@ -134,7 +139,12 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
 }
 
 /// A cross-section: nominal, or width and depth, or an I-joist's four sizes.
-fn section(r: &mut Reader<'_>, key: &str, written: &Option<Located<SectionFile>>, at: &Range<usize>) -> Option<Section> {
+fn section(
+    r: &mut Reader<'_>,
+    key: &str,
+    written: &Option<Located<SectionFile>>,
+    at: &Range<usize>,
+) -> Option<Section> {
     let Some(located) = written else {
         r.fault(
             at.start..at.start,
@@ -153,13 +163,23 @@ fn section(r: &mut Reader<'_>, key: &str, written: &Option<Located<SectionFile>>
     if s.nominal.is_some() {
         for (name, other) in [("width", &s.width), ("depth", &s.depth), ("flange", &s.flange), ("web", &s.web)] {
             if let Some(w) = other {
-                r.fault(w.span.clone(), &format!("{key}.{name}"), "a nominal size already says this", "write the nominal size or the sizes, not both");
+                r.fault(
+                    w.span.clone(),
+                    &format!("{key}.{name}"),
+                    "a nominal size already says this",
+                    "write the nominal size or the sizes, not both",
+                );
             }
         }
         let nominal = r.maybe(&format!("{key}.nominal"), &s.nominal)?;
         let Some((thickness, width)) = lumber::dressed(&nominal.value) else {
             let at = s.nominal.as_ref().map_or(span, |w| w.span.clone());
-            r.fault(at, &format!("{key}.nominal"), format!("\"{}\" is no nominal size that is known", nominal.value), "known: 1, 5/4, 2, 4, 6 by 2 to 12, such as \"2x10\"; or write width and depth");
+            r.fault(
+                at,
+                &format!("{key}.nominal"),
+                format!("\"{}\" is no nominal size that is known", nominal.value),
+                "known: 1, 5/4, 2, 4, 6 by 2 to 12, such as \"2x10\"; or write width and depth",
+            );
             return None;
         };
         let (width, depth) = turned(thickness, width);
@@ -181,14 +201,24 @@ fn section(r: &mut Reader<'_>, key: &str, written: &Option<Located<SectionFile>>
         return None;
     }
     if flange.metres() * 2.0 >= depth.metres() || web >= width {
-        r.fault(span, key, "these sizes make no I-joist", "two flanges are thinner than the depth, the web is thinner than the flange is wide");
+        r.fault(
+            span,
+            key,
+            "these sizes make no I-joist",
+            "two flanges are thinner than the depth, the web is thinner than the flange is wide",
+        );
         return None;
     }
     Some(Section::IJoist { width, depth, flange, web })
 }
 
 /// Slopes by name; all where none is named.
-fn slope_list(r: &mut Reader<'_>, key: &str, written: &Option<Vec<Written<String>>>, slopes: &[Slope]) -> Option<Vec<SlopeId>> {
+fn slope_list(
+    r: &mut Reader<'_>,
+    key: &str,
+    written: &Option<Vec<Written<String>>>,
+    slopes: &[Slope],
+) -> Option<Vec<SlopeId>> {
     let Some(names) = written else { return Some((0..slopes.len()).map(SlopeId).collect()) };
     let mut ids = Vec::new();
     for (i, name) in names.iter().enumerate() {

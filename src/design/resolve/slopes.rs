@@ -25,7 +25,12 @@ pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> Option<Vec<Slope>> {
             return None;
         }
         (None, true) => {
-            r.fault(0..0, "roof", "no slopes", "write [roof] with shape = \"shed\", \"gable\" or \"hip\", or [[slope]] tables");
+            r.fault(
+                0..0,
+                "roof",
+                "no slopes",
+                "write [roof] with shape = \"shed\", \"gable\" or \"hip\", or [[slope]] tables",
+            );
             return None;
         }
     };
@@ -33,7 +38,12 @@ pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> Option<Vec<Slope>> {
         for j in 0..i {
             if slopes[i].name == slopes[j].name {
                 let span = file.slope.get(i).and_then(|s| s.get().name.as_ref()).map_or(0..0, |w| w.span.clone());
-                r.fault(span, &format!("slope[{}].name", i + 1), format!("two slopes are named \"{}\"", slopes[i].name), "names are unique");
+                r.fault(
+                    span,
+                    &format!("slope[{}].name", i + 1),
+                    format!("two slopes are named \"{}\"", slopes[i].name),
+                    "names are unique",
+                );
             }
         }
     }
@@ -61,7 +71,13 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
         let span = roof.pitch.as_ref().map_or(0..0, |w| w.span.clone());
         checked_pitch(r, "roof.pitch", p.value, span)
     });
-    let facing = r.or("roof.facing", &roof.facing, Angle::from_degrees(180.0), "180 deg", "the main slope looks south; turns nothing but world coordinates");
+    let facing = r.or(
+        "roof.facing",
+        &roof.facing,
+        Angle::from_degrees(180.0),
+        "180 deg",
+        "the main slope looks south; turns nothing but world coordinates",
+    );
     let height = r.place_or_zero("roof.eave_height", &roof.eave_height);
     let ridge = match &roof.ridge_board {
         Some(_) => super::section(r, "roof.ridge_board", &roof.ridge_board, &at).map(Some),
@@ -74,13 +90,23 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
     let needs = match shape.as_ref().map(|s| s.value) {
         Some(RoofShape::Shed) => {
             if let Some(w) = &roof.width {
-                r.fault(w.span.clone(), "roof.width", "a shed roof has no width here", "write slope_length, up the slope");
+                r.fault(
+                    w.span.clone(),
+                    "roof.width",
+                    "a shed roof has no width here",
+                    "write slope_length, up the slope",
+                );
             }
             r.size("roof.slope_length", &roof.slope_length, &at, "the length up the slope, such as \"12 ft\"")
         }
         Some(_) => {
             if let Some(w) = &roof.slope_length {
-                r.fault(w.span.clone(), "roof.slope_length", "only a shed roof takes this", "write width, in plan from eave to eave");
+                r.fault(
+                    w.span.clone(),
+                    "roof.slope_length",
+                    "only a shed roof takes this",
+                    "write width, in plan from eave to eave",
+                );
             }
             r.size("roof.width", &roof.width, &at, "the width in plan from eave to eave, such as \"28 ft\"")
         }
@@ -117,7 +143,12 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
         RoofShape::Hip => {
             if e < w {
                 let span = roof.eave.as_ref().map_or(at, |x| x.span.clone());
-                r.fault(span, "roof.eave", "the eave of a hip roof is not shorter than its width", "exchange eave and width, and turn `facing` by 90 deg");
+                r.fault(
+                    span,
+                    "roof.eave",
+                    "the eave of a hip roof is not shorter than its width",
+                    "exchange eave and width, and turn `facing` by 90 deg",
+                );
                 return None;
             }
             let pyramid = e - w < 2e-3;
@@ -136,18 +167,19 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
             ]
         }
     };
-    let share = |slopes: &mut Vec<Slope>, a: (usize, usize), b: (usize, usize), member: Option<(MemberKind, Section)>| {
-        let setback = member.map_or(Length::ZERO, |(_, s)| s.width() / 2.0);
-        if let Some(edge) = slopes.get_mut(a.0).and_then(|s| s.edges.get_mut(a.1)) {
-            edge.member = member;
-        }
-        for (this, other) in [(a, b), (b, a)] {
-            if let Some(edge) = slopes.get_mut(this.0).and_then(|s| s.edges.get_mut(this.1)) {
-                edge.shared_with = Some((SlopeId(other.0), other.1));
-                edge.framing_setback = setback;
+    let share =
+        |slopes: &mut Vec<Slope>, a: (usize, usize), b: (usize, usize), member: Option<(MemberKind, Section)>| {
+            let setback = member.map_or(Length::ZERO, |(_, s)| s.width() / 2.0);
+            if let Some(edge) = slopes.get_mut(a.0).and_then(|s| s.edges.get_mut(a.1)) {
+                edge.member = member;
             }
-        }
-    };
+            for (this, other) in [(a, b), (b, a)] {
+                if let Some(edge) = slopes.get_mut(this.0).and_then(|s| s.edges.get_mut(this.1)) {
+                    edge.shared_with = Some((SlopeId(other.0), other.1));
+                    edge.framing_setback = setback;
+                }
+            }
+        };
     let (ridge, hip) = (ridge.map(|s| (MemberKind::RidgeBoard, s)), hip.map(|s| (MemberKind::HipRafter, s)));
     match shape {
         RoofShape::Shed => {}
@@ -200,7 +232,12 @@ fn checked_pitch(r: &mut Reader<'_>, key: &str, pitch: Angle, span: Range<usize>
     if pitch.degrees() > 0.2 && pitch.degrees() < 85.0 {
         return Some(pitch);
     }
-    r.fault(span, key, format!("a pitch of {} is no roof slope", pitch.show()), "between 0.2 deg and 85 deg; write \"6:12\" or \"26.6 deg\"");
+    r.fault(
+        span,
+        key,
+        format!("a pitch of {} is no roof slope", pitch.show()),
+        "between 0.2 deg and 85 deg; write \"6:12\" or \"26.6 deg\"",
+    );
     None
 }
 
@@ -210,7 +247,12 @@ fn written_slope(r: &mut Reader<'_>, key: &str, located: &Located<SlopeFile>) ->
         let span = s.name.as_ref().map_or(0..0, |w| w.span.clone());
         let fine = (1..=8).contains(&n.value.chars().count()) && n.value.chars().all(char::is_alphanumeric);
         if !fine {
-            r.fault(span, &format!("{key}.name"), "a slope's name opens every part's name", "1 to 8 letters or digits, such as \"S\" or \"SE\"");
+            r.fault(
+                span,
+                &format!("{key}.name"),
+                "a slope's name opens every part's name",
+                "1 to 8 letters or digits, such as \"S\" or \"SE\"",
+            );
         }
         fine.then_some(n.value)
     });
@@ -218,14 +260,29 @@ fn written_slope(r: &mut Reader<'_>, key: &str, located: &Located<SlopeFile>) ->
         Some(p) => r.triple(&format!("{key}.eave_point"), p, &at),
         None => Some([Length::ZERO; 3]),
     };
-    let facing = r.or(&format!("{key}.facing"), &s.facing, Angle::from_degrees(180.0), "180 deg", "the slope looks south; turns nothing but world coordinates");
+    let facing = r.or(
+        &format!("{key}.facing"),
+        &s.facing,
+        Angle::from_degrees(180.0),
+        "180 deg",
+        "the slope looks south; turns nothing but world coordinates",
+    );
     let pitch = r.need(&format!("{key}.pitch"), &s.pitch, &at, "such as \"6:12\"").and_then(|p| {
         let span = s.pitch.as_ref().map_or(0..0, |w| w.span.clone());
         checked_pitch(r, &format!("{key}.pitch"), p.value, span)
     });
     let outline = outline(r, key, &s.size, &s.outline, &at, true);
     let (name, eave_point, facing, pitch, outline) = (name?, point?, facing?.value, pitch?, outline?);
-    Some(Slope { name, eave_point, facing, pitch, edges: edges(&outline), outline, openings: Vec::new(), found_outline: None })
+    Some(Slope {
+        name,
+        eave_point,
+        facing,
+        pitch,
+        edges: edges(&outline),
+        outline,
+        openings: Vec::new(),
+        found_outline: None,
+    })
 }
 
 /// An outline from a size or a list of corners. A drawn one must open at zero.
@@ -244,9 +301,17 @@ pub fn outline(
         }
         (None, Some(corners)) => {
             let key = format!("{key}.outline");
-            let span = corners.iter().flatten().map(|w| w.span.clone()).reduce(|a, b| a.start..b.end).unwrap_or(at.start..at.start);
-            let points: Vec<Option<Corner>> =
-                corners.iter().enumerate().map(|(i, c)| r.pair(&format!("{key}[{}]", i + 1), c, &span, false)).collect();
+            let span = corners
+                .iter()
+                .flatten()
+                .map(|w| w.span.clone())
+                .reduce(|a, b| a.start..b.end)
+                .unwrap_or(at.start..at.start);
+            let points: Vec<Option<Corner>> = corners
+                .iter()
+                .enumerate()
+                .map(|(i, c)| r.pair(&format!("{key}[{}]", i + 1), c, &span, false))
+                .collect();
             let points: Vec<Corner> = points.into_iter().collect::<Option<_>>()?;
             simple_polygon(r, &key, points, span, drawn)
         }
@@ -255,13 +320,24 @@ pub fn outline(
             None
         }
         (None, None) => {
-            r.fault(at.start..at.start, key, "no outline", "write size = [\"40 ft\", \"16 ft\"] or outline = [[\"0 ft\", \"0 ft\"], ...]");
+            r.fault(
+                at.start..at.start,
+                key,
+                "no outline",
+                "write size = [\"40 ft\", \"16 ft\"] or outline = [[\"0 ft\", \"0 ft\"], ...]",
+            );
             None
         }
     }
 }
 
-fn simple_polygon(r: &mut Reader<'_>, key: &str, points: Vec<Corner>, span: Range<usize>, drawn: bool) -> Option<Vec<Corner>> {
+fn simple_polygon(
+    r: &mut Reader<'_>,
+    key: &str,
+    points: Vec<Corner>,
+    span: Range<usize>,
+    drawn: bool,
+) -> Option<Vec<Corner>> {
     let n = points.len();
     if !(3..=200).contains(&n) {
         r.fault(span, key, format!("an outline of {n} corners"), "between 3 and 200 corners");
@@ -272,7 +348,12 @@ fn simple_polygon(r: &mut Reader<'_>, key: &str, points: Vec<Corner>, span: Rang
     for i in 0..n {
         let ((ax, ay), (bx, by)) = (at(i), at(i + 1));
         if (bx - ax).hypot(by - ay) < 1e-3 {
-            r.fault(span, key, format!("corners {} and {} are the same place", i + 1, (i + 1) % n + 1), "every corner once; the outline closes by itself");
+            r.fault(
+                span,
+                key,
+                format!("corners {} and {} are the same place", i + 1, (i + 1) % n + 1),
+                "every corner once; the outline closes by itself",
+            );
             return None;
         }
     }
@@ -284,9 +365,17 @@ fn simple_polygon(r: &mut Reader<'_>, key: &str, points: Vec<Corner>, span: Rang
             }
             let (a, b, c, d) = (at(i), at(i + 1), at(j), at(j + 1));
             let crosses = turn(a, b, c) * turn(a, b, d) <= 0.0 && turn(c, d, a) * turn(c, d, b) <= 0.0;
-            let boxes = a.0.min(b.0) <= c.0.max(d.0) && c.0.min(d.0) <= a.0.max(b.0) && a.1.min(b.1) <= c.1.max(d.1) && c.1.min(d.1) <= a.1.max(b.1);
+            let boxes = a.0.min(b.0) <= c.0.max(d.0)
+                && c.0.min(d.0) <= a.0.max(b.0)
+                && a.1.min(b.1) <= c.1.max(d.1)
+                && c.1.min(d.1) <= a.1.max(b.1);
             if crosses && boxes {
-                r.fault(span, key, format!("edge {} meets edge {}", i + 1, j + 1), "an outline does not cross or touch itself");
+                r.fault(
+                    span,
+                    key,
+                    format!("edge {} meets edge {}", i + 1, j + 1),
+                    "an outline does not cross or touch itself",
+                );
                 return None;
             }
         }
@@ -302,7 +391,12 @@ fn simple_polygon(r: &mut Reader<'_>, key: &str, points: Vec<Corner>, span: Rang
     }
     let area: f64 = (0..n).map(|i| at(i).0 * at(i + 1).1 - at(i + 1).0 * at(i).1).sum::<f64>() / 2.0;
     if area < 0.0 {
-        r.fault(span, key, "the corners run clockwise", "list them counter-clockwise seen from outside: along the eave from left to right first");
+        r.fault(
+            span,
+            key,
+            "the corners run clockwise",
+            "list them counter-clockwise seen from outside: along the eave from left to right first",
+        );
         return None;
     }
     let least = p.iter().fold((f64::INFINITY, f64::INFINITY), |m, q| (m.0.min(q.0), m.1.min(q.1)));
@@ -406,7 +500,11 @@ fn hold_backs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) -> Op
                 same.then(|| e.kind.as_ref()?.read().ok()).flatten()
             });
             if let Some(kind) = overridden {
-                let rises = slope.outline.get(j).zip(slope.outline.get((j + 1) % slope.outline.len())).is_some_and(|(a, b)| b.0 < a.0);
+                let rises = slope
+                    .outline
+                    .get(j)
+                    .zip(slope.outline.get((j + 1) % slope.outline.len()))
+                    .is_some_and(|(a, b)| b.0 < a.0);
                 edge.kind = kind;
                 edge.cut = default_cut(kind);
                 edge.vent = match kind {
@@ -436,7 +534,8 @@ fn edge_named(r: &mut Reader<'_>, key: &str, written: &Written<String>, slopes: 
         (number < slopes.get(slope)?.edges.len()).then_some((SlopeId(slope), number))
     });
     if parsed.is_none() {
-        let known: Vec<String> = slopes.iter().map(|s| format!("{}.1 to {}.{}", s.name, s.name, s.edges.len())).collect();
+        let known: Vec<String> =
+            slopes.iter().map(|s| format!("{}.1 to {}.{}", s.name, s.name, s.edges.len())).collect();
         r.fault(written.span.clone(), key, format!("no edge is \"{text}\""), format!("edges: {}", known.join(", ")));
     }
     parsed
@@ -472,7 +571,12 @@ fn edge_settings(r: &mut Reader<'_>, table: usize, located: &Located<EdgeFile>, 
     };
     let Some((slope, number)) = id else { return };
     if shared.is_some_and(|(other, _)| other == slope) {
-        r.fault(at, &format!("{key}.shared_with"), "an edge is shared with another slope", "name an edge of another slope");
+        r.fault(
+            at,
+            &format!("{key}.shared_with"),
+            "an edge is shared with another slope",
+            "name an edge of another slope",
+        );
         return;
     }
     let mut apply = |to: (SlopeId, usize), other: Option<(SlopeId, usize)>| {
@@ -548,7 +652,10 @@ fn coinciding(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) {
             let stretch = ((d - c).norm() - (b - a).norm()).abs();
             let mut hint = format!(
                 "move slope {} by {} east, {} north, {} up to bring the edges' middles together",
-                neighbour.name, show(-middle.x), show(-middle.y), show(-middle.z)
+                neighbour.name,
+                show(-middle.x),
+                show(-middle.y),
+                show(-middle.z)
             );
             if stretch > 1e-3 {
                 hint.push_str(&format!("; one edge is also {} longer than the other", show(stretch)));
@@ -559,7 +666,12 @@ fn coinciding(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) {
 }
 
 /// An opening and its slope.
-fn opening(r: &mut Reader<'_>, key: &str, located: &Located<OpeningFile>, slopes: &[Slope]) -> Option<(SlopeId, Opening)> {
+fn opening(
+    r: &mut Reader<'_>,
+    key: &str,
+    located: &Located<OpeningFile>,
+    slopes: &[Slope],
+) -> Option<(SlopeId, Opening)> {
     let (o, at) = (located.get(), located.span());
     let slope = slope_or_only(r, &format!("{key}.slope"), &o.slope, &at, slopes);
     let name = r.need(&format!("{key}.name"), &o.name, &at, "a name, such as \"skylight\"");
@@ -579,7 +691,12 @@ pub fn corner_and_size(r: &mut Reader<'_>, key: &str, o: &OpeningFile, at: &Rang
     let mut pair = |name: &str, written: &Option<Vec<Written<Length>>>, positive| match written {
         Some(w) => r.pair(&format!("{key}.{name}"), w, at, positive),
         None => {
-            r.fault(at.start..at.start, &format!("{key}.{name}"), format!("missing `{name}`"), "write at = [\"x\", \"y\"] and size = [\"width\", \"height\"]");
+            r.fault(
+                at.start..at.start,
+                &format!("{key}.{name}"),
+                format!("missing `{name}`"),
+                "write at = [\"x\", \"y\"] and size = [\"width\", \"height\"]",
+            );
             None
         }
     };
@@ -589,21 +706,39 @@ pub fn corner_and_size(r: &mut Reader<'_>, key: &str, o: &OpeningFile, at: &Rang
 }
 
 /// Whether an opening lies inside its slope and apart from its other openings; a fault where it does not.
-pub fn within(r: &mut Reader<'_>, key: &str, opening: &Opening, at: Corner, size: Corner, slope: &Slope, span: &Range<usize>) -> bool {
+pub fn within(
+    r: &mut Reader<'_>,
+    key: &str,
+    opening: &Opening,
+    at: Corner,
+    size: Corner,
+    slope: &Slope,
+    span: &Range<usize>,
+) -> bool {
     let (x0, y0) = (at.0.metres(), at.1.metres());
     let (x1, y1) = (x0 + size.0.metres(), y0 + size.1.metres());
-    let outline: Vec<(f64, f64)> = slope.found_outline.as_ref().unwrap_or(&slope.outline).iter().map(|(x, y)| (x.metres(), y.metres())).collect();
+    let outline: Vec<(f64, f64)> =
+        slope.found_outline.as_ref().unwrap_or(&slope.outline).iter().map(|(x, y)| (x.metres(), y.metres())).collect();
     let n = outline.len();
     let inside = |px: f64, py: f64| {
-        (0..n).filter(|i| {
-            let (a, b) = (outline[*i], outline[(i + 1) % n]);
-            (a.1 > py) != (b.1 > py) && px < a.0 + (py - a.1) / (b.1 - a.1) * (b.0 - a.0)
-        }).count() % 2 == 1
+        (0..n)
+            .filter(|i| {
+                let (a, b) = (outline[*i], outline[(i + 1) % n]);
+                (a.1 > py) != (b.1 > py) && px < a.0 + (py - a.1) / (b.1 - a.1) * (b.0 - a.0)
+            })
+            .count()
+            % 2
+            == 1
     };
     let corners_in = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].iter().all(|(x, y)| inside(*x, *y));
     let pierced = outline.iter().any(|(x, y)| *x > x0 && *x < x1 && *y > y0 && *y < y1);
     if !corners_in || pierced {
-        r.fault(span.clone(), key, format!("opening \"{}\" does not lie inside slope {}", opening.name, slope.name), "check `at` (its lower left corner) and `size`");
+        r.fault(
+            span.clone(),
+            key,
+            format!("opening \"{}\" does not lie inside slope {}", opening.name, slope.name),
+            "check `at` (its lower left corner) and `size`",
+        );
         return false;
     }
     let clash = slope.openings.iter().filter(|o| o.name != opening.name).find(|o| {
@@ -611,7 +746,12 @@ pub fn within(r: &mut Reader<'_>, key: &str, opening: &Opening, at: Corner, size
         x0 < (c.0 + s.0).metres() && x1 > c.0.metres() && y0 < (c.1 + s.1).metres() && y1 > c.1.metres()
     });
     if let Some(other) = clash {
-        r.fault(span.clone(), key, format!("openings \"{}\" and \"{}\" overlap", opening.name, other.name), "move one of them");
+        r.fault(
+            span.clone(),
+            key,
+            format!("openings \"{}\" and \"{}\" overlap", opening.name, other.name),
+            "move one of them",
+        );
         return false;
     }
     true
