@@ -21,11 +21,9 @@ def main(schema_path: str, document_path: str) -> int:
     for error in errors[:20]:
         print(f"    at {error.json_path}: {error.message[:300]}")
     # A schema that takes anything would show nothing.
-    if validator.is_valid({**document, "no such key": 1}) and schema.get("additionalProperties") is False:
-        print("    the schema takes a key that does not exist")
-        return 1
-    if validator.is_valid({}):
-        print("    the schema takes an empty document")
+    lax = [key for key in document if validator.is_valid({**document, key: {"no such key": []}})]
+    if lax:
+        print(f"    the schema takes anything for {', '.join(lax)}")
         return 1
     print(f"  {len(document)} keys at the top, {len(errors)} faults against the schema")
     return 1 if errors else 0

@@ -51,8 +51,7 @@ pub fn divide(x0: f64, x1: f64, candidates: &[Candidate], taken: &[u32], rule: &
                 .iter()
                 .filter(|c| c.x > at + 1e-6 && c.x <= far + 1e-9)
                 .filter(|c| !stagger || !taken.contains(&c.line))
-                .filter(|c| !least || (c.x - at + begins >= rule.least && x1 - c.x + rule.overlap >= rule.least))
-                .next_back()
+                .rfind(|c| !least || (c.x - at + begins >= rule.least && x1 - c.x + rule.overlap >= rule.least))
         };
         let joint = match pick(true, true).or_else(|| pick(false, true)).or_else(|| pick(false, false)) {
             Some(c) => Joint { line: Some(c.line), x: c.x },

@@ -25,7 +25,7 @@ pub fn lines(site: &Site<'_>) -> Vec<Line> {
             Some(g) => groups[g].push(later),
             None => {
                 let x = middle(&later);
-                let lower = (0..drawn_lines).filter(|g| groups[*g].first().is_some_and(|m| middle(m) <= x)).next_back();
+                let lower = (0..drawn_lines).rfind(|g| groups[*g].first().is_some_and(|m| middle(m) <= x));
                 let base = lower.map_or_else(|| format!("{}-L{:0digits$}", site.prefix(), 0), |g| names[g].clone());
                 let name = (1..).map(|k| format!("{base}{}", letters(k))).find(|n| !names.contains(n)).unwrap_or(base);
                 groups.push(vec![later]);
