@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use crate::scene::Detail;
+
 /// Plans a ventilated batten lattice over a membrane roof and finds every batten that nothing backs.
 ///
 /// One design file in; a 3D model, a list of findings and quantities out. It is a layout and checking aid: it does not
@@ -29,6 +31,9 @@ pub enum Verb {
         /// Also write one STL file for each layer
         #[arg(long)]
         layers: bool,
+        /// How strips and vent pieces are modelled
+        #[arg(long, value_enum, default_value_t = DetailName::Plain)]
+        detail: DetailName,
         /// From which verdict on the exit code is 1
         #[arg(long, value_enum, default_value_t = Level::Fail)]
         level: Level,
@@ -79,6 +84,24 @@ pub enum Level {
     Fail,
     /// Warnings too
     Warn,
+}
+
+/// How strips and vent pieces are modelled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum DetailName {
+    /// As boxes
+    Plain,
+    /// With their flutes, for a close look
+    Fluted,
+}
+
+impl From<DetailName> for Detail {
+    fn from(name: DetailName) -> Detail {
+        match name {
+            DetailName::Plain => Detail::Plain,
+            DetailName::Fluted => Detail::Fluted,
+        }
+    }
 }
 
 /// Shape of a starter.

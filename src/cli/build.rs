@@ -9,7 +9,7 @@ use super::files::{FileSet, plan};
 use super::progress::Progress;
 use super::{Failure, exit, summary};
 use crate::check;
-use crate::scene::{Building, Layer};
+use crate::scene::{Building, Detail, Layer};
 use crate::write::{findings, glb, quantities, stl};
 
 /// `airlath check`.
@@ -18,7 +18,7 @@ pub fn check(design: &Path, level: Level) -> Result<ExitCode, Failure> {
     let plan = plan(design)?;
     let ctx = plan.context();
     let results = check::run(&ctx);
-    let building = Building::new(&ctx, &results);
+    let building = Building::new(&ctx, &results, Detail::Plain);
     let scene = building.scene(&results);
     drop(progress);
     let mut out = anstream::stdout().lock();
@@ -28,12 +28,18 @@ pub fn check(design: &Path, level: Level) -> Result<ExitCode, Failure> {
 }
 
 /// `airlath build`.
-pub fn build(design: &Path, out: Option<&Path>, layers: bool, level: Level) -> Result<ExitCode, Failure> {
+pub fn build(
+    design: &Path,
+    out: Option<&Path>,
+    layers: bool,
+    detail: Detail,
+    level: Level,
+) -> Result<ExitCode, Failure> {
     let progress = Progress::begin("planning, checking and writing");
     let plan = plan(design)?;
     let ctx = plan.context();
     let results = check::run(&ctx);
-    let building = Building::new(&ctx, &results);
+    let building = Building::new(&ctx, &results, detail);
     let scene = building.scene(&results);
     let folder = out.map_or_else(|| default_folder(design), Path::to_owned);
     let mut files = FileSet::new(&folder)?;

@@ -52,7 +52,9 @@ pub fn run() -> ExitCode {
 
 fn verb(verb: Verb) -> Result<ExitCode, Failure> {
     match verb {
-        Verb::Build { design, out, layers, level } => build::build(&design, out.as_deref(), layers, level),
+        Verb::Build { design, out, layers, detail, level } => {
+            build::build(&design, out.as_deref(), layers, detail.into(), level)
+        }
         Verb::Check { design, level } => build::check(&design, level),
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name } => explain::explain(name.as_deref()),

@@ -7,8 +7,8 @@ use crate::structure::{Outline, Strap};
 
 use super::End;
 
-/// Corners of a round shank's or head's polygon, inscribed in the circle.
-const ROUND: usize = 8;
+/// Sides of a strap nail's polygon.
+const NAIL_SIDES: usize = 6;
 
 fn swept(path: &[(f64, f64)], width: f64, bottom: f64, top: f64) -> (Sweep, Pose) {
     // Placed at its lower end, so that equal pieces of one line share a mesh.
@@ -63,22 +63,22 @@ pub fn batten_solid(design: &Design, outline: &Outline, levels: &Levels, piece: 
     if planes.is_empty() { Some(body) } else { body.clipped(&planes) }
 }
 
-/// A ring of a round section.
-fn ring(radius: f64, z: f64, at: (f64, f64)) -> Vec<Point3> {
-    (0..ROUND)
+/// A ring of a round section: a polygon inscribed in the circle.
+fn ring(radius: f64, z: f64, at: (f64, f64), sides: usize) -> Vec<Point3> {
+    (0..sides)
         .map(|k| {
-            let a = (k as f64 + 0.5) * std::f64::consts::TAU / ROUND as f64;
+            let a = (k as f64 + 0.5) * std::f64::consts::TAU / sides as f64;
             Point3::new(at.0 + radius * a.cos(), at.1 + radius * a.sin(), z)
         })
         .collect()
 }
 
 /// A closed round solid through rings from low to high: (radius, z).
-fn turned(rings: &[(f64, f64)], at: (f64, f64)) -> Mesh {
-    let n = ROUND as u32;
+fn turned(rings: &[(f64, f64)], at: (f64, f64), sides: usize) -> Mesh {
+    let n = sides as u32;
     let mut mesh = Mesh::default();
     for (radius, z) in rings {
-        mesh.positions.extend(ring(*radius, *z, at));
+        mesh.positions.extend(ring(*radius, *z, at, sides));
     }
     let last = rings.len().saturating_sub(1) as u32;
     for s in 0..last {
@@ -101,13 +101,16 @@ pub fn head_thickness(fastening: &Fastening) -> f64 {
 }
 
 /// The fasteners of a landing as one mesh: for each a shank and a head, one closed shell. The origin is the landing's
-/// middle at the underside of the heads, z out of the slope; `offsets` are the axes.
-pub fn fastener_mesh(fastening: &Fastening, offsets: &[(f64, f64)]) -> Mesh {
+/// middle at the underside of the heads, z out of the slope; `offsets` are the axes. Round parts are polygons of so many
+/// `sides`; with fewer than four the fastener is a plain prism without a head.
+pub fn fastener_mesh(fastening: &Fastening, offsets: &[(f64, f64)], sides: usize) -> Mesh {
     let (shank, head) = (fastening.diameter.metres() / 2.0, fastening.head.metres() / 2.0);
     let length = fastening.length.metres();
     let mut mesh = Mesh::default();
     for at in offsets {
-        mesh.append(&turned(&[(shank, -length), (shank, 0.0), (head, 0.0), (head, head_thickness(fastening))], *at));
+        let round = [(shank, -length), (shank, 0.0), (head, 0.0), (head, head_thickness(fastening))];
+        let rings = if sides < 4 { &round[..2] } else { &round[..] };
+        mesh.append(&turned(rings, *at, sides));
     }
     mesh
 }
@@ -120,7 +123,8 @@ pub fn strap_mesh(strap: &Strap) -> (Mesh, Pose) {
         // Cut off at the steel's lower face, so that nail and steel touch and do not overlap.
         let bottom = strap.top - strap.thickness() - middle.z;
         let tip = nail.z - nail.length - middle.z;
-        mesh.append(&turned(&[(nail.radius, tip), (nail.radius, bottom)], (nail.x - middle.x, nail.y - middle.y)));
+        let at = (nail.x - middle.x, nail.y - middle.y);
+        mesh.append(&turned(&[(nail.radius, tip), (nail.radius, bottom)], at, NAIL_SIDES));
     }
     (mesh, strap.body.pose)
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::io;
 use std::sync::Arc;
 
+use super::flutes::fluted;
 use super::records::*;
 use super::{Branch, Form, Layer, Part, PartKind, PartSource, Scene};
 use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
@@ -19,19 +20,33 @@ pub const CAUTIONS: [&str; 3] = [
     "A landing that is backed in this plan is backed where the framing is as drawn or measured. Stop and measure again wherever a fastener does not bite.",
 ];
 
+/// How closely parts are modelled for looking at. Checks never see the difference.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Detail {
+    /// Strips and vent pieces as boxes.
+    Plain,
+    /// Straight strips and vent pieces with their flutes.
+    Fluted,
+}
+
+/// Sides of a fastener's round parts, as modelled and as coarse prisms.
+const ROUND: usize = 8;
+const COARSE: usize = 3;
+
 /// A checked plan as a source of parts.
 pub struct Building<'a> {
     ctx: &'a Context<'a>,
+    detail: Detail,
     findings: Vec<&'a Finding>,
     verdicts: BTreeMap<&'a str, Verdict>,
-    /// Distinct fastener groups, by offsets in nanometres.
-    groups: BTreeMap<Vec<(i64, i64)>, Form>,
+    /// Distinct fastener groups by offsets in nanometres: round, and as coarse prisms.
+    groups: BTreeMap<Vec<(i64, i64)>, (Form, Form)>,
     pin: Form,
 }
 
 impl<'a> Building<'a> {
     /// Gathers verdicts and shared forms.
-    pub fn new(ctx: &'a Context<'a>, results: &'a [check::Result]) -> Building<'a> {
+    pub fn new(ctx: &'a Context<'a>, results: &'a [check::Result], detail: Detail) -> Building<'a> {
         let mut findings: Vec<&Finding> = results.iter().flat_map(|r| &r.findings).collect();
         // Worst first; within a verdict in the order of checks and places.
         findings.sort_by_key(|f| std::cmp::Reverse(f.verdict));
@@ -48,11 +63,12 @@ impl<'a> Building<'a> {
                 let offsets = offsets(on, landing);
                 groups.entry(offsets).or_insert_with_key(|key| {
                     let at: Vec<(f64, f64)> = key.iter().map(|(x, y)| (*x as f64 * 1e-9, *y as f64 * 1e-9)).collect();
-                    Form::Mesh(Arc::new(fastener_mesh(&ctx.design.fastening, &at)))
+                    let form = |sides| Form::Mesh(Arc::new(fastener_mesh(&ctx.design.fastening, &at, sides)));
+                    (form(ROUND), form(COARSE))
                 });
             }
         }
-        Building { ctx, findings, verdicts, groups, pin: Form::Mesh(Arc::new(pin())) }
+        Building { ctx, detail, findings, verdicts, groups, pin: Form::Mesh(Arc::new(pin())) }
     }
 
     /// The scene that writers take.
@@ -213,11 +229,13 @@ impl<'a> Building<'a> {
             self.body(&p.name, PartKind::Batten, branch, &body, &size, &stock, visit)?;
         }
         for landing in &on.lattice.landings {
-            let Some(form) = self.groups.get(&offsets(on, landing)) else { continue };
+            let Some((form, coarse)) = self.groups.get(&offsets(on, landing)) else { continue };
             let lift = on.piece(landing).map_or(0.0, |p| p.lift);
             let pose = Pose::translation(landing.x, landing.y, ctx.lattice.levels.batten + lift);
             let name = ctx.landing_name(on, landing);
-            self.one(&name, PartKind::Fasteners, branch, form, pose, "", "", visit)?;
+            let verdict = self.verdict(&name);
+            let kind = PartKind::Fasteners;
+            visit(&Part { name: &name, kind, branch, form, coarse: Some(coarse), pose, verdict, size: "", stock: "" })?;
         }
         for e in 0..on.frame.outline.edges.len() {
             if let Some(body) = to_come::insulation(&on.frame.outline, e) {
@@ -234,6 +252,7 @@ impl<'a> Building<'a> {
                 kind: PartKind::Pin,
                 branch,
                 form: &self.pin,
+                coarse: None,
                 pose,
                 verdict: f.verdict,
                 size: f.check,
@@ -298,7 +317,17 @@ impl<'a> Building<'a> {
         stock: &str,
         visit: &mut Visit<'_>,
     ) -> io::Result<()> {
+        let flutes = match kind {
+            PartKind::Strip => Some(self.ctx.design.lattice.strip.flutes.value),
+            PartKind::VentPiece => Some(self.ctx.design.lattice.vent.flutes.value),
+            _ => None,
+        };
+        let fluted = match (&body.shape, flutes, self.detail) {
+            (Shape::Box(half), Some(flutes), Detail::Fluted) => fluted(&(half * 2.0), flutes),
+            _ => None,
+        };
         let form = match &body.shape {
+            _ if fluted.is_some() => Form::Mesh(Arc::new(fluted.unwrap_or_default())),
             Shape::Box(half) => Form::Box(half * 2.0),
             Shape::Poly(_) => Form::Mesh(Arc::new(body.mesh())),
         };
@@ -317,7 +346,7 @@ impl<'a> Building<'a> {
         stock: &str,
         visit: &mut Visit<'_>,
     ) -> io::Result<()> {
-        visit(&Part { name, kind, branch, form, pose, verdict: self.verdict(name), size, stock })
+        visit(&Part { name, kind, branch, form, coarse: None, pose, verdict: self.verdict(name), size, stock })
     }
 }
 

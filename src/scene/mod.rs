@@ -6,11 +6,12 @@
 //! a house. The order of a walk is fixed. Lengths are metres. Nothing here knows a file format.
 
 mod building;
+mod flutes;
 mod kinds;
 mod quantities;
 mod records;
 
-pub use building::{Building, CAUTIONS};
+pub use building::{Building, CAUTIONS, Detail};
 pub use kinds::{Layer, PartKind};
 pub use records::{
     CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, MendRecord, PlaceRecord,
@@ -52,6 +53,8 @@ pub struct Part<'a> {
     pub branch: usize,
     /// Its form.
     pub form: &'a Form,
+    /// A coarser form, where there is one: for formats that repeat every triangle of a very large roof.
+    pub coarse: Option<&'a Form>,
     /// From the part's frame to the branch's frame.
     pub pose: Pose,
     /// The worst verdict of any finding that names the part.

@@ -23,6 +23,7 @@ pub(super) struct Kept {
     pub(super) kind: PartKind,
     pub(super) branch: usize,
     pub(super) form: Form,
+    pub(super) coarse: Option<Form>,
     pub(super) pose: Pose,
     pub(super) verdict: Verdict,
     pub(super) size: String,
@@ -67,6 +68,7 @@ impl PartSource for List {
                 kind: p.kind,
                 branch: p.branch,
                 form: &p.form,
+                coarse: p.coarse.as_ref(),
                 pose: p.pose,
                 verdict: p.verdict,
                 size: &p.size,
@@ -138,7 +140,7 @@ pub(super) fn parts() -> Vec<Kept> {
     let mut add = |branch: usize, name: &str, kind, form: Form, pose, verdict, size: &str, stock: &str| {
         let texts = [name, size, stock].map(str::to_owned);
         let [name, size, stock] = texts;
-        parts.push(Kept { name, kind, branch, form, pose, verdict, size, stock });
+        parts.push(Kept { name, kind, branch, form, coarse: None, pose, verdict, size, stock });
     };
     let cuboid = |x, y, z| Form::Box(Vector3::new(x, y, z));
     let at = |x, y, z| Pose::translation(x, y, z);

@@ -30,11 +30,13 @@ const MILLIMETRES: f64 = 1000.0;
 const GULP: usize = 512;
 /// Length of the header.
 const HEADER: usize = 80;
+/// From so many parts on, parts that have a coarser form are written in it: STL repeats every triangle of every part.
+pub const COARSE_FROM: usize = 20_000;
 
 /// Writes all parts, or those of one layer, and the index of them.
 ///
-/// The index is a CSV: `part,kind,layer,first_triangle,triangles,detail`, triangles counted from 0. `detail` is `full`:
-/// the form that the model has is the form that was written. A name that a spreadsheet would take for a formula starts
+/// The index is a CSV: `part,kind,layer,first_triangle,triangles,detail`, triangles counted from 0. `detail` is `full`
+/// where the form that the model has was written, `coarse` where, from [`COARSE_FROM`] parts on, a coarser one was. A name that a spreadsheet would take for a formula starts
 /// with an apostrophe.
 ///
 /// # Errors
@@ -59,11 +61,12 @@ pub fn write(scene: &Scene<'_>, layer: Option<Layer>, out: &mut dyn Write, index
             return Ok(());
         }
         let placed = Placed::new(scene, part)?;
-        turned.prepare(part.form, &placed.turn);
+        let form = written(part, survey.coarse);
+        turned.prepare(form, &placed.turn);
         let shift = (Point3::from(placed.shift) - survey.origin) * MILLIMETRES;
         corners.clear();
         corners.extend(turned.corners.iter().map(|p| bytes(&(p.coords + shift))));
-        let triangles = triangles(part.form);
+        let triangles = triangles(form);
         if !write_triangles(&mut block, out, &corners, triangles, &turned.normals)? {
             return Err(broken(format!("a triangle of {} has no corner", part.name)));
         }
@@ -75,7 +78,7 @@ pub fn write(scene: &Scene<'_>, layer: Option<Layer>, out: &mut dyn Write, index
             push_whole(&mut number, count as u64);
             rows.write_field(&number)?;
         }
-        rows.write_field("full")?;
+        rows.write_field(if survey.coarse && part.coarse.is_some() { "coarse" } else { "full" })?;
         rows.write_record(None::<&[u8]>)?;
         first += triangles.len();
         Ok(())
@@ -100,12 +103,20 @@ pub fn origin(scene: &Scene<'_>) -> io::Result<Point3> {
 struct Survey {
     origin: Point3,
     triangles: usize,
+    /// Coarser forms are written where there are any.
+    coarse: bool,
+}
+
+/// The form of a part that is written.
+fn written<'a>(part: &Part<'a>, coarse: bool) -> &'a Form {
+    part.coarse.filter(|_| coarse).unwrap_or(part.form)
 }
 
 fn survey(scene: &Scene<'_>, layer: Option<Layer>) -> io::Result<Survey> {
     let mut bounds = Bounds { low: Point3::from([f64::INFINITY; 3]), high: Point3::from([f64::NEG_INFINITY; 3]) };
     let mut meshes = ByMesh::new();
     let mut count = 0;
+    let coarse = scene.source.part_count() >= COARSE_FROM;
     scene.source.walk_parts(&mut |part| {
         let placed = Placed::new(scene, part)?;
         let (middle, half) = match part.form {
@@ -123,7 +134,7 @@ fn survey(scene: &Scene<'_>, layer: Option<Layer>) -> io::Result<Survey> {
             return Err(broken(format!("the size of {} is not finite", part.name)));
         }
         if layer.is_none_or(|only| only == part.kind.layer()) {
-            count += triangles(part.form).len();
+            count += triangles(written(part, coarse)).len();
         }
         if part.kind.layer() == Layer::Flags {
             return Ok(());
@@ -142,7 +153,7 @@ fn survey(scene: &Scene<'_>, layer: Option<Layer>) -> io::Result<Survey> {
     })?;
     let empty = bounds.low.x > bounds.high.x;
     let origin = if empty { Point3::origin() } else { nalgebra::center(&bounds.low, &bounds.high) };
-    Ok(Survey { origin, triangles: count })
+    Ok(Survey { origin, triangles: count, coarse })
 }
 
 struct Bounds {
@@ -446,5 +457,37 @@ mod tests {
         refuse(&|parts| parts[4].form = Form::Mesh(Arc::new(bad.clone())), "a corner of N-L3");
         let lost = Mesh { positions: fixture::wedge().positions, triangles: vec![[0, 1, 99]] };
         refuse(&|parts| parts[4].form = Form::Mesh(Arc::new(lost.clone())), "a triangle of N-L3");
+    }
+
+    #[test]
+    fn a_very_large_roof_is_written_in_its_coarser_forms_and_the_index_says_so() {
+        let coarse = Form::Mesh(Arc::new(fixture::rod(3, 0.002, [0.0, 0.0], -0.06, 0.0)));
+        let fine = Form::Mesh(Arc::new(fixture::rod(8, 0.002, [0.0, 0.0], -0.06, 0.0)));
+        let mut source = List { parts: Vec::new(), landings: Vec::new() };
+        for k in 0..COARSE_FROM {
+            let pose = Pose::translation((k % 200) as f64 * 0.1, (k / 200) as f64 * 0.1, 0.0);
+            source.parts.push(fixture::Kept {
+                name: format!("S-B{k:05}"),
+                kind: crate::scene::PartKind::Fasteners,
+                branch: 0,
+                form: fine.clone(),
+                coarse: Some(coarse.clone()),
+                pose,
+                verdict: crate::check::Verdict::Pass,
+                size: String::new(),
+                stock: String::new(),
+            });
+        }
+        let sides = |source: &List| {
+            let (mut out, mut index) = (Vec::new(), Vec::new());
+            write(&fixture::scene(source), None, &mut out, &mut index).unwrap();
+            let index = String::from_utf8(index).unwrap();
+            let row = index.lines().nth(1).unwrap().to_owned();
+            (row, (out.len() - 84) / 50 / source.parts.len())
+        };
+        // A prism of n sides has 2 n triangles round it and n - 2 at either end.
+        assert_eq!(sides(&source), ("S-B00000,fasteners,fasteners,0,8,coarse".to_owned(), 8));
+        source.parts.pop();
+        assert_eq!(sides(&source), ("S-B00000,fasteners,fasteners,0,28,full".to_owned(), 28));
     }
 }

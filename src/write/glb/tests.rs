@@ -275,6 +275,7 @@ fn turns_of_instances_are_kept() {
             kind: if k < 20 { PartKind::Strap } else { PartKind::Strip },
             branch: 0,
             form: Form::Box(Vector3::new(0.4, 0.03, 0.001)),
+            coarse: None,
             pose: fixture::pose([33.0 + along, 17.3, 0.2], [0.6, 0.0, 0.8], turn),
             verdict: Verdict::Pass,
             size: String::new(),
@@ -417,8 +418,9 @@ fn many(count: usize) -> List {
         kind: PartKind::Fasteners,
         branch: 1,
         form: nails.clone(),
+        coarse: None,
         pose: Pose::translation((k % 60) as f64 * 0.4064, (k / 60) as f64 * 0.3048, 0.023_812_5),
-        verdict: if k % 97 == 0 { Verdict::Fail } else { Verdict::Pass },
+        verdict: if k.is_multiple_of(97) { Verdict::Fail } else { Verdict::Pass },
         size: "0.148 in x 3 in".to_owned(),
         stock: "a box of nails".to_owned(),
     };

@@ -1,0 +1,118 @@
+//! Every mend that a finding proposes is tried: the design is changed as proposed, planned again, and the finding must
+//! be gone.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
+
+mod common;
+
+use std::collections::BTreeMap;
+
+use airlath::check::{Change, Finding};
+use common::{EXAMPLES, Run, example, run, run_good};
+use toml_edit::{ArrayOfTables, DocumentMut, Item, TableLike, Value};
+
+/// The design with a change made.
+fn changed(text: &str, change: &Change) -> String {
+    match change {
+        Change::Append(lines) => format!("{text}{lines}"),
+        Change::Set { key, value } => {
+            let mut document: DocumentMut = text.parse().unwrap();
+            set(document.as_table_mut(), key, value.parse().unwrap_or_else(|e| panic!("{key} = {value}: {e}")));
+            document.to_string()
+        }
+    }
+}
+
+/// Sets a key such as `edge[2].hold_back`; tables that are not there are made.
+fn set(table: &mut dyn TableLike, key: &str, value: Value) {
+    let Some((head, rest)) = key.split_once('.') else {
+        table.insert(key, Item::Value(value));
+        return;
+    };
+    let (name, number) = match head.split_once('[') {
+        Some((name, n)) => (name, Some(n.trim_end_matches(']').parse::<usize>().unwrap())),
+        None => (head, None),
+    };
+    let made = || if number.is_some() { Item::ArrayOfTables(ArrayOfTables::new()) } else { Item::Table(toml_edit::Table::new()) };
+    let item = table.entry(name).or_insert_with(made);
+    match number {
+        Some(n) => set(item.as_array_of_tables_mut().unwrap().get_mut(n - 1).unwrap(), rest, value),
+        None => set(item.as_table_like_mut().unwrap(), rest, value),
+    }
+}
+
+/// What makes two findings the same: the check with the first part, or for those that are said once a kind of joint, the
+/// kind.
+fn identity(f: &Finding) -> (&'static str, String) {
+    let what = if f.check == "end-distance-short" {
+        f.message.split(':').next().unwrap_or_default().to_owned()
+    } else {
+        f.parts.first().cloned().unwrap_or_default()
+    };
+    (f.check, what)
+}
+
+/// Whether a finding is gone. A piece may hang too far in several places: then one of them is gone, and this one is.
+fn gone(f: &Finding, before: &Run, after: &Run) -> bool {
+    let same = |run: &Run| run.findings.iter().filter(|g| identity(g) == identity(f)).count();
+    let grouped = f.check == "end-distance-short";
+    same(after) < same(before) && (grouped || !after.findings.iter().any(|g| g.check == f.check && g.parts == f.parts))
+}
+
+#[test]
+fn every_proposed_mend_mends() {
+    let mut tried = 0;
+    let mut failed = Vec::new();
+    for name in EXAMPLES {
+        let text = example(name);
+        let before = run_good(&text);
+        // One run for each change, however many findings propose it.
+        let mut proposals: BTreeMap<String, (&Change, Vec<(&Finding, &str)>)> = BTreeMap::new();
+        for f in &before.findings {
+            for m in &f.mends {
+                assert!(!m.text.is_empty(), "{name}: a mend of {} is not said in words", f.message);
+                proposals
+                    .entry(m.change.text())
+                    .or_insert_with(|| (&m.change, Vec::new()))
+                    .1
+                    .push((f, m.text.as_str()));
+            }
+        }
+        for (said, (change, findings)) in proposals {
+            tried += findings.len();
+            match run(&changed(&text, change)) {
+                Err(faults) => failed.push(format!("{name}: the change {said} makes a design with faults:\n{faults}")),
+                Ok(after) => {
+                    for (f, mend) in findings {
+                        if !gone(f, &before, &after) {
+                            let left: Vec<&str> = after
+                                .findings
+                                .iter()
+                                .filter(|g| identity(g) == identity(f))
+                                .map(|g| g.message.as_str())
+                                .collect();
+                            failed.push(format!(
+                                "{name}: {}: {}\n  mend: {mend}\n  change: {said}\n  still: {}",
+                                f.check,
+                                f.message,
+                                left.join("\n         ")
+                            ));
+                        }
+                    }
+                }
+            }
+        }
+    }
+    println!("{tried} mends tried, {} do not mend", failed.len());
+    assert!(tried > 0, "no finding of any example proposes a mend");
+    assert!(failed.is_empty(), "{} of {tried} mends do not mend:\n\n{}", failed.len(), failed.join("\n\n"));
+}
+
+#[test]
+fn a_change_lands_in_the_table_that_its_key_counts_to() {
+    let text = "[[edge]]\nedge = \"S.1\"\n[[edge]]\nedge = \"S.3\" # top\n[lattice]\nbatten = { nominal = \"1x4\" }\n";
+    let set = |key: &str, value: &str| changed(text, &Change::Set { key: key.into(), value: value.into() });
+    let out = set("edge[2].hold_back", "\"4 in\"");
+    assert!(out.contains("edge = \"S.3\" # top\nhold_back = \"4 in\"\n"), "{out}");
+    assert!(set("lattice.batten.joint", "\"lap\"").contains("batten = { nominal = \"1x4\", joint = \"lap\" }"));
+    assert!(set("limits.run", "\"2 ft\"").contains("[limits]\nrun = \"2 ft\"\n"));
+}
