@@ -36,7 +36,7 @@ fn each_example_says_that_it_is_invented() {
 #[test]
 fn the_planted_faults_are_those_that_are_looked_for_here() {
     // A further planted fault asks for a further test.
-    assert_eq!(example("gable").matches("PLANTED").count(), 7 - 1);
+    assert_eq!(example("gable").matches("PLANTED").count(), 6);
     assert_eq!(example("shed").matches("PLANTED").count(), 2);
     assert_eq!(example("hip").matches("PLANTED").count(), 0);
     assert_eq!(example("gable-mended").matches("PLANTED").count(), 0);
@@ -130,8 +130,8 @@ fn the_moved_landing_is_near_the_edge_of_its_tape() {
 #[test]
 fn courses_hang_out_where_the_fly_rafter_is_not() {
     let run = gable();
-    // Courses between the lookouts, at the right end of slope N.
-    for course in (1..=11).step_by(2) {
+    // Courses between the lookouts, at the right end of slope N; course 3, raised by the straps, is held by nothing at all.
+    for course in [1, 5, 7, 9, 11] {
         let course = format!("N-B{course:02}.");
         let hit = run.of("end-run-too-long").find(|f| f.parts[0].starts_with(&course) && f.message.contains("right end"));
         assert!(hit.is_some_and(|f| f.verdict == Verdict::Fail), "{course}");

@@ -113,6 +113,8 @@ fn a_change_lands_in_the_table_that_its_key_counts_to() {
     let set = |key: &str, value: &str| changed(text, &Change::Set { key: key.into(), value: value.into() });
     let out = set("edge[2].hold_back", "\"4 in\"");
     assert!(out.contains("edge = \"S.3\" # top\nhold_back = \"4 in\"\n"), "{out}");
-    assert!(set("lattice.batten.joint", "\"lap\"").contains("batten = { nominal = \"1x4\", joint = \"lap\" }"));
-    assert!(set("limits.run", "\"2 ft\"").contains("[limits]\nrun = \"2 ft\"\n"));
+    let read = |text: String| text.parse::<toml::Table>().unwrap();
+    let batten = read(set("lattice.batten.joint", "\"lap\""))["lattice"]["batten"].clone();
+    assert_eq!((batten["nominal"].as_str(), batten["joint"].as_str()), (Some("1x4"), Some("lap")));
+    assert_eq!(read(set("limits.run", "\"2 ft\""))["limits"]["run"].as_str(), Some("2 ft"));
 }

@@ -147,7 +147,7 @@ impl Run {
     }
 
     /// The part that each finding of a check names first.
-    pub fn first_parts(&self, check: &str) -> Vec<&str> {
+    pub fn first_parts<'a>(&'a self, check: &'a str) -> Vec<&'a str> {
         self.of(check).map(|f| f.parts.first().map_or("", String::as_str)).collect()
     }
 }

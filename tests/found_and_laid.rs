@@ -1,0 +1,201 @@
+//! Drawn, found, laid: what is laid stays and is checked against what was found; what is not yet laid follows.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
+
+mod common;
+
+use std::collections::BTreeSet;
+
+use airlath::scene::PartKind;
+use common::{Run, edited, run_good};
+
+/// A shed without a finding: one board a course, five rafters.
+const SHED: &str = r#"format = 1
+name = "Plain shed (invented)"
+about = "for this test"
+units = "inches"
+[roof]
+shape = "shed"
+eave = "8 ft 1 1/2 in"
+slope_length = "6 ft"
+pitch = "4:12"
+[[rafters]]
+section = { nominal = "2x8" }
+spacing = "24 in"
+first = "3/4 in"
+[lattice]
+batten = { nominal = "1x4", spacing = "16 in", stock = ["12 ft"] }
+[fastening]
+diameter = "0.148 in"
+length = "3 in"
+[limits]
+end_distance = "1/2 in"
+"#;
+
+const LAID: &str = "[[laid]]\nwhat = [\"tape\", \"strips\", \"battens\", \"fasteners\"]\n";
+const MOVED: &str = "[found]\n[[found.member]]\nname = \"S-R03\"\noffsets = [{ at = \"0 in\", off = \"1 in\" }]\n";
+
+fn with(more: &[&str]) -> Run {
+    run_good(&format!("{SHED}{}", more.concat()))
+}
+
+/// All names but those of flags.
+fn names(run: &Run) -> BTreeSet<&str> {
+    run.parts.iter().filter(|p| p.kind != PartKind::Pin).map(|p| p.name.as_str()).collect()
+}
+
+fn not_backed(run: &Run) -> Vec<&str> {
+    let mut all = run.first_parts("landing-not-backed");
+    all.extend(run.first_parts("joint-not-backed"));
+    all
+}
+
+/// What the fingerprint stands for: names and coordinates of the lattice.
+fn lattice(run: &Run) -> Vec<(&str, &[[i64; 3]])> {
+    let of_lattice = |k: PartKind| {
+        matches!(k, PartKind::Tape | PartKind::Strip | PartKind::VentPiece | PartKind::Batten | PartKind::Fasteners)
+    };
+    run.parts.iter().filter(|p| of_lattice(p.kind)).map(|p| (p.name.as_str(), p.corners.as_slice())).collect()
+}
+
+#[test]
+fn the_plain_shed_has_no_finding_laid_or_not() {
+    for more in [&[][..], &[LAID][..]] {
+        let run = with(more);
+        let said: Vec<_> = run.findings.iter().map(|f| &f.message).collect();
+        assert!(said.is_empty(), "{said:?}");
+        assert_eq!(run.header.landings, 5 * 5);
+    }
+}
+
+#[test]
+fn laying_by_the_drawing_changes_nothing_while_nothing_else_is_found() {
+    let (before, after) = (with(&[]), with(&[LAID]));
+    assert_eq!(lattice(&before), lattice(&after));
+    assert_eq!(before.header.fingerprint, after.header.fingerprint);
+}
+
+#[test]
+fn with_everything_laid_a_moved_rafter_is_told_on_its_own_line() {
+    let run = with(&[LAID, MOVED]);
+    let crossings: Vec<String> = (1..=5).map(|n| format!("S-B{n:02}.L03")).collect();
+    assert_eq!(not_backed(&run), crossings);
+    for f in &run.findings {
+        let first = f.parts[0].as_str();
+        match f.check {
+            "landing-not-backed" => {
+                assert!(f.parts.contains(&"S-R03".to_owned()), "{:?}", f.parts);
+                // 1 in off: a quarter inch beyond the side of a 1 1/2 in rafter, seen from the shank's axis.
+                assert!((f.evidence[0].found.value() - 0.25 * 0.0254).abs() < 1e-6, "{:?}", f.evidence);
+            }
+            // Each board hangs from the line before to the line after.
+            "run-too-long" => {
+                let course = first.split('.').next().unwrap();
+                assert_eq!(f.parts[1..], [format!("{course}.L02"), format!("{course}.L04")]);
+            }
+            other => panic!("{other}: {}", f.message),
+        }
+    }
+    assert_eq!(run.of("run-too-long").count(), 5);
+    // The lattice has not moved.
+    assert_eq!(lattice(&run), lattice(&with(&[])));
+}
+
+#[test]
+fn with_nothing_laid_the_lattice_follows_a_moved_rafter() {
+    let (before, after) = (with(&[]), with(&[MOVED]));
+    assert_eq!(not_backed(&after), Vec::<&str>::new());
+    assert_eq!(after.header.backed, after.header.landings);
+    for (b, a) in before.landings.iter().zip(&after.landings) {
+        assert_eq!(b.name, a.name);
+        let by = if a.on == "S-L03" { 0.0254 } else { 0.0 };
+        assert!((a.place.on_slope[0] - b.place.on_slope[0] - by).abs() < 1e-9, "{}", a.name);
+    }
+    // The only thing to tell: the bay beside it has grown by an inch.
+    assert!(after.findings.iter().all(|f| f.check == "run-too-long" && f.parts[2].ends_with(".L04") == f.parts[1].ends_with(".L03")), "{:?}", after.findings.iter().map(|f| &f.parts).collect::<Vec<_>>());
+}
+
+#[test]
+fn only_what_is_laid_stays() {
+    // Tape and strips are on the roof, battens and fasteners are not: the nails follow the rafter, off the tape's middle.
+    let run = with(&["[[laid]]\nwhat = [\"tape\", \"strips\"]\nlines = [\"S-L03\"]\n", MOVED]);
+    assert_eq!(not_backed(&run), Vec::<&str>::new());
+    let off = run.first_parts("off-tape");
+    assert_eq!(off, (1..=5).map(|n| format!("S-B{n:02}.L03")).collect::<Vec<_>>());
+}
+
+#[test]
+fn names_stay_whatever_is_found_or_laid() {
+    let drawn = with(&[]);
+    for more in [&[LAID][..], &[MOVED], &[LAID, MOVED]] {
+        assert_eq!(names(&with(more)), names(&drawn), "{more:?}");
+    }
+    // A missing rafter leaves the model, and nothing else does.
+    let gone = with(&["[found]\n[[found.member]]\nname = \"S-R03\"\nmissing = true\n"]);
+    let left: Vec<&str> = names(&drawn).difference(&names(&gone)).copied().collect();
+    assert_eq!(left, ["S-R03"]);
+    assert!(names(&gone).is_subset(&names(&drawn)));
+    assert_eq!(not_backed(&gone), (1..=5).map(|n| format!("S-B{n:02}.L03")).collect::<Vec<_>>());
+}
+
+fn added(x: &str) -> String {
+    format!(
+        "[[found.added]]\nkind = \"rafter\"\nslope = \"S\"\nsection = {{ nominal = \"2x8\" }}\nfrom = [\"{x}\", \"0 in\"]\nto = [\"{x}\", \"72 in\"]\n"
+    )
+}
+
+#[test]
+fn an_added_rafter_takes_its_lower_neighbours_name_with_a_letter() {
+    let drawn = with(&[]);
+    let run = with(&[&added("36 in"), &added("40 in"), &added("90 in")]);
+    let new: BTreeSet<&str> = names(&run).difference(&names(&drawn)).copied().collect();
+    assert!(names(&drawn).is_subset(&names(&run)), "drawn names stay");
+    // 36 and 40 in stand between S-R02 (24 3/4) and S-R03 (48 3/4); 90 in after S-R04 (72 3/4).
+    for name in ["S-R02a", "S-R02b", "S-R04a"] {
+        assert!(new.contains(name), "{name} among {new:?}");
+    }
+    // Each makes a line of its own, and each course a crossing on it.
+    for line in ["L02a", "L02b", "L04a"] {
+        for course in 1..=5 {
+            let crossing = format!("S-B{course:02}.{line}");
+            assert!(run.landings.iter().any(|l| l.name == crossing && l.backed), "{crossing}");
+        }
+    }
+    let before_the_first = edited(SHED, "first = \"3/4 in\"", "first = \"24 3/4 in\"");
+    let run = run_good(&format!("{before_the_first}{}", added("3/4 in")));
+    assert!(names(&run).contains("S-R00a"), "{:?}", names(&run));
+}
+
+#[test]
+fn the_fingerprint_changes_with_coordinates_and_names_only() {
+    let drawn = with(&[]);
+    let edits: [(&str, String); 16] = [
+        ("a comment", format!("# measured on a dry day\n{SHED}")),
+        ("the text about it", edited(SHED, "for this test", "for another test")),
+        ("the roof's own name", edited(SHED, "Plain shed", "Another shed")),
+        ("a limit", edited(SHED, "end_distance = \"1/2 in\"", "end_distance = \"1/2 in\"\nrun = \"12 in\"")),
+        ("units of show", edited(SHED, "units = \"inches\"", "units = \"millimetres\"")),
+        ("spelling of a length", edited(SHED, "slope_length = \"6 ft\"", "slope_length = \"72 in\"")),
+        ("facing, the name kept", edited(SHED, "pitch = \"4:12\"", "pitch = \"4:12\"\nfacing = \"185 deg\"")),
+        ("facing, the name changed", edited(SHED, "pitch = \"4:12\"", "pitch = \"4:12\"\nfacing = \"90 deg\"")),
+        ("eave length", edited(SHED, "8 ft 1 1/2 in", "8 ft 2 in")),
+        ("slope length", edited(SHED, "slope_length = \"6 ft\"", "slope_length = \"6 ft 1 in\"")),
+        ("rafter spacing", edited(SHED, "spacing = \"24 in\"", "spacing = \"23 7/8 in\"")),
+        ("course spacing", edited(SHED, "spacing = \"16 in\"", "spacing = \"15 7/8 in\"")),
+        ("a moved landing", format!("{SHED}[[move]]\nlanding = \"S-B02.L02\"\nacross = \"1/8 in\"\n")),
+        ("a moved rafter", format!("{SHED}{MOVED}")),
+        ("an added rafter", format!("{SHED}{}", added("36 in"))),
+        ("nails laid, the rest follows the rafter", format!("{SHED}[[laid]]\nwhat = [\"fasteners\", \"battens\"]\n{MOVED}")),
+    ];
+    let mut wrong = Vec::new();
+    let (mut changed, mut kept) = (0, 0);
+    for (what, text) in edits {
+        let run = run_good(&text);
+        let other_plan = lattice(&run) != lattice(&drawn);
+        if other_plan { changed += 1 } else { kept += 1 }
+        if (run.header.fingerprint != drawn.header.fingerprint) != other_plan {
+            wrong.push(format!("{what}: plan changed: {other_plan}, fingerprint {}", run.header.fingerprint));
+        }
+    }
+    assert_eq!((changed, kept), (9, 7), "the edits are no longer what they were");
+    assert!(wrong.is_empty(), "drawn {}\n{}", drawn.header.fingerprint, wrong.join("\n"));
+}
