@@ -48,7 +48,10 @@ fn the_missing_rafter_leaves_its_landings_without_backing() {
     let found = set(run.first_parts("landing-not-backed"));
     // Courses 1 to 3 lie over the eave tail beside it; joints stand on the others.
     let asked = on_courses("S", [5, 7, 9, 11], "L14");
-    assert_eq!(found.iter().filter(|n| n.starts_with("S-") && n.ends_with(".L14")).cloned().collect::<BTreeSet<_>>(), asked);
+    assert_eq!(
+        found.iter().filter(|n| n.starts_with("S-") && n.ends_with(".L14")).cloned().collect::<BTreeSet<_>>(),
+        asked
+    );
     let joints = set(run.first_parts("joint-not-backed"));
     let mut asked = on_courses("S", [4, 6, 8, 10, 12], "L14.l");
     asked.extend(on_courses("S", [4, 6, 8, 10, 12], "L14.r"));
@@ -114,7 +117,9 @@ fn the_raised_strips_lift_battens_off_the_others() {
     let gap = run.of("gap-under-batten").find(|f| f.parts[0] == "N-B02.L01").unwrap();
     assert!((gap.evidence[0].found.value() - 0.125 * 0.0254).abs() < 1e-9, "{:?}", gap.evidence);
     // On the south slope the strips are notched, and no batten is lifted.
-    assert!(run.of("gap-under-batten").filter(|f| f.parts[0].starts_with("S-")).all(|f| f.message.starts_with("neither")));
+    assert!(
+        run.of("gap-under-batten").filter(|f| f.parts[0].starts_with("S-")).all(|f| f.message.starts_with("neither"))
+    );
 }
 
 #[test]
@@ -133,7 +138,8 @@ fn courses_hang_out_where_the_fly_rafter_is_not() {
     // Courses between the lookouts, at the right end of slope N; course 3, raised by the straps, is held by nothing at all.
     for course in [1, 5, 7, 9, 11] {
         let course = format!("N-B{course:02}.");
-        let hit = run.of("end-run-too-long").find(|f| f.parts[0].starts_with(&course) && f.message.contains("right end"));
+        let hit =
+            run.of("end-run-too-long").find(|f| f.parts[0].starts_with(&course) && f.message.contains("right end"));
         assert!(hit.is_some_and(|f| f.verdict == Verdict::Fail), "{course}");
     }
     // Slope S has fly rafters at both rakes: all that runs on there does so for want of S-R12 or beside the skylight.
@@ -155,7 +161,10 @@ fn strips_laid_by_the_drawing_run_into_the_lowered_skylight() {
 #[test]
 fn short_end_distances_are_said_once_for_each_kind_of_joint() {
     for (name, kinds) in [
-        ("gable", vec!["butt joints over one member", "butt joints over a doubled member", "ends at edges and openings"]),
+        (
+            "gable",
+            vec!["butt joints over one member", "butt joints over a doubled member", "ends at edges and openings"],
+        ),
         ("hip", vec!["butt joints over one member"]),
         ("gable-mended", vec!["butt joints over one member", "butt joints over a doubled member"]),
     ] {
@@ -267,7 +276,10 @@ fn cut_pieces_add_up_to_the_battens_that_are_bought() {
         let from_solids = solids / (width * thickness);
         let ends_aslant = name == "hip";
         let slack = if ends_aslant { 0.01 * bought } else { 1e-6 };
-        assert!((from_solids - bought).abs() < slack, "{name}: {from_solids} m as solids, {bought} m in the quantities");
+        assert!(
+            (from_solids - bought).abs() < slack,
+            "{name}: {from_solids} m as solids, {bought} m in the quantities"
+        );
         // No piece is longer than the board that it is cut from.
         for (piece, stock, x) in &run.pieces {
             assert!(x.1 - x.0 <= stock + 1e-9, "{name}: {piece} is {} m, its board {stock} m", x.1 - x.0);

@@ -110,8 +110,14 @@ fn with_nothing_laid_the_lattice_follows_a_moved_rafter() {
         let by = if a.on == "S-L03" { 0.0254 } else { 0.0 };
         assert!((a.place.on_slope[0] - b.place.on_slope[0] - by).abs() < 1e-9, "{}", a.name);
     }
-    // The only thing to tell: the bay beside it has grown by an inch.
-    assert!(after.findings.iter().all(|f| f.check == "run-too-long" && f.parts[2].ends_with(".L04") == f.parts[1].ends_with(".L03")), "{:?}", after.findings.iter().map(|f| &f.parts).collect::<Vec<_>>());
+    // The only thing to tell: the bay to the left of it has grown by an inch.
+    assert_eq!(after.findings.len(), 5);
+    for f in &after.findings {
+        let course = f.parts[0].split('.').next().unwrap();
+        assert_eq!(f.check, "run-too-long", "{}", f.message);
+        assert_eq!(f.parts[1..], [format!("{course}.L02"), format!("{course}.L03")]);
+        assert!((f.evidence[0].found.value() - 25.0 * 0.0254).abs() < 1e-9, "{:?}", f.evidence);
+    }
 }
 
 #[test]
@@ -168,7 +174,7 @@ fn an_added_rafter_takes_its_lower_neighbours_name_with_a_letter() {
 #[test]
 fn the_fingerprint_changes_with_coordinates_and_names_only() {
     let drawn = with(&[]);
-    let edits: [(&str, String); 16] = [
+    let edits: [(&str, String); 18] = [
         ("a comment", format!("# measured on a dry day\n{SHED}")),
         ("the text about it", edited(SHED, "for this test", "for another test")),
         ("the roof's own name", edited(SHED, "Plain shed", "Another shed")),
@@ -181,21 +187,30 @@ fn the_fingerprint_changes_with_coordinates_and_names_only() {
         ("slope length", edited(SHED, "slope_length = \"6 ft\"", "slope_length = \"6 ft 1 in\"")),
         ("rafter spacing", edited(SHED, "spacing = \"24 in\"", "spacing = \"23 7/8 in\"")),
         ("course spacing", edited(SHED, "spacing = \"16 in\"", "spacing = \"15 7/8 in\"")),
+        ("shorter vent pieces", edited(SHED, "[lattice]\n", "[lattice]\nvent = { stock = \"24 in\" }\n")),
+        ("wider tape", edited(SHED, "[lattice]\n", "[lattice]\ntape = { width = \"3 in\" }\n")),
         ("a moved landing", format!("{SHED}[[move]]\nlanding = \"S-B02.L02\"\nacross = \"1/8 in\"\n")),
         ("a moved rafter", format!("{SHED}{MOVED}")),
         ("an added rafter", format!("{SHED}{}", added("36 in"))),
-        ("nails laid, the rest follows the rafter", format!("{SHED}[[laid]]\nwhat = [\"fasteners\", \"battens\"]\n{MOVED}")),
+        (
+            "nails laid, the rest follows the rafter",
+            format!("{SHED}[[laid]]\nwhat = [\"fasteners\", \"battens\"]\n{MOVED}"),
+        ),
     ];
     let mut wrong = Vec::new();
     let (mut changed, mut kept) = (0, 0);
     for (what, text) in edits {
         let run = run_good(&text);
         let other_plan = lattice(&run) != lattice(&drawn);
-        if other_plan { changed += 1 } else { kept += 1 }
+        if other_plan {
+            changed += 1
+        } else {
+            kept += 1
+        }
         if (run.header.fingerprint != drawn.header.fingerprint) != other_plan {
             wrong.push(format!("{what}: plan changed: {other_plan}, fingerprint {}", run.header.fingerprint));
         }
     }
-    assert_eq!((changed, kept), (9, 7), "the edits are no longer what they were");
+    assert_eq!((changed, kept), (11, 7), "the edits are no longer what they were");
     assert!(wrong.is_empty(), "drawn {}\n{}", drawn.header.fingerprint, wrong.join("\n"));
 }

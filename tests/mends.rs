@@ -32,7 +32,9 @@ fn set(table: &mut dyn TableLike, key: &str, value: Value) {
         Some((name, n)) => (name, Some(n.trim_end_matches(']').parse::<usize>().unwrap())),
         None => (head, None),
     };
-    let made = || if number.is_some() { Item::ArrayOfTables(ArrayOfTables::new()) } else { Item::Table(toml_edit::Table::new()) };
+    let made = || {
+        if number.is_some() { Item::ArrayOfTables(ArrayOfTables::new()) } else { Item::Table(toml_edit::Table::new()) }
+    };
     let item = table.entry(name).or_insert_with(made);
     match number {
         Some(n) => set(item.as_array_of_tables_mut().unwrap().get_mut(n - 1).unwrap(), rest, value),

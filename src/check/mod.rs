@@ -23,6 +23,7 @@ mod not_run;
 mod off_tape;
 mod run_too_long;
 mod strip_end;
+mod strip_off_tape;
 mod through_strap;
 mod tip_astray;
 mod vent_buried;
@@ -54,7 +55,7 @@ pub enum Run {
 }
 
 /// All checks, in the order in which they are shown.
-pub const CHECKS: [&Check; 18] = [
+pub const CHECKS: [&Check; 19] = [
     &landing_not_backed::CHECK,
     &embedment_short::CHECK,
     &near_member_side::CHECK,
@@ -70,6 +71,7 @@ pub const CHECKS: [&Check; 18] = [
     &vent_buried::CHECK,
     &vent_flutes_across::CHECK,
     &strip_end::CHECK,
+    &strip_off_tape::CHECK,
     &clash::CHECK,
     &not_run::STRENGTH,
     &not_run::AIR,

@@ -710,6 +710,8 @@ pub struct FoundMember {
     pub missing: bool,
     /// Distance along from its start, offset to the right or up; increasing.
     pub offsets: Vec<(Length, Length)>,
+    /// Line of the design file.
+    pub line: usize,
     /// Place in the file, for a name that does not exist.
     pub span: std::ops::Range<usize>,
 }

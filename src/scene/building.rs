@@ -8,6 +8,7 @@ use super::flutes::fluted;
 use super::records::*;
 use super::{Branch, Form, Layer, Part, PartKind, PartSource, Scene};
 use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
+use crate::design::Origin;
 use crate::lattice::{Landing, batten_solid, fastener_mesh, strap_mesh};
 use crate::quantity::Length;
 use crate::solid::{Body, Mesh, Plane, Plate, Point3, Pose, Shape, Sweep};
@@ -112,6 +113,7 @@ impl<'a> Building<'a> {
                 .iter()
                 .map(|d| DefaultRecord { key: d.key.clone(), value: d.value.clone(), why: d.why.to_owned() })
                 .collect(),
+            members: ctx.structure.members.iter().map(|m| self.member_record(m)).collect(),
             checks: results
                 .iter()
                 .map(|r| CheckRecord {
@@ -123,6 +125,22 @@ impl<'a> Building<'a> {
                 })
                 .collect(),
             findings: self.findings.iter().enumerate().map(|(i, f)| self.finding(i + 1, f)).collect(),
+        }
+    }
+
+    fn member_record(&self, m: &Member) -> MemberRecord {
+        let state = match (m.missing, m.added, &m.origin) {
+            (true, ..) => "missing",
+            (_, true, _) => "added",
+            (_, _, Origin::Found(_)) => "found",
+            _ => "drawn",
+        };
+        MemberRecord {
+            name: m.name.clone(),
+            kind: m.kind.word().to_owned(),
+            section: m.section.show(self.ctx.design.units),
+            state: state.to_owned(),
+            origin: m.origin.words(),
         }
     }
 

@@ -31,6 +31,8 @@ pub struct ReportHeader {
     pub backed: usize,
     /// Defaults in force.
     pub defaults: Vec<DefaultRecord>,
+    /// Every member of the framing, with what says where it is.
+    pub members: Vec<MemberRecord>,
     /// Every check with its own outcome, also the ones that found nothing and the ones that did not run.
     pub checks: Vec<CheckRecord>,
     /// Every finding, worst first.
@@ -46,6 +48,21 @@ pub struct DefaultRecord {
     pub value: String,
     /// Why this value.
     pub why: String,
+}
+
+/// A member of the framing.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct MemberRecord {
+    /// Its name.
+    pub name: String,
+    /// Its kind.
+    pub kind: String,
+    /// Its section, as people say it.
+    pub section: String,
+    /// `drawn`, `found` (measured), `missing` (not found), or `added` (found or put in beyond the drawing).
+    pub state: String,
+    /// What says so.
+    pub origin: String,
 }
 
 /// One check and its outcome.

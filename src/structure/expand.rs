@@ -1,10 +1,11 @@
 //! From fields to members: where each one stands, how its ends are cut, what it is called, and what was found of it.
 
-use crate::design::{Design, MemberKind, MemberLine, MemberSpec, RafterField, Section, SlopeId};
+use crate::design::{Design, MemberKind, MemberLine, MemberSpec, Origin, Section, SlopeId};
 use crate::solid::tolerance::SAME;
 use crate::solid::{Plane, Point3, Pose, Sweep, Vector3};
 
 use super::edge_members::{edge_members, reach, world_pose};
+use super::fields::{full_length, on_slope};
 use super::{Member, Outline, SlopeFrame, State};
 
 /// A member before it has a name.
@@ -21,6 +22,8 @@ struct Draft {
     end_planes: Vec<Plane>,
     /// Where its name sorts: first and second coordinate.
     order: (f64, f64),
+    /// What asks for it.
+    origin: Origin,
 }
 
 /// All members of a state: drawn ones in the order of names, then those found or added.
@@ -29,7 +32,7 @@ pub fn members(design: &Design, slopes: &[SlopeFrame], framing_level: f64, state
     // Names come from the drawing: members are always expanded on the drawn outlines.
     let drawn: Vec<Outline> = design.slopes.iter().map(|s| Outline::of(s, State::Drawn)).collect();
     for (i, outline) in drawn.iter().enumerate() {
-        on_slope(design, SlopeId(i), outline, framing_level, &mut drafts);
+        drafts.extend(from_fields(design, SlopeId(i), outline, framing_level));
     }
     for spec in &design.members {
         drafts.extend(single(spec, &drawn, framing_level));
@@ -46,6 +49,7 @@ pub fn members(design: &Design, slopes: &[SlopeFrame], framing_level: f64, state
                 start_planes: m.low_planes,
                 end_planes: m.high_planes,
                 order,
+                origin: Origin::Derived("follows an edge that two slopes share"),
             });
         }
     }
@@ -68,6 +72,11 @@ pub fn members(design: &Design, slopes: &[SlopeFrame], framing_level: f64, state
                 found.map(|f| f.offsets.iter().map(|(a, o)| (a.metres(), o.metres())).collect()).unwrap_or_default();
             let mut member = solid(name, draft, &offsets);
             member.added = i >= drawn_count;
+            if let Some(found) = found {
+                member.origin = Origin::Found(found.line);
+            } else if member.added {
+                member.origin = member.origin.line().map_or(member.origin.clone(), Origin::Found);
+            }
             if found.is_some_and(|f| f.missing) { member.gone() } else { member }
         })
         .collect()
@@ -87,7 +96,9 @@ fn solid(name: String, draft: Draft, offsets: &[(f64, f64)]) -> Member {
     stations.push((end, offsets.last().map_or(0.0, |o| o.1 * sign)));
     let planes: Vec<Plane> = draft.start_planes.into_iter().chain(draft.end_planes).collect();
     let sweep = Sweep { profile: Member::profile(&draft.section), stations };
-    Member::new(name, draft.kind, draft.section, draft.home, sweep, draft.pose, planes, draft.length)
+    let mut member = Member::new(name, draft.kind, draft.section, draft.home, sweep, draft.pose, planes, draft.length);
+    member.origin = draft.origin;
+    member
 }
 
 impl Draft {
@@ -132,10 +143,12 @@ fn single(spec: &MemberSpec, outlines: &[Outline], framing_level: f64) -> Option
                 start_planes: vec![],
                 end_planes: vec![],
                 order,
+                origin: Origin::Written(spec.line),
             };
             if !across && spec.kind.makes_lines() {
                 let middle = (a.1 + b.1) / 2.0;
-                let whole = full_length(spec.kind, spec.section, (a.0 + b.0) / 2.0, outline);
+                let whole =
+                    full_length(spec.kind, spec.section, (a.0 + b.0) / 2.0, outline, &Origin::Written(spec.line));
                 if let Some(u) = whole.into_iter().find(|u| u.low.0 <= middle && middle <= u.high.0) {
                     if a.1 <= u.low.0 + REACHES {
                         draft.start_planes = u.low.1;
@@ -161,6 +174,7 @@ fn single(spec: &MemberSpec, outlines: &[Outline], framing_level: f64) -> Option
                 start_planes: vec![],
                 end_planes: vec![],
                 order,
+                origin: Origin::Written(spec.line),
             })
         }
     }
@@ -169,233 +183,43 @@ fn single(spec: &MemberSpec, outlines: &[Outline], framing_level: f64) -> Option
 /// A member that ends so near to the outline reaches it, metres.
 const REACHES: f64 = 1e-3;
 
-/// A stretch of a line up the slope, each end with the edges that cut it.
-struct Upright {
-    kind: MemberKind,
-    section: Section,
-    x: f64,
-    low: (f64, Vec<Plane>),
-    high: (f64, Vec<Plane>),
-    drop: f64,
-}
-
-fn on_slope(design: &Design, slope: SlopeId, outline: &Outline, framing_level: f64, drafts: &mut Vec<Draft>) {
-    let mut uprights: Vec<Upright> = Vec::new();
-    let fields: Vec<&RafterField> = design.rafters.iter().filter(|f| f.slopes.contains(&slope)).collect();
-    for field in &fields {
-        for x in stations(
-            field.first.metres(),
-            field.spacing.metres(),
-            field.last.map(|l| l.metres()),
-            field.close,
-            outline.bounds().x1,
-        ) {
-            uprights.extend(field_member(field, field.kind, field.section, x, outline));
-        }
-    }
-    let mut across: Vec<(MemberKind, Section, f64, f64, f64, f64)> = Vec::new();
-    for trim in design.trims.iter().filter(|t| t.opening.0 == slope) {
-        let Some((_, hole)) = outline.openings.get(trim.opening.1) else { continue };
-        let (w, gap) = (trim.section.width().metres(), trim.clearance.metres());
-        let host = fields.iter().find(|f| f.kind == MemberKind::Rafter);
-        let inner = (hole.x0 - gap, hole.x1 + gap);
-        let thick = trim.trimmers as f64 * w;
-        let (low, high) = (hole.y0 - gap, hole.y1 + gap);
-        let head = trim.headers as f64 * w;
-        let mut kept: Vec<Upright> = Vec::new();
-        for u in uprights {
-            let half = u.section.width().metres() / 2.0;
-            let (left, right) = (u.x - half, u.x + half);
-            let in_trimmer = |a: f64, b: f64| left < b - SAME && right > a + SAME;
-            let spans = u.low.0 < high && u.high.0 > low;
-            if !spans || u.kind != MemberKind::Rafter {
-                kept.push(u);
-            } else if in_trimmer(inner.0 - thick, inner.0) || in_trimmer(inner.1, inner.1 + thick) {
-                // The trimmer serves in its place.
-            } else if left >= inner.0 - SAME && right <= inner.1 + SAME {
-                if low - head > u.low.0 + SAME {
-                    kept.push(Upright { high: (low - head, vec![]), low: u.low.clone(), ..u });
-                }
-                if high + head < u.high.0 - SAME {
-                    kept.push(Upright { low: (high + head, vec![]), high: u.high.clone(), ..u });
-                }
-            } else {
-                kept.push(u);
-            }
-        }
-        uprights = kept;
-        for k in 0..trim.trimmers {
-            let away = w * (k as f64 + 0.5);
-            for x in [inner.0 - away, inner.1 + away] {
-                match host {
-                    Some(field) => uprights.extend(field_member(field, MemberKind::Trimmer, trim.section, x, outline)),
-                    None => uprights.extend(full_length(MemberKind::Trimmer, trim.section, x, outline)),
-                }
-            }
-        }
-        let drop = host.map_or(0.0, |f| f.drop.metres());
-        for k in 0..trim.headers {
-            let away = w * (k as f64 + 0.5);
-            for y in [low - away, high + away] {
-                across.push((MemberKind::Header, trim.section, inner.0, inner.1, y, drop));
-            }
-        }
-    }
-    for field in design.lookouts.iter().filter(|f| f.slopes.contains(&slope)) {
-        for y in stations(
-            field.first.metres(),
-            field.spacing.metres(),
-            field.last.map(|l| l.metres()),
-            false,
-            outline.bounds().y1,
-        ) {
-            across.push((
-                MemberKind::Lookout,
-                field.section,
-                field.from.metres(),
-                field.to.metres(),
-                y,
-                field.drop.metres(),
-            ));
-        }
-    }
-    for row in design.blocking.iter().filter(|f| f.slopes.contains(&slope)) {
-        for y in &row.at {
-            let y = y.metres();
-            // What the row runs into: everything that runs up the slope past it, single members included.
-            let mut solid: Vec<(f64, f64)> = uprights
-                .iter()
-                .filter(|u| u.low.0 <= y && u.high.0 >= y)
-                .map(|u| (u.x - u.section.width().metres() / 2.0, u.x + u.section.width().metres() / 2.0))
-                .collect();
-            for m in &design.members {
-                if let MemberLine::OnSlope { slope: s, from, to, .. } = &m.course
-                    && *s == slope
-                    && (from.0 - to.0).metres().abs() < SAME
-                    && from.1.min(to.1).metres() <= y
-                    && from.1.max(to.1).metres() >= y
-                {
-                    let half = m.section.width().metres() / 2.0;
-                    solid.push((from.0.metres() - half, from.0.metres() + half));
-                }
-            }
-            let solid = crate::solid::Intervals::union(solid);
-            let (from, to) =
-                (row.from.map_or(f64::NEG_INFINITY, |v| v.metres()), row.to.map_or(f64::INFINITY, |v| v.metres()));
-            for pair in solid.as_slice().windows(2) {
-                let (a, b) = (pair[0].1, pair[1].0);
-                if a >= from - SAME && b <= to + SAME && b - a > 0.01 {
-                    across.push((MemberKind::Block, row.section, a, b, y, row.drop.metres()));
-                }
-            }
-        }
-    }
-    for u in uprights {
-        let z = framing_level - u.drop;
-        if let Some((pose, length)) = pose_on_slope((u.x, u.low.0), (u.x, u.high.0), z, 0.0) {
-            drafts.push(Draft {
-                kind: u.kind,
-                section: u.section,
-                home: Some(slope),
-                pose,
-                length,
-                start_planes: u.low.1,
-                end_planes: u.high.1,
-                order: (u.x, u.low.0),
-            });
-        }
-    }
-    for (kind, section, x0, x1, y, drop) in across {
-        if let Some((pose, length)) = pose_on_slope((x0, y), (x1, y), framing_level - drop, 0.0) {
-            drafts.push(Draft {
-                kind,
-                section,
-                home: Some(slope),
-                pose,
-                length,
-                start_planes: vec![],
-                end_planes: vec![],
-                order: (y, x0),
-            });
-        }
-    }
-}
-
-/// Centre lines of a field: each from its own multiple, so that rounding never adds up.
-fn stations(first: f64, spacing: f64, last: Option<f64>, close: bool, far: f64) -> Vec<f64> {
-    let limit = last.unwrap_or(far);
-    let mut all = Vec::new();
-    let mut k = 0.0;
-    while first + k * spacing <= limit + SAME {
-        all.push(first + k * spacing);
-        k += 1.0;
-    }
-    if let (true, Some(last)) = (close, last)
-        && all.last().is_none_or(|l| last - l > 0.01)
-    {
-        all.push(last);
-    }
-    all
-}
-
-/// The stretches of a field's member at x.
-fn field_member(field: &RafterField, kind: MemberKind, section: Section, x: f64, outline: &Outline) -> Vec<Upright> {
-    let low = field.low.map(|l| l.metres() - field.cantilever.metres());
-    let high = field.high.map(|h| h.metres());
-    full_length(kind, section, x, outline)
-        .into_iter()
-        .filter_map(|mut u| {
-            u.drop = field.drop.metres();
-            if let Some(low) = low.filter(|l| *l > u.low.0) {
-                u.low = (low, vec![]);
-            } else if field.low.is_none() && field.cantilever.metres() > 0.0 {
-                u.low = (u.low.0 - field.cantilever.metres(), vec![]);
-            }
-            if let Some(high) = high.filter(|h| *h < u.high.0) {
-                u.high = (high, vec![]);
-            }
-            (u.high.0 - u.low.0 > 0.05).then_some(u)
+/// What the fields put on a slope.
+fn from_fields(design: &Design, slope: SlopeId, outline: &Outline, framing_level: f64) -> Vec<Draft> {
+    let (uprights, across) = on_slope(design, slope, outline);
+    let home = Some(slope);
+    let up = uprights.into_iter().filter_map(|u| {
+        let (pose, length) = pose_on_slope((u.x, u.low.0), (u.x, u.high.0), framing_level - u.drop, 0.0)?;
+        let order = (u.x, u.low.0);
+        let (start_planes, end_planes) = (u.low.1, u.high.1);
+        Some(Draft {
+            kind: u.kind,
+            section: u.section,
+            home,
+            pose,
+            length,
+            start_planes,
+            end_planes,
+            order,
+            origin: u.origin,
         })
-        .collect()
-}
-
-/// The whole stretches of the outline at x, ends cut as their edges say.
-fn full_length(kind: MemberKind, section: Section, x: f64, outline: &Outline) -> Vec<Upright> {
-    // A member flush with the outline's side stands on it as far as the outline is concerned.
-    let bounds = outline.bounds();
-    let inside = x.clamp(bounds.x0 + 1e-7, bounds.x1 - 1e-7);
-    if (inside - x).abs() > section.width().metres() / 2.0 {
-        return Vec::new();
-    }
-    let half = section.width().metres() / 2.0;
-    outline
-        .along_y(inside)
-        .into_iter()
-        .map(|((low, low_edge), (high, high_edge))| Upright {
-            kind,
-            section,
-            x,
-            low: (low, end_planes(outline, low_edge, x - half, x + half, low)),
-            high: (high, end_planes(outline, high_edge, x - half, x + half, high)),
-            drop: 0.0,
+    });
+    let along = across.into_iter().filter_map(|a| {
+        let (pose, length) = pose_on_slope((a.x.0, a.y), (a.x.1, a.y), framing_level - a.drop, 0.0)?;
+        let order = (a.y, a.x.0);
+        let (start_planes, end_planes) = (vec![], vec![]);
+        Some(Draft {
+            kind: a.kind,
+            section: a.section,
+            home,
+            pose,
+            length,
+            start_planes,
+            end_planes,
+            order,
+            origin: a.origin,
         })
-        .collect()
-}
-
-/// Planes that cut an end: the edge that it meets, and the edges beside it. Of a convex outline every edge may cut; of
-/// another only those that the member's width meets. Rakes cut nothing: a member may stand proud of them.
-fn end_planes(outline: &Outline, edge: usize, left: f64, right: f64, at: f64) -> Vec<Plane> {
-    let up = |e: usize| outline.outward(e).map_or(0.0, |n| n.1);
-    let side = up(edge).signum();
-    (0..outline.edges.len())
-        .filter(|e| up(*e) * side > 0.02)
-        .filter(|e| {
-            let Some((a, b)) = outline.ends(*e) else { return false };
-            let near = a.0.min(b.0) < right && a.0.max(b.0) > left && (a.1 - at).abs().min((b.1 - at).abs()) < 1.0;
-            *e == edge || outline.convex || near
-        })
-        .filter_map(|e| outline.cut_plane(e, outline.edges.get(e).map_or(0.0, |x| x.framing_setback.metres())))
-        .collect()
+    });
+    up.chain(along).collect()
 }
 
 /// Names in reading order: by kind and place on a slope, padded once for all.

@@ -1,6 +1,6 @@
 //! One member: its name, its section, its solids.
 
-use crate::design::{MemberKind, Section, SlopeId};
+use crate::design::{MemberKind, Origin, Section, SlopeId};
 use crate::solid::{Body, Mesh, Plane, Pose, Profile, Sweep};
 
 /// Index of a member in [`super::Structure::members`], the same in every state.
@@ -43,6 +43,8 @@ pub struct Member {
     pub bodies: Vec<(Component, Body)>,
     /// Length of the drawn line, metres.
     pub length: f64,
+    /// What says where it is: the design, or what was found.
+    pub origin: Origin,
     planes: Vec<Plane>,
 }
 
@@ -66,7 +68,8 @@ impl Member {
             (Section::IJoist { .. }, _) => Component::BottomFlange,
         };
         let bodies = sweep.bodies(&pose, &planes).into_iter().map(|(k, b)| (component(k), b)).collect();
-        Member { name, kind, section, home, missing: false, added: false, sweep, pose, bodies, length, planes }
+        let origin = Origin::Derived("its field");
+        Member { name, kind, section, home, missing: false, added: false, sweep, pose, bodies, length, origin, planes }
     }
 
     /// The member as found: not there.

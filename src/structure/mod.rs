@@ -9,6 +9,7 @@
 
 mod edge_members;
 mod expand;
+mod fields;
 mod index;
 mod member;
 mod outline;

@@ -12,7 +12,9 @@ use serde::Serialize;
 
 use super::broken;
 use crate::check::Verdict;
-use crate::scene::{CheckRecord, DefaultRecord, FindingRecord, LandingRecord, PlaceRecord, ReportHeader, Scene};
+use crate::scene::{
+    CheckRecord, DefaultRecord, FindingRecord, LandingRecord, MemberRecord, PlaceRecord, ReportHeader, Scene,
+};
 
 /// Bytes collected before each write.
 const BLOCK: usize = 1 << 16;
@@ -41,6 +43,8 @@ struct Head<'a> {
     backed_count: usize,
     /// Defaults in force.
     defaults: &'a [DefaultRecord],
+    /// Every member of the framing, with what says where it is.
+    members: &'a [MemberRecord],
     /// Every check with its own outcome.
     checks: &'a [CheckRecord],
     /// Every finding, worst first.
@@ -60,6 +64,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
             landing_count: header.landings,
             backed_count: header.backed,
             defaults: &header.defaults,
+            members: &header.members,
             checks: &header.checks,
             findings: &header.findings,
         }

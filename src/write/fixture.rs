@@ -263,6 +263,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
             landings: 2,
             backed: 1,
             defaults: vec![default],
+            members: Vec::new(),
             checks: vec![check],
             findings: vec![finding],
         },

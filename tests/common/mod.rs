@@ -32,8 +32,7 @@ pub fn example(name: &str) -> String {
 
 /// The text of a starter.
 pub fn starter(shape: &str, units: &str) -> String {
-    let path =
-        Path::new(env!("CARGO_MANIFEST_DIR")).join("src/cli/starters").join(format!("{shape}-{units}.toml"));
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/cli/starters").join(format!("{shape}-{units}.toml"));
     std::fs::read_to_string(path).unwrap()
 }
 

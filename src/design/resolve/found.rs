@@ -91,7 +91,8 @@ fn found_member(r: &mut Reader<'_>, key: &str, located: &Located<FoundMemberFile
         return None;
     }
     let span = f.name.as_ref().map_or(at, |w| w.span.clone());
-    Some(FoundMember { name, missing, offsets, span })
+    let line = r.line(span.start);
+    Some(FoundMember { name, missing, offsets, line, span })
 }
 
 fn found_slope(

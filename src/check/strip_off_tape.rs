@@ -1,0 +1,77 @@
+//! Strips that do not lie on tape.
+
+use super::context::{Context, OnSlope, Report};
+use super::finding::{Place, Source};
+use super::{Check, Run, Verdict};
+use crate::lattice::{StripPiece, x_at};
+use crate::solid::tolerance::SAME;
+use crate::solid::{Point3, Vector3};
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "strip-off-tape",
+    title: "Does every strip lie on tape?",
+    page: "\
+What
+  A strip whose middle has neither tape nor a strap right under it, near its ends or half way along: tape and strip were
+  laid at different times, by different measurements.
+Why
+  The tape holds the strip until the battens do, and seals round what is driven through both.
+How computed
+  A line from above the strip straight into the slope: where it leaves the strip's underside it must enter a tape within a
+  micrometre. A strip notched or raised over a strap must touch the strap: by signed distance.
+Limits
+  Three places along each strip.
+Source
+  The definition is the program's own.
+",
+    run: Run::Always(run),
+};
+
+/// How far from its ends a strip is asked, metres.
+const INSIDE: f64 = 1e-3;
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    let down = Vector3::new(0.0, 0.0, -1.0);
+    for on in &ctx.slopes {
+        for strip in &on.lattice.strips {
+            let Some((low, high)) = strip.path.first().zip(strip.path.last()) else { continue };
+            let places = [low.0 + INSIDE, (low.0 + high.0) / 2.0, high.0 - INSIDE];
+            let bare = if strip.bottom > ctx.lattice.levels.tape + SAME {
+                // Notched or raised over a strap, which need not lie under its middle: they must touch.
+                (!touches_strap(on, strip)).then_some(places[1])
+            } else {
+                places.into_iter().find(|y| {
+                    let x = x_at(&strip.path, *y);
+                    let above = Point3::new(x, *y, strip.top + 0.1);
+                    let underside = 0.1 + strip.top - strip.bottom;
+                    let mut touches = false;
+                    on.tapes.near((x - SAME, x + SAME), (*y - SAME, *y + SAME), |entry| {
+                        let chord = entry.body.chord(&above, &down);
+                        touches |= chord.is_some_and(|c| (c.enter - underside).abs() <= SAME);
+                    });
+                    !touches
+                })
+            };
+            if let Some(y) = bare {
+                let message = format!("{} does not lie on tape", strip.name);
+                let place = Some(Place { slope: on.id, at: [x_at(&strip.path, y), y, strip.top] });
+                let source = Source::words("a strip lies on its tape, or on a strap on the tape");
+                report.add(Verdict::Fail, message, vec![strip.name.clone()], place, Vec::new(), Vec::new(), source);
+            }
+        }
+    }
+}
+
+/// Whether a strip touches any strap: a signed distance within the tolerance.
+fn touches_strap(on: &OnSlope<'_>, strip: &StripPiece) -> bool {
+    let (sweep, pose) = strip.sweep();
+    sweep.bodies(&pose, &[]).iter().any(|(_, body)| {
+        let (low, high) = body.bounds();
+        let mut touches = false;
+        on.straps.near((low.x, high.x), (low.y, high.y), |entry| {
+            touches |= body.distance(&entry.body, SAME).is_some_and(|d| d.abs() <= SAME);
+        });
+        touches
+    })
+}

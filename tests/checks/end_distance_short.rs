@@ -1,0 +1,86 @@
+//! `end-distance-short`.
+
+use airlath::check::{Finding, Verdict::Warn};
+
+use crate::small::*;
+
+const NAME: &str = "end-distance-short";
+const AXIS: &str = "from the axis to the board's end";
+
+fn of_kind<'s>(seen: &'s Seen, kind: &str) -> Vec<&'s Finding> {
+    seen.findings.iter().filter(|f| f.message.starts_with(kind)).collect()
+}
+
+/// Boards start at 0: a rafter whose middle is at 14.9 is a tenth too near for the 15 that are asked.
+#[test]
+fn a_tenth_too_near_to_a_rake() {
+    let first = |mm: f64| shed(&[("first = \"20 mm\"", &format!("first = \"{mm} mm\""))], "");
+    passes(&first(15.0), NAME);
+    passes(&first(15.1), NAME);
+    let seen = seen(&first(14.9), NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Warn, 1));
+    // Said once, with five places; of equals the first.
+    let evidence = [(AXIS, 14.9, Some(15.0)), ("landings", 5.0, None)];
+    says(&seen.findings[0], Warn, &["S-B01.L01"], Some([14.9, 50.0, TOP]), &evidence);
+    assert!(seen.findings[0].message.starts_with("ends at edges and openings"), "{}", seen.findings[0].message);
+}
+
+/// Butt joints over one rafter: pieces end at 1219 and start at 1221, and fasteners stay 7.5 inside the rafter's sides at
+/// 1200 and 1240: 1219 - 1207.5 = 11.5 is what there is.
+#[test]
+fn over_one_member_there_is_no_more_than_the_member_gives() {
+    let asked = |mm: f64| {
+        let (stock, end) = ("stock = [\"1800 mm\"]", format!("end_distance = \"{mm} mm\""));
+        shed(&[("stock = [\"3000 mm\"]", stock), ("end_distance = \"15 mm\"", &end)], "")
+    };
+    passes(&asked(11.4), NAME);
+    let seen = seen(&asked(11.6), NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Warn, 1));
+    let f = of_kind(&seen, "butt joints over one member")[0];
+    let evidence = [(AXIS, 11.5, Some(11.6)), ("landings", 10.0, None)];
+    let (at, name) = (f.place.expect("a place").at[0], f.parts[0].as_str());
+    let x = if name.ends_with(".l") { 1207.5 } else { 1232.5 };
+    assert!((at - x * 1e-3).abs() < 1e-9, "{name} at {at}");
+    says(f, Warn, &[name], Some([x, f.place.expect("a place").at[1] * 1e3, TOP]), &evidence);
+}
+
+/// Over two rafters side by side (middles 1220 and 1260) the joint is at 1240, the left piece ends at 1239, and its
+/// fastener may stand 7.5 inside the left side at 1200: 1239 - 1207.5 = 31.5.
+#[test]
+fn over_a_doubled_member_there_is_more() {
+    let asked = |mm: f64| {
+        let (stock, end) = ("stock = [\"1800 mm\"]", format!("end_distance = \"{mm} mm\""));
+        let second = "[[member]]\nkind = \"rafter\"\nslope = \"S\"\nsection = { width = \"40 mm\", depth = \"200 mm\" }\n\
+                      from = [\"1260 mm\", \"0 mm\"]\nto = [\"1260 mm\", \"1600 mm\"]\n";
+        shed(&[("stock = [\"3000 mm\"]", stock), ("end_distance = \"15 mm\"", &end)], second)
+    };
+    let kind = "butt joints over a doubled member";
+    assert!(of_kind(&seen(&asked(31.4), NAME), kind).is_empty());
+    let seen = seen(&asked(31.6), NAME);
+    let found = of_kind(&seen, kind);
+    assert_eq!(found.len(), 1);
+    let (e, n) = (&found[0].evidence[0], &found[0].evidence[1]);
+    assert!((e.found.value() - 0.0315).abs() < 1e-9 && n.found.value() == 10.0, "{:?}", found[0].evidence);
+}
+
+/// A lap of 38 reaches 19 to each side of the rafter's middle.
+#[test]
+fn laps_reach_half_their_length() {
+    let asked = |mm: f64| {
+        let (stock, end) = ("stock = [\"1800 mm\"]", format!("end_distance = \"{mm} mm\""));
+        let lap = ("joint = \"butt\"", "joint = \"lap\"");
+        shed(&[("stock = [\"3000 mm\"]", stock), ("end_distance = \"15 mm\"", &end), lap], "")
+    };
+    passes(&asked(18.9), NAME);
+    let seen = seen(&asked(19.1), NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Warn, 1));
+    let found = of_kind(&seen, "laps");
+    assert_eq!(found.len(), 1);
+    let (e, n) = (&found[0].evidence[0], &found[0].evidence[1]);
+    assert!((e.found.value() - 0.019).abs() < 1e-9 && n.found.value() == 10.0, "{:?}", found[0].evidence);
+}
+
+#[test]
+fn silent_where_a_fastener_is_near_its_members_side() {
+    silent(&shed(&[], &moved("S-B03.L02", 12.6, 0.0)), NAME, "near-member-side");
+}

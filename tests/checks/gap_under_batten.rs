@@ -1,0 +1,54 @@
+//! `gap-under-batten`. Limit 1.5.
+
+use airlath::check::Verdict::Warn;
+
+use crate::small::*;
+
+const NAME: &str = "gap-under-batten";
+
+/// The last member is a fly rafter with a strap; the strip over it is raised by the strap's thickness, and with it the whole
+/// board. The strap's steel (from 2 to 32 right of the middle) clears the fasteners.
+fn raised_by(mm: f64, strip: &str) -> String {
+    let more = format!(
+        "[[member]]\nkind = \"fly rafter\"\nslope = \"S\"\nsection = {{ width = \"40 mm\", depth = \"200 mm\" }}\nfrom = \
+         [\"2420 mm\", \"0 mm\"]\nto = [\"2420 mm\", \"1600 mm\"]\n[[straps]]\nalong = \"fly rafter\"\nshift = \"17 \
+         mm\"\nwidth = \"30 mm\"\nthickness = \"{mm} mm\"\nlow = \"375 mm\"\nhigh = \"525 mm\"\nseam = \"450 mm\"\ngap = \
+         \"400 mm\"\nstrip = \"{strip}\"\nnails = {{ diameter = \"3 mm\", length = \"30 mm\", spacing = \"40 mm\", end = \
+         \"10 mm\" }}\n"
+    );
+    shed(&[("last = \"2420 mm\"\nclose = true", "last = \"1820 mm\"\nclose = true")], &more)
+}
+
+#[test]
+fn a_board_raised_by_a_tenth_too_much() {
+    passes(&raised_by(1.4, "raised"), NAME);
+    passes(&raised_by(1.5, "raised"), NAME);
+    let seen = seen(&raised_by(1.6, "raised"), NAME);
+    // The four landings beside the raised one hang by the strap's thickness; the board is that much higher.
+    assert_eq!((seen.verdict, seen.findings.len()), (Warn, 4));
+    for (i, f) in seen.findings.iter().enumerate() {
+        let at = [RAFTERS[i], 450.0, TOP + 1.6];
+        says(f, Warn, &[&landing(2, i + 1), "S-B02.1"], Some(at), &[("gap", 1.6, Some(1.5))]);
+    }
+    let mends: Vec<String> = seen.findings[0].mends.iter().map(|m| m.change.text()).collect();
+    assert_eq!(mends, ["straps[1].strip = \"notched\""]);
+    passes(&raised_by(1.6, "notched"), NAME);
+}
+
+/// The eave's vent piece ends at 40; with a gap of 10 the strip starts right under the landing at 50.
+#[test]
+fn between_vent_piece_and_strip_a_batten_lies_on_nothing() {
+    let gap = |mm: f64| shed(&[("gap = \"0 mm\"", &format!("gap = \"{mm} mm\""))], "");
+    passes(&gap(9.9), NAME);
+    let seen = seen(&gap(10.1), NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Warn, 5));
+    for (i, f) in seen.findings.iter().enumerate() {
+        says(f, Warn, &[&landing(1, i + 1), "S-B01.1"], Some([RAFTERS[i], 50.0, TOP]), &[]);
+    }
+}
+
+#[test]
+fn silent_where_a_fastener_meets_a_notched_strap() {
+    let text = raised_by(1.6, "notched").replace("shift = \"17 mm\"", "shift = \"0 mm\"");
+    silent(&text, NAME, "through-strap");
+}

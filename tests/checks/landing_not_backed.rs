@@ -1,0 +1,86 @@
+//! `landing-not-backed`.
+
+use airlath::check::Verdict::Fail;
+
+use crate::small::*;
+
+const NAME: &str = "landing-not-backed";
+const SIDE: &str = "from the shank's axis to the member's side";
+const NEAREST: &str = "from the shank's axis to the nearest member";
+const INSIDE: &str = "length inside the member";
+
+/// Above the missing rafter (middle 1220) the nearest sides are those of its neighbours: 1220 - 640 = 580 to the left, as
+/// much to the right; of equals the first member is named.
+#[test]
+fn a_missing_rafter_fails_at_every_course() {
+    let seen = seen(&shed(&[], MISSING), NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Fail, 5));
+    for (i, f) in seen.findings.iter().enumerate() {
+        let (landing, piece) = (landing(i + 1, 3), format!("S-B{:02}.1", i + 1));
+        says(f, Fail, &[&landing, &piece, "S-R02"], Some([1220.0, COURSES[i], TOP]), &[(NEAREST, 580.0, None)]);
+    }
+}
+
+/// The rafter's side is 20 from its middle, the shank's radius 1.5: 18.5 off the middle is the most.
+#[test]
+fn a_shank_may_come_as_near_to_the_side_as_its_radius() {
+    for inside in [18.4, 18.5, -18.4] {
+        passes(&shed(&[], &moved("S-B02.L03", inside, 0.0)), NAME);
+    }
+    for outside in [18.6, -18.6] {
+        let seen = seen(&shed(&[], &moved("S-B02.L03", outside, 0.0)), NAME);
+        assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
+        // 20 - 18.6 = 1.4 is left beside the axis, the radius of 1.5 is asked; the shank is 36 deep all the same.
+        let evidence = [(SIDE, 1.4, Some(1.5)), (INSIDE, 36.0, None)];
+        let parts = ["S-B02.L03", "S-B02.1", "S-R03"];
+        says(&seen.findings[0], Fail, &parts, Some([1220.0 + outside, 450.0, TOP]), &evidence);
+    }
+}
+
+/// Between rafters there is deck alone. The fasteners of such a landing stand side by side, 25 to each side of x = 900:
+/// the left one, at 875, is 875 - 640 = 235 from the rafter.
+#[test]
+fn a_deck_backs_nothing() {
+    let seen = seen(&shed(&[], "[[landing]]\ncourse = \"S-B02\"\nx = \"900 mm\"\n"), NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
+    let parts = ["S-B02.P01", "S-B02.1", "S-R02"];
+    says(&seen.findings[0], Fail, &parts, Some([900.0, 450.0, TOP]), &[(NEAREST, 235.0, None)]);
+}
+
+/// A block under that landing: its end must lie 1.5 past the right axis at 925.
+#[test]
+fn a_block_that_ends_under_the_shank_backs_it_not() {
+    let with_block_to = |x: f64| {
+        let block = "[[landing]]\ncourse = \"S-B02\"\nx = \"900 mm\"\n[[member]]\nkind = \"block\"\nslope = \"S\"\n\
+                     section = { width = \"40 mm\", depth = \"100 mm\" }\nfrom = [\"640 mm\", \"450 mm\"]\n";
+        shed(&[], &format!("{block}to = [\"{x} mm\", \"450 mm\"]\n"))
+    };
+    passes(&with_block_to(926.6), NAME);
+    let seen = seen(&with_block_to(926.4), NAME);
+    assert_eq!(seen.findings.len(), 1);
+    let evidence = [(SIDE, 1.4, Some(1.5)), (INSIDE, 36.0, None)];
+    let parts = ["S-B02.P01", "S-B02.1", "S-BK01"];
+    says(&seen.findings[0], Fail, &parts, Some([900.0, 450.0, TOP]), &evidence);
+}
+
+/// A block whose upper face lies below the tip: 36 deep is the tip, the block starts 36.1 below the framing's plane. The
+/// member named is the one that the fastener ends above, not one far to the side.
+#[test]
+fn a_fastener_that_ends_above_a_block_is_told_so() {
+    let block = |drop: f64| {
+        format!(
+            "[[landing]]\ncourse = \"S-B02\"\nx = \"900 mm\"\n[[member]]\nkind = \"block\"\nslope = \"S\"\ndrop = \"{drop} \
+             mm\"\nsection = {{ width = \"40 mm\", depth = \"100 mm\" }}\nfrom = [\"640 mm\", \"450 mm\"]\nto = [\"1200 \
+             mm\", \"450 mm\"]\n"
+        )
+    };
+    passes(&shed(&[], &block(35.9)), NAME);
+    let seen = seen(&shed(&[], &block(36.1)), NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
+    assert_eq!(seen.findings[0].parts, ["S-B02.P01", "S-B02.1", "S-BK01"], "{}", seen.findings[0].message);
+}
+
+#[test]
+fn silent_where_a_fastener_is_only_not_deep_enough() {
+    silent(&shed(&[("length = \"80 mm\"", "length = \"70 mm\"")], ""), NAME, "embedment-short");
+}

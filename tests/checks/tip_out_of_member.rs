@@ -1,0 +1,48 @@
+//! `tip-out-of-member`.
+
+use airlath::check::Verdict::{Fail, Warn};
+
+use crate::small::*;
+
+const NAME: &str = "tip-out-of-member";
+
+/// The tip is 36 deep.
+#[test]
+fn out_of_the_underside_by_a_tenth() {
+    let deep = |mm: f64| shed(&[("depth = \"200 mm\"", &format!("depth = \"{mm} mm\""))], "");
+    passes(&deep(36.0), NAME);
+    passes(&deep(36.1), NAME);
+    let seen = seen(&deep(35.9), NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Warn, 25));
+    for (i, f) in seen.findings.iter().enumerate() {
+        let (course, line) = (i / 5, i % 5);
+        let (landing, rafter) = (landing(course + 1, line + 1), format!("S-R{:02}", line + 1));
+        let evidence = [("length inside the member", 35.9, None), ("length past it", 0.1, None)];
+        says(f, Warn, &[&landing, &rafter], Some([RAFTERS[line], COURSES[course], TOP]), &evidence);
+    }
+}
+
+/// At a pitch of 45 deg a plumb cut through the top edge (1600) lies at 1600 - d in a depth d below the membrane. The tip is
+/// 13 + 36 = 49 deep, so a fastener at 1551 just stays inside; at 1551.1 it leaves 48.9 deep, 35.9 inside the rafter.
+#[test]
+fn out_of_a_plumb_end_by_a_tenth() {
+    let last = |mm: f64| {
+        let (pitch, last) = (("pitch = \"20 deg\"", "pitch = \"45 deg\""), format!("last = \"{mm} mm\""));
+        shed(&[pitch, ("last = \"100 mm\"", &last)], "")
+    };
+    // The upper fastener stands 25 above the course's middle: 1600 - 74.1 + 25 = 1550.9.
+    passes(&last(74.1), NAME);
+    let seen = seen(&last(73.9), NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Fail, 5));
+    for (i, f) in seen.findings.iter().enumerate() {
+        let (landing, rafter) = (landing(5, i + 1), format!("S-R{:02}", i + 1));
+        let evidence = [("length inside the member", 35.9, None), ("length past it", 0.1, None)];
+        says(f, Fail, &[&landing, &rafter], Some([RAFTERS[i], 1526.1, TOP]), &evidence);
+        assert!(f.message.starts_with("fastener 2 of"), "{}", f.message);
+    }
+}
+
+#[test]
+fn silent_where_the_member_is_missing() {
+    silent(&shed(&[], MISSING), NAME, "landing-not-backed");
+}

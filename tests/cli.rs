@@ -1,0 +1,429 @@
+//! The program from the outside: exit codes, files, and what is left alone when something goes wrong.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
+
+mod common;
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::process::{Output, Stdio};
+
+use common::{EXAMPLES, STARTERS, airlath, edited, example, example_path, starter};
+use tempfile::TempDir;
+
+/// A folder with designs in it.
+fn folder(designs: &[(&str, &str)]) -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, text) in designs {
+        std::fs::write(folder.path().join(name), text).unwrap();
+    }
+    folder
+}
+
+fn run(folder: &Path, arguments: &[&str]) -> Output {
+    airlath().current_dir(folder).args(arguments).output().unwrap()
+}
+
+fn code(out: &Output) -> i32 {
+    out.status.code().unwrap_or_else(|| panic!("ended by a signal: {:?}", out.status))
+}
+
+fn stdout(out: &Output) -> &str {
+    std::str::from_utf8(&out.stdout).unwrap()
+}
+
+fn stderr(out: &Output) -> &str {
+    std::str::from_utf8(&out.stderr).unwrap()
+}
+
+/// Asserts an exit by error: code 2, nothing on stdout, an error text with a word of its own.
+fn refused(out: &Output, word: &str) {
+    assert_eq!(code(out), 2, "{}\n{}", stdout(out), stderr(out));
+    assert_eq!(stdout(out), "");
+    let text = stderr(out);
+    assert!(text.contains("error"), "{text}");
+    assert!(text.contains(word), "{word:?} in {text}");
+    assert!(!text.contains("panicked"), "{text}");
+}
+
+/// Every file below a folder with its bytes; folders with none.
+fn tree(at: &Path) -> BTreeMap<String, Option<Vec<u8>>> {
+    let mut all = BTreeMap::new();
+    let mut open = vec![at.to_owned()];
+    while let Some(here) = open.pop() {
+        for entry in std::fs::read_dir(here).unwrap() {
+            let path = entry.unwrap().path();
+            let name = path.strip_prefix(at).unwrap().display().to_string();
+            if path.is_dir() {
+                all.insert(name, None);
+                open.push(path);
+            } else {
+                all.insert(name, Some(std::fs::read(path).unwrap()));
+            }
+        }
+    }
+    all
+}
+
+fn names(at: &Path) -> Vec<String> {
+    tree(at).into_keys().collect()
+}
+
+/// A shed without any finding.
+fn quiet() -> String {
+    let text = edited(&starter("shed", "inches"), "stock = [\"12 ft\", \"16 ft\"]", "stock = [\"16 ft\"]");
+    format!("{text}\n[limits]\nend_distance = \"1/2 in\"\n")
+}
+
+const WRITTEN: [&str; 5] = ["findings.json", "model.glb", "model.stl", "model.stl.csv", "quantities.csv"];
+
+#[test]
+fn exit_codes_say_findings_or_failure() {
+    let folder = folder(&[("quiet.toml", &quiet()), ("faulty.toml", "format = 1\n")]);
+    let at = folder.path();
+    for (arguments, expected) in [
+        (&["check", "quiet.toml"][..], 0),
+        (&["check", "quiet.toml", "--level", "warn"], 0),
+        (&["build", "quiet.toml"], 0),
+        (&["check", "faulty.toml"], 2),
+        (&["build", "faulty.toml"], 2),
+        (&["check"], 2),
+        (&["nonsense"], 2),
+        (&["check", "quiet.toml", "--level", "none"], 2),
+        (&["--help"], 0),
+        (&["--version"], 0),
+        (&["explain"], 0),
+        (&["explain", "clash"], 0),
+    ] {
+        let out = run(at, arguments);
+        assert_eq!(code(&out), expected, "{arguments:?}\n{}{}", stdout(&out), stderr(&out));
+    }
+    for (name, fail, warn) in [("gable", 1, 1), ("shed", 1, 1), ("hip", 0, 1), ("gable-mended", 0, 1)] {
+        let design = example_path(name).display().to_string();
+        assert_eq!(code(&run(at, &["check", &design])), fail, "{name}");
+        assert_eq!(code(&run(at, &["check", &design, "--level", "fail"])), fail, "{name}");
+        assert_eq!(code(&run(at, &["check", &design, "--level", "warn"])), warn, "{name}");
+        assert_eq!(code(&run(at, &["build", &design, "--level", "warn"])), warn, "{name}");
+    }
+}
+
+#[test]
+fn check_writes_nothing_and_build_writes_below_out() {
+    let folder = folder(&[("roof.toml", &quiet())]);
+    let at = folder.path();
+    assert_eq!(code(&run(at, &["check", "roof.toml"])), 0);
+    assert_eq!(names(at), ["roof.toml"]);
+    let out = run(at, &["build", "roof.toml"]);
+    assert_eq!(code(&out), 0);
+    let mut expected = vec!["out".to_owned(), "out/roof".to_owned()];
+    expected.extend(WRITTEN.map(|w| format!("out/roof/{w}")));
+    expected.push("roof.toml".into());
+    assert_eq!(names(at), expected);
+    // What was written is said, and nothing else.
+    let said: Vec<&str> = stdout(&out).split("\nWritten\n").nth(1).unwrap().lines().map(str::trim).collect();
+    let mut said: Vec<String> = said.iter().map(|s| (*s).to_owned()).collect();
+    said.sort();
+    assert_eq!(said, WRITTEN.map(|w| format!("out/roof/{w}")));
+}
+
+#[test]
+fn another_folder_and_single_layers_can_be_asked_for() {
+    let folder = folder(&[("roof.toml", &quiet())]);
+    let at = folder.path();
+    assert_eq!(code(&run(at, &["build", "roof.toml", "--out", "a/b c/d", "--layers"])), 0);
+    let files = names(&at.join("a/b c/d"));
+    for name in WRITTEN {
+        assert!(files.contains(&name.to_owned()), "{name} among {files:?}");
+    }
+    for layer in airlath::scene::Layer::ALL {
+        let name = format!("layer-{}.stl", layer.name().replace(' ', "-"));
+        assert!(files.contains(&name), "{name} among {files:?}");
+    }
+    assert!(!at.join("out").exists());
+}
+
+#[cfg(unix)]
+#[test]
+fn written_files_may_be_read_by_whoever_the_mask_lets() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = folder(&[("roof.toml", &quiet())]);
+    assert_eq!(code(&run(folder.path(), &["build", "roof.toml"])), 0);
+    let mode = |name: &str| std::fs::metadata(folder.path().join(name)).unwrap().permissions().mode() & 0o777;
+    assert_eq!(mode("out/roof/model.glb"), mode("roof.toml"));
+}
+
+#[test]
+fn every_starter_is_a_design_without_a_fault() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    for (shape, units) in STARTERS {
+        let file = format!("{shape}-{units}.toml");
+        let out = run(at, &["new", &file, "--shape", shape, "--units", units]);
+        assert_eq!(code(&out), 0, "{}", stderr(&out));
+        assert!(stdout(&out).contains(&file));
+        let written = std::fs::read_to_string(at.join(&file)).unwrap();
+        assert_eq!(written, starter(shape, units));
+        assert!(written.contains(&format!("shape = \"{shape}\"")) && written.contains(&format!("units = \"{units}\"")));
+        let out = run(at, &["build", &file]);
+        assert!(code(&out) <= 1, "{file}: {}", stderr(&out));
+        assert_eq!(stderr(&out), "", "{file}");
+        // A starter holds down all its battens.
+        assert!(!stdout(&out).contains("landing-not-backed"), "{file}: {}", stdout(&out));
+    }
+    assert_eq!(code(&run(at, &["new", "plain.toml"])), 0);
+    assert_eq!(std::fs::read_to_string(at.join("plain.toml")).unwrap(), starter("shed", "inches"));
+}
+
+#[test]
+fn new_leaves_an_existing_file_alone() {
+    let folder = folder(&[("mine.toml", "# mine\n")]);
+    let at = folder.path();
+    refused(&run(at, &["new", "mine.toml"]), "left alone");
+    assert_eq!(std::fs::read_to_string(at.join("mine.toml")).unwrap(), "# mine\n");
+    refused(&run(at, &["new", "no/such/folder/x.toml"]), "cannot write");
+    refused(&run(at, &["new", "."]), "");
+    assert_eq!(names(at), ["mine.toml"]);
+}
+
+#[test]
+fn an_unknown_check_gets_a_hint() {
+    let folder = tempfile::tempdir().unwrap();
+    let near = run(folder.path(), &["explain", "landing-not-baked"]);
+    refused(&near, "did you mean `landing-not-backed`?");
+    let far = run(folder.path(), &["explain", "zzzz"]);
+    refused(&far, "`airlath explain` lists all checks");
+    let list = run(folder.path(), &["explain"]);
+    for check in airlath::check::CHECKS {
+        assert!(stdout(&list).contains(check.name), "{}", check.name);
+        let page = run(folder.path(), &["explain", check.name]);
+        for heading in ["What", "Why", "How computed", "Limits", "Source"] {
+            assert!(stdout(&page).lines().any(|l| l == heading), "{}: no {heading}", check.name);
+        }
+    }
+}
+
+#[test]
+fn a_file_where_the_folder_should_be_is_told() {
+    let folder = folder(&[("roof.toml", &quiet()), ("taken", "mine")]);
+    let at = folder.path();
+    refused(&run(at, &["build", "roof.toml", "--out", "taken"]), "taken");
+    refused(&run(at, &["build", "roof.toml", "--out", "taken/below"]), "taken");
+    assert_eq!(names(at), ["roof.toml", "taken"]);
+    assert_eq!(std::fs::read_to_string(at.join("taken")).unwrap(), "mine");
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_cannot_be_written_to_is_told() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = folder(&[("roof.toml", &quiet())]);
+    let at = folder.path();
+    // Nobody, not even the root user, makes a folder or a file there.
+    refused(&run(at, &["build", "roof.toml", "--out", "/proc/airlath-out"]), "cannot make the folder");
+    refused(&run(at, &["build", "roof.toml", "--out", "/proc/self"]), "cannot write to the folder");
+    // A good output, then a folder that is closed to all but those who may write everywhere.
+    assert_eq!(code(&run(at, &["build", "roof.toml"])), 0);
+    let out = at.join("out/roof");
+    let before = tree(&out);
+    std::fs::set_permissions(&out, std::fs::Permissions::from_mode(0o555)).unwrap();
+    let may_write_everywhere = std::fs::write(out.join("probe"), "").is_ok();
+    let second = run(at, &["build", "roof.toml"]);
+    std::fs::set_permissions(&out, std::fs::Permissions::from_mode(0o755)).unwrap();
+    if may_write_everywhere {
+        std::fs::remove_file(out.join("probe")).unwrap();
+        assert_eq!(code(&second), 0);
+    } else {
+        refused(&second, "cannot write");
+    }
+    assert_eq!(tree(&out), before);
+}
+
+#[test]
+fn an_earlier_output_survives_what_goes_wrong() {
+    let folder = folder(&[("roof.toml", &quiet()), ("other.toml", &starter("gable", "inches"))]);
+    let at = folder.path();
+    assert_eq!(code(&run(at, &["build", "roof.toml", "--out", "o"])), 0);
+    let good = tree(&at.join("o"));
+    // A design with a fault writes nothing.
+    std::fs::write(at.join("roof.toml"), quiet().replace("24 in", "24")).unwrap();
+    refused(&run(at, &["build", "roof.toml", "--out", "o"]), "no unit");
+    assert_eq!(tree(&at.join("o")), good);
+    // A folder in the way of any one file stops all of them, and leaves nothing half written.
+    for blocked in WRITTEN {
+        let path = at.join("o").join(blocked);
+        std::fs::remove_file(&path).unwrap();
+        std::fs::create_dir(&path).unwrap();
+        std::fs::write(path.join("inside"), "mine").unwrap();
+        refused(&run(at, &["build", "other.toml", "--out", "o"]), blocked);
+        let mut expected = good.clone();
+        expected.insert(blocked.into(), None);
+        expected.insert(format!("{blocked}/inside"), Some(b"mine".to_vec()));
+        assert_eq!(tree(&at.join("o")), expected, "{blocked}");
+        std::fs::remove_dir_all(&path).unwrap();
+        std::fs::write(&path, good[blocked].as_ref().unwrap()).unwrap();
+    }
+    // Without anything in the way all files are new.
+    assert_eq!(code(&run(at, &["build", "other.toml", "--out", "o"])) & !1, 0);
+    let new = tree(&at.join("o"));
+    for name in WRITTEN {
+        assert_ne!(new[name], good[name], "{name}");
+    }
+    assert_eq!(new.len(), WRITTEN.len());
+}
+
+#[test]
+fn files_that_are_no_design_are_told() {
+    let folder = folder(&[("empty.toml", ""), ("blank.toml", "\n\n"), ("text.toml", "Dear builder,\n")]);
+    let at = folder.path();
+    std::fs::write(at.join("latin.toml"), b"format = 1\nname = \"caf\xe9\"\n").unwrap();
+    std::fs::write(at.join("zero.toml"), b"format = 1\n\0\0").unwrap();
+    std::fs::write(at.join("binary.toml"), [0xff, 0xfe, 0x00, 0x01]).unwrap();
+    std::fs::create_dir(at.join("folder.toml")).unwrap();
+    for verb in ["check", "build"] {
+        refused(&run(at, &[verb, "missing.toml"]), "cannot read missing.toml");
+        refused(&run(at, &[verb, "folder.toml"]), "is a folder");
+        refused(&run(at, &[verb, "empty.toml"]), "empty.toml line 1, column 1");
+        refused(&run(at, &[verb, "blank.toml"]), "blank.toml line 1, column 1");
+        refused(&run(at, &[verb, "text.toml"]), "not TOML");
+        refused(&run(at, &[verb, "zero.toml"]), "zero.toml line 2");
+        refused(&run(at, &[verb, "binary.toml"]), "binary.toml line 1, column 1");
+        // The fault points at the byte.
+        refused(&run(at, &[verb, "latin.toml"]), "latin.toml line 2, column 12");
+    }
+    assert!(!at.join("out").exists(), "nothing is written for a design that is none");
+}
+
+#[test]
+fn a_byte_order_mark_and_line_ends_of_another_system_change_nothing() {
+    let text = example("shed");
+    let marked = format!("\u{feff}{text}");
+    let carriage = text.replace('\n', "\r\n");
+    let folder = folder(&[("roof.toml", &text), ("marked.toml", &marked), ("carriage.toml", &carriage)]);
+    let at = folder.path();
+    for name in ["roof", "marked", "carriage"] {
+        assert_eq!(code(&run(at, &["build", &format!("{name}.toml"), "--out", name])), 1, "{name}");
+    }
+    assert_eq!(tree(&at.join("marked")), tree(&at.join("roof")));
+    assert_eq!(tree(&at.join("carriage")), tree(&at.join("roof")));
+}
+
+#[test]
+fn a_file_past_any_design_is_refused_at_once() {
+    let folder = folder(&[("big.toml", &"# filler\n".repeat(600_000))]);
+    refused(&run(folder.path(), &["check", "big.toml"]), "at most");
+}
+
+#[test]
+fn a_closed_pipe_is_success() {
+    let folder = folder(&[("roof.toml", &example("gable"))]);
+    for arguments in [
+        &["check", "roof.toml"][..],
+        &["build", "roof.toml"],
+        &["explain"],
+        &["schema"],
+        &["manual"],
+        &["completions", "bash"],
+        &["new", "new.toml"],
+        &["--help"],
+    ] {
+        let (reader, writer) = std::io::pipe().unwrap();
+        drop(reader);
+        let child = std::process::Command::new(env!("CARGO_BIN_EXE_airlath"))
+            .current_dir(folder.path())
+            .args(arguments)
+            .stdout(Stdio::from(writer))
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let out = child.wait_with_output().unwrap();
+        assert_eq!((code(&out), stderr(&out)), (0, ""), "{arguments:?}");
+    }
+    // What was asked for is done all the same.
+    assert!(folder.path().join("out/roof/model.glb").exists());
+    assert!(folder.path().join("new.toml").exists());
+}
+
+#[test]
+fn the_same_input_gives_the_same_bytes() {
+    for name in EXAMPLES {
+        let (a, b) = (folder(&[("roof.toml", &example(name))]), folder(&[("roof.toml", &example(name))]));
+        let (first, second) =
+            (run(a.path(), &["build", "--layers", "roof.toml"]), run(b.path(), &["build", "--layers", "roof.toml"]));
+        assert_eq!(stdout(&first), stdout(&second), "{name}");
+        assert_eq!(tree(a.path()), tree(b.path()), "{name}");
+        // Over an earlier output, too.
+        let before = tree(a.path());
+        run(a.path(), &["build", "--layers", "roof.toml"]);
+        assert_eq!(tree(a.path()), before, "{name}");
+    }
+}
+
+#[test]
+fn completions_and_manual_print_something() {
+    let folder = tempfile::tempdir().unwrap();
+    for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
+        let out = run(folder.path(), &["completions", shell]);
+        assert_eq!(code(&out), 0);
+        for verb in ["build", "check", "explain", "schema"] {
+            assert!(stdout(&out).contains(verb), "{shell}: {verb}");
+        }
+    }
+    let manual = run(folder.path(), &["manual"]);
+    assert_eq!(code(&manual), 0);
+    assert!(stdout(&manual).contains(".TH airlath") && stdout(&manual).contains("build"), "{}", stdout(&manual));
+}
+
+fn schema(of: &str) -> serde_json::Value {
+    let out = airlath().args(["schema", "--of", of]).output().unwrap();
+    serde_json::from_slice(&out.stdout).unwrap()
+}
+
+fn assert_valid(validator: &jsonschema::Validator, value: &serde_json::Value, what: &str) {
+    let errors: Vec<String> =
+        validator.iter_errors(value).map(|e| format!("{}: {e}", e.instance_path())).take(5).collect();
+    assert!(errors.is_empty(), "{what}: {errors:#?}");
+}
+
+#[test]
+fn examples_and_starters_follow_the_schema_of_designs() {
+    let default = airlath().arg("schema").output().unwrap().stdout;
+    assert_eq!(serde_json::from_slice::<serde_json::Value>(&default).unwrap(), schema("design"));
+    let validator = jsonschema::validator_for(&schema("design")).unwrap();
+    let json = |text: &str| serde_json::to_value(text.parse::<toml::Table>().unwrap()).unwrap();
+    for name in EXAMPLES {
+        assert_valid(&validator, &json(&example(name)), name);
+    }
+    for (shape, units) in STARTERS {
+        assert_valid(&validator, &json(&starter(shape, units)), &format!("{shape}-{units}"));
+    }
+    // The schema refuses what the reader refuses.
+    let shed = example("shed");
+    for (from, to) in [
+        ("eave = \"6000 mm\"", "eave = 6000"),
+        ("shape = \"shed\"", "shape = \"tent\""),
+        ("[fastening]", "[fastenings]"),
+        ("hold_back = \"15 mm\"", "holdback = \"15 mm\""),
+        ("close = true", "close = \"true\""),
+    ] {
+        let wrong = edited(&shed, from, to);
+        assert!(!validator.is_valid(&json(&wrong)), "{to} follows the schema");
+        assert!(common::run(&wrong).is_err(), "{to} is read");
+    }
+}
+
+#[test]
+fn reports_follow_the_schema_of_findings() {
+    let validator = jsonschema::validator_for(&schema("findings")).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    for name in EXAMPLES {
+        let design = example_path(name).display().to_string();
+        run(folder.path(), &["build", &design]);
+        let report = std::fs::read(folder.path().join(format!("out/{name}/findings.json"))).unwrap();
+        let mut report: serde_json::Value = serde_json::from_slice(&report).unwrap();
+        assert_valid(&validator, &report, name);
+        let count = report["landings"].as_array().unwrap().len();
+        assert_eq!(report["landing_count"], count, "{name}");
+        assert!(count > 100, "{name}");
+        report.as_object_mut().unwrap().remove("scope");
+        assert!(!validator.is_valid(&report), "a report without a scope line follows the schema");
+    }
+}

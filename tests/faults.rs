@@ -1,0 +1,507 @@
+//! Designs with faults: each is told with its place and what to do, all of them at once; and no text at all, however
+//! mangled, makes the program stumble.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
+
+mod common;
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::mpsc::channel;
+use std::time::{Duration, Instant};
+
+use airlath::design::{Faults, line_column};
+use airlath::plan::Plan;
+use common::{EXAMPLES, STARTERS, edited, example, starter};
+
+const BASE: &str = r#"format = 1
+name = "Faulty (invented)"
+units = "inches"
+[roof]
+shape = "shed"
+eave = "12 ft"
+slope_length = "8 ft"
+pitch = "4:12"
+[[rafters]]
+section = { nominal = "2x8" }
+spacing = "24 in"
+[lattice]
+batten = { nominal = "1x4", spacing = "16 in" }
+[fastening]
+diameter = "0.148 in"
+length = "3 in"
+"#;
+
+/// The same roof as two slopes of which the upper edge of one is the upper edge of the other.
+const SLOPES: &str = r#"format = 1
+name = "Faulty (invented)"
+units = "millimetres"
+[[slope]]
+name = "S"
+pitch = "30 deg"
+size = ["6000 mm", "2000 mm"]
+[[slope]]
+name = "N"
+facing = "0 deg"
+pitch = "30 deg"
+eave_point = ["6000 mm", "3464.1 mm", "0 mm"]
+size = ["6000 mm", "2000 mm"]
+[[edge]]
+edge = "S.3"
+shared_with = "N.3"
+[[rafters]]
+section = { width = "45 mm", depth = "195 mm" }
+spacing = "600 mm"
+[lattice]
+batten = { width = "98 mm", thickness = "23 mm", spacing = "400 mm" }
+[fastening]
+diameter = "3.1 mm"
+length = "90 mm"
+"#;
+
+/// A slope by its corners.
+fn outlined(outline: &str) -> String {
+    let size = "size = [\"6000 mm\", \"2000 mm\"]\n[[slope]]";
+    let one = edited(SLOPES, size, &format!("outline = {outline}\n[[slope]]"));
+    let (start, end) = (one.find("[[slope]]\nname = \"N\"").unwrap(), one.find("[[rafters]]").unwrap());
+    format!("{}{}", &one[..start], &one[end..])
+}
+
+/// One expected fault: its key, the text that opens its line, a word of its message or hint.
+type Expected = (&'static str, &'static str, &'static str);
+
+struct Case {
+    name: &'static str,
+    text: String,
+    faults: Vec<Expected>,
+}
+
+fn change(name: &'static str, from: &str, to: &str, fault: Expected) -> Case {
+    Case { name, text: edited(BASE, from, to), faults: vec![fault] }
+}
+
+fn append(name: &'static str, more: &str, fault: Expected) -> Case {
+    Case { name, text: format!("{BASE}{more}"), faults: vec![fault] }
+}
+
+fn whole(name: &'static str, text: impl Into<String>, faults: Vec<Expected>) -> Case {
+    Case { name, text: text.into(), faults }
+}
+
+#[rustfmt::skip]
+fn cases() -> Vec<Case> {
+    let start = ""; // the first line
+    vec![
+        // Values.
+        change("a bare number", "\"24 in\"", "24", ("rafters[1].spacing", "spacing = 24", "write the unit, in quotes: \"24 in\"")),
+        change("a bare fraction", "\"0.148 in\"", "0.148", ("fastening.diameter", "diameter", "\"0.148 in\"")),
+        change("a number without a unit", "\"24 in\"", "\"24\"", ("rafters[1].spacing", "spacing", "no unit")),
+        change("another unit", "\"24 in\"", "\"24 yd\"", ("rafters[1].spacing", "spacing", "yd")),
+        change("not a number", "\"24 in\"", "nan", ("rafters[1].spacing", "spacing", "not a number")),
+        change("infinite", "\"24 in\"", "inf", ("rafters[1].spacing", "spacing", "not a number")),
+        change("infinite in words", "\"24 in\"", "\"inf in\"", ("rafters[1].spacing", "spacing", "inf")),
+        change("a power of ten", "\"24 in\"", "\"2e1 in\"", ("rafters[1].spacing", "spacing", "power of ten")),
+        change("a kilometre", "\"12 ft\"", "\"1001 m\"", ("roof.eave", "eave", "beyond any roof")),
+        change("past all reading", "\"12 ft\"", "\"99999999999999999999999999 ft\"", ("roof.eave", "eave", "large")),
+        change("negative", "\"24 in\"", "\"-24 in\"", ("rafters[1].spacing", "spacing", "more than nothing")),
+        change("nothing", "\"24 in\"", "\"0 in\"", ("rafters[1].spacing", "spacing", "more than nothing")),
+        change("a zero course spacing", "\"16 in\"", "\"0 in\"", ("lattice.batten.spacing", "batten", "more than nothing")),
+        change("an empty text", "\"24 in\"", "\"\"", ("rafters[1].spacing", "spacing", "empty")),
+        change("mixed units", "\"24 in\"", "\"2 ft 10 mm\"", ("rafters[1].spacing", "spacing", "mixes")),
+        change("a flag for a length", "\"24 in\"", "true", ("rafters[1].spacing", "spacing", "length")),
+        change("a date for a length", "\"24 in\"", "2024-01-01", ("rafters[1].spacing", "spacing", "length")),
+        change("a wrong word", "\"shed\"", "\"shad\"", ("roof.shape", "shape", "did you mean \"shed\"")),
+        change("a word from nowhere", "\"inches\"", "\"qqq\"", ("units", "units", "\"millimetres\"")),
+        change("too steep", "\"4:12\"", "\"88 deg\"", ("roof.pitch", "pitch", "no roof slope")),
+        change("flat", "\"4:12\"", "\"0 deg\"", ("roof.pitch", "pitch", "no roof slope")),
+        change("a pitch without a unit", "\"4:12\"", "30", ("roof.pitch", "pitch", "\"30 deg\"")),
+        change("an unknown nominal size", "\"2x8\"", "\"3x9\"", ("rafters[1].section.nominal", "section", "no nominal size")),
+        change("nominal and sizes at once", "\"2x8\" }", "\"2x8\", width = \"2 in\" }", ("rafters[1].section.width", "section", "not both")),
+        change("no I-joist", "{ nominal = \"2x8\" }", "{ width = \"2 in\", depth = \"9 in\", flange = \"5 in\", web = \"3/8 in\" }", ("rafters[1].section", "section", "no I-joist")),
+        change("another format", "format = 1", "format = 2", ("format", "format", "not known")),
+        change("a flag in quotes", "spacing = \"24 in\"", "spacing = \"24 in\"\nlast = \"10 ft\"\nclose = \"yes\"", ("rafters[1].close", "close", "true or false")),
+        append("a thick fastener", "head = \"0.1 in\"\n", ("fastening.head", "head", "not wider")),
+        append("a count out of range", "per_landing = 9\n", ("fastening.per_landing", "per_landing", "between 1 and 6")),
+        // What is never assumed.
+        change("no section", "section = { nominal = \"2x8\" }\n", "", ("rafters[1].section", "[[rafters]]", "never assumed")),
+        change("an empty section", "{ nominal = \"2x8\" }", "{ width = \"2 in\" }", ("rafters[1].section.depth", "section", "missing")),
+        change("no spacing", "spacing = \"24 in\"\n", "", ("rafters[1].spacing", "[[rafters]]", "never assumed")),
+        change("no diameter", "diameter = \"0.148 in\"\n", "", ("fastening.diameter", "[fastening]", "never assumed")),
+        change("no length", "length = \"3 in\"\n", "", ("fastening.length", "[fastening]", "never assumed")),
+        change("no fastening", "[fastening]\ndiameter = \"0.148 in\"\nlength = \"3 in\"\n", "", ("fastening", start, "[fastening]")),
+        change("no rafters", "[[rafters]]\nsection = { nominal = \"2x8\" }\nspacing = \"24 in\"\n", "", ("rafters", start, "never assumed")),
+        change("no batten", "batten = { nominal = \"1x4\", spacing = \"16 in\" }\n", "", ("lattice.batten", "[lattice]", "missing")),
+        change("no course spacing", ", spacing = \"16 in\" }", " }", ("lattice.batten.spacing", "batten", "fixing pitch")),
+        change("no name", "name = \"Faulty (invented)\"\n", "", ("name", start, "missing")),
+        change("no units", "units = \"inches\"\n", "", ("units", start, "missing")),
+        change("no pitch", "pitch = \"4:12\"\n", "", ("roof.pitch", "[roof]", "missing")),
+        change("no shape", "shape = \"shed\"\n", "", ("roof.shape", "[roof]", "missing")),
+        // Keys and tables.
+        change("an unknown key", "spacing = \"24 in\"", "spacing = \"24 in\"\nlats = \"9 ft\"", ("rafters[1].lats", "lats", "did you mean `last`?")),
+        append("an unknown table", "[latice]\n", ("latice", "[latice]", "did you mean `lattice`?")),
+        append("a key from nowhere", "zzzz = 1\n", ("fastening.zzzz", "zzzz", "known here")),
+        change("one table of several", "[[rafters]]", "[rafters]", ("rafters", "[rafters]", "double brackets")),
+        change("several of one table", "[fastening]", "[[fastening]]", ("fastening", "[[fastening]]", "single brackets")),
+        change("a value for a table", "[lattice]\nbatten = { nominal = \"1x4\", spacing = \"16 in\" }", "[lattice]\nbatten = \"1x4\"", ("lattice.batten", "batten", "table belongs")),
+        change("a table for a value", "\"24 in\"", "{ inches = 24 }", ("rafters[1].spacing", "spacing", "one value belongs")),
+        change("a list for a value", "\"24 in\"", "[\"24 in\"]", ("rafters[1].spacing", "spacing", "one value belongs")),
+        change("a value for a list", "spacing = \"16 in\" }", "spacing = \"16 in\", stock = \"12 ft\" }", ("lattice.batten.stock", "batten", "in brackets")),
+        change("close without last", "spacing = \"24 in\"", "spacing = \"24 in\"\nclose = true", ("rafters[1].close", "close", "last")),
+        // The roof.
+        append("both forms of a roof", "[[slope]]\nname = \"S\"\n", ("roof", "[roof]", "not both")),
+        whole("no roof", edited(BASE, "[roof]\nshape = \"shed\"\neave = \"12 ft\"\nslope_length = \"8 ft\"\npitch = \"4:12\"\n", ""), vec![("roof", start, "[[slope]]")]),
+        change("a gable without a width", "\"shed\"\neave = \"12 ft\"\nslope_length = \"8 ft\"", "\"gable\"\neave = \"12 ft\"", ("roof.width", "[roof]", "eave to eave")),
+        change("a hip too short", "\"shed\"\neave = \"12 ft\"\nslope_length = \"8 ft\"", "\"hip\"\neave = \"12 ft\"\nwidth = \"13 ft\"", ("roof.eave", "eave", "not shorter")),
+        whole("clockwise", outlined("[[\"0 mm\", \"0 mm\"], [\"0 mm\", \"2 m\"], [\"6 m\", \"2 m\"], [\"6 m\", \"0 mm\"]]"), vec![("slope[1].outline", "outline", "clockwise")]),
+        whole("crossing itself", outlined("[[\"0 mm\", \"0 mm\"], [\"6 m\", \"2 m\"], [\"6 m\", \"0 mm\"], [\"0 mm\", \"2 m\"]]"), vec![("slope[1].outline", "outline", "meets edge")]),
+        whole("two corners only", outlined("[[\"0 mm\", \"0 mm\"], [\"6 m\", \"0 mm\"]]"), vec![("slope[1].outline", "outline", "2 corners")]),
+        whole("a corner twice", outlined("[[\"0 mm\", \"0 mm\"], [\"6 m\", \"0 mm\"], [\"6 m\", \"0 mm\"], [\"0 mm\", \"2 m\"]]"), vec![("slope[1].outline", "outline", "same place")]),
+        whole("not from zero", outlined("[[\"1 m\", \"0 mm\"], [\"6 m\", \"0 mm\"], [\"6 m\", \"2 m\"]]"), vec![("slope[1].outline", "outline", "add -1000 mm to every x")]),
+        whole("a corner of one length", outlined("[[\"0 mm\"], [\"6 m\", \"0 mm\"], [\"6 m\", \"2 m\"]]"), vec![("slope[1].outline[1]", "outline", "two lengths")]),
+        whole("edges 5 mm apart", edited(SLOPES, "\"3464.1 mm\"", "\"3469.1 mm\""), vec![("edge.shared_with", "shared_with", "5 mm apart")]),
+        whole("an edge with itself", edited(SLOPES, "shared_with = \"N.3\"", "shared_with = \"S.1\""), vec![("edge[1].shared_with", "[[edge]]", "another slope")]),
+        whole("an unknown edge", edited(SLOPES, "edge = \"S.3\"", "edge = \"S.7\""), vec![("edge[1].edge", "edge = \"S.7\"", "S.1 to S.4")]),
+        whole("two slopes of one name", edited(&edited(SLOPES, "name = \"N\"", "name = \"S\""), "[[edge]]\nedge = \"S.3\"\nshared_with = \"N.3\"\n", ""), vec![("slope[2].name", "name = \"S\"\nfacing", "unique")]),
+        whole("a slope's name with a dot", edited(&edited(SLOPES, "name = \"N\"", "name = \"N.1\""), "[[edge]]\nedge = \"S.3\"\nshared_with = \"N.3\"\n", ""), vec![("slope[2].name", "name = \"N.1\"", "letters or digits")]),
+        append("an opening outside", "[[opening]]\nname = \"hatch\"\nat = [\"11 ft\", \"2 ft\"]\nsize = [\"2 ft\", \"2 ft\"]\n", ("opening[1]", "[[opening]]", "does not lie inside")),
+        append("an opening without size", "[[opening]]\nname = \"hatch\"\nat = [\"1 ft\", \"2 ft\"]\n", ("opening[1].size", "[[opening]]", "missing")),
+        append("two openings of one name", "[[opening]]\nname = \"a\"\nat = [\"1 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n[[opening]]\nname = \"a\" # again\nat = [\"4 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n", ("opening[2].name", "name = \"a\" # again", "unique")),
+        append("two openings in one place", "[[opening]]\nname = \"a\"\nat = [\"1 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n[[opening]] # b\nname = \"b\"\nat = [\"18 in\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n", ("opening[2]", "[[opening]] # b", "overlap")),
+        append("a trim round nothing", "[[trim]]\nopening = \"hatch\"\nsection = { nominal = \"2x8\" }\n", ("trim[1].opening", "opening", "no opening is named")),
+        append("a member of no length", "[[member]]\nkind = \"block\"\nsection = { nominal = \"2x4\" }\nfrom = [\"1 ft\", \"1 ft\"]\nto = [\"1 ft\", \"1 ft\"]\n", ("member[1].to", "[[member]]", "shorter than 10 mm")),
+        // Names.
+        change("an unknown slope", "spacing = \"24 in\"", "spacing = \"24 in\"\nslopes = [\"S\", \"E\"]", ("rafters[1].slopes[2]", "slopes", "no slope is named \"E\"")),
+        append("an unknown member", "[found]\n[[found.member]]\nname = \"S-R99\"\nmissing = true\n", ("found.member[1].name", "name = \"S-R99\"", "no member is named")),
+        append("an unknown landing", "[[move]]\nlanding = \"S-B01.L99\"\nup = \"1 in\"\n", ("move[1].landing", "landing", "no landing is named")),
+        append("an unknown course", "[[landing]]\ncourse = \"S-B99\"\nx = \"2 ft\"\n", ("landing[1].course", "course", "no course is named")),
+        append("an unknown line", "[[laid]]\nwhat = [\"tape\"]\nlines = [\"S-L01\", \"S-L99\"]\n", ("laid[1].lines[2]", "lines", "no line is named")),
+        append("an unknown course laid", "[[laid]]\nwhat = [\"battens\"]\ncourses = [\"S-B99\"]\n", ("laid[1].courses[1]", "courses", "no course is named")),
+        append("an unknown opening found", "[[found.opening]]\nname = \"hatch\"\nat = [\"1 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n", ("found.opening[1].name", "name = \"hatch\"", "no opening is named")),
+        append("an unknown slope found", "[[found.slope]]\nname = \"E\"\nsize = [\"12 ft\", \"8 ft\"]\n", ("found.slope[1].name", "name = \"E\"", "no slope is named")),
+        append("nothing laid", "[[laid]]\nlines = [\"S-L01\"]\n", ("laid[1].what", "[[laid]]", "missing")),
+        append("an unknown thing laid", "[[laid]]\nwhat = [\"tapes\"]\n", ("laid[1].what[1]", "what", "did you mean \"tape\"?")),
+        append("found twice", "[[found.member]]\nname = \"S-R01\"\nmissing = true\n[[found.member]]\nname = \"S-R01\" # again\nmissing = true\n", ("found.member[2].name", "name = \"S-R01\" # again", "twice")),
+        append("missing and measured", "[[found.member]]\nname = \"S-R01\"\nmissing = true\noffsets = [{ at = \"0 in\", off = \"1 in\" }]\n", ("found.member[1]", "[[found.member]]", "not both")),
+        append("found far away", "[[found.member]]\nname = \"S-R01\"\noffsets = [{ at = \"0 in\", off = \"2 ft\" }]\n", ("found.member[1].offsets", "[[found.member]]", "another member")),
+        // Not TOML.
+        whole("not TOML", "Dear builder,\n", vec![("", "Dear", "not TOML")]),
+        change("a quote short", "\"24 in\"", "\"24 in", ("", "spacing = \"24 in\n", "not TOML")),
+        change("a key twice", "spacing = \"24 in\"", "spacing = \"24 in\"\nspacing = \"16 in\" # twice", ("", "spacing = \"16 in\" # twice", "not TOML")),
+        // Absurd sizes.
+        change("rafters by the thousandth", "\"24 in\"", "\"0.0001 in\"", ("rafters[1].spacing", "spacing", "right unit")),
+        change("courses by the thousandth", "\"16 in\"", "\"0.0001 in\"", ("lattice.batten.spacing", "batten", "right unit")),
+        whole("more landings than any roof", edited(&edited(&edited(&edited(BASE, "\"12 ft\"", "\"900 m\""), "\"8 ft\"", "\"900 m\""), "\"24 in\"", "\"2 in\""), "\"16 in\"", "\"2 in\""), vec![("lattice.batten.spacing", "batten", "5 million")]),
+        // Several at once.
+        whole("several at once", edited(&edited(&edited(&edited(BASE, "\"24 in\"", "24"), "\"shed\"", "\"shad\""), "\"3 in\"", "\"3 inn\""), "nominal = \"1x4\"", "nominal = \"1x4\", wide = 3"),
+            vec![("roof.shape", "shape", "did you mean"), ("rafters[1].spacing", "spacing", "without a unit"), ("lattice.batten.wide", "batten", "unknown key"), ("fastening.length", "length", "inn")]),
+        whole("empty", "", vec![("format", start, "missing"), ("name", start, "missing"), ("units", start, "missing"), ("roof", start, "no slopes")]),
+    ]
+}
+
+fn faults(text: &str) -> Faults {
+    match Plan::from_text("faulty.toml", text) {
+        Err(faults) => faults,
+        Ok(_) => panic!("planned without a fault:\n{text}"),
+    }
+}
+
+#[test]
+fn the_base_designs_are_without_a_fault() {
+    for text in [
+        BASE,
+        SLOPES,
+        &outlined("[[\"0 mm\", \"0 mm\"], [\"6 m\", \"0 mm\"], [\"6 m\", \"2 m\"], [\"0 mm\", \"2 m\"]]"),
+    ] {
+        common::run_good(text);
+    }
+}
+
+#[test]
+fn every_fault_is_told_with_its_place() {
+    let cases = cases();
+    assert!(cases.len() >= 40);
+    let mut wrong = Vec::new();
+    for case in cases {
+        let told = match Plan::from_text("faulty.toml", &case.text) {
+            Err(faults) => faults,
+            Ok(_) => {
+                wrong.push(format!("{}: planned without a fault", case.name));
+                continue;
+            }
+        };
+        let line_of = |opening: &str| {
+            let at = if opening.is_empty() { 0 } else { case.text.rfind(&format!("\n{opening}")).map_or(0, |i| i + 1) };
+            case.text[..at].matches('\n').count() + 1
+        };
+        let mut left: Vec<_> = told.faults.iter().map(|f| (f, line_column(&case.text, f.span.start).0)).collect();
+        for (key, opening, word) in &case.faults {
+            let line = line_of(opening);
+            let here = left
+                .iter()
+                .position(|(f, l)| f.key == *key && *l == line && (f.message.contains(word) || f.hint.contains(word)));
+            match here {
+                Some(i) => drop(left.remove(i)),
+                None => wrong.push(format!("{}: no fault of {key:?} in line {line} that says {word:?}", case.name)),
+            }
+        }
+        for (f, line) in left {
+            wrong.push(format!("{}: also told: {:?} line {line}: {} ({})", case.name, f.key, f.message, f.hint));
+        }
+    }
+    assert!(wrong.is_empty(), "{} wrong\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn the_text_of_a_fault_has_file_line_column_key_and_help() {
+    let mut wrong = Vec::new();
+    for case in cases() {
+        let told = faults(&case.text);
+        let text = told.render(false);
+        assert!(!told.faults.is_empty());
+        for f in &told.faults {
+            let (line, column) = line_column(&case.text, f.span.start);
+            let key = if f.key.is_empty() { String::new() } else { format!(", key {}", f.key) };
+            let place = format!("at faulty.toml line {line}, column {column}{key}\n");
+            if !text.contains(&place) {
+                wrong.push(format!("{}: no {place:?} in\n{text}", case.name));
+            }
+            if f.hint.trim().is_empty() || !text.contains(f.hint.lines().next().unwrap_or_default()) {
+                wrong.push(format!("{}: no help with {:?}: {}", case.name, f.key, f.message));
+            }
+        }
+        let n = told.faults.len();
+        assert!(
+            text.ends_with(&format!(
+                "{n} fault{} in faulty.toml; nothing was written\n",
+                if n == 1 { "" } else { "s" }
+            ))
+        );
+        assert_eq!(text.matches("error:").count(), n, "{text}");
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn edges_that_miss_each_other_say_what_would_close_the_gap() {
+    let told = faults(&edited(SLOPES, "\"3464.1 mm\"", "\"3469.1 mm\""));
+    let fault = &told.faults[0];
+    assert!(fault.message.contains("S.3 and N.3") && fault.message.contains("5 mm apart"), "{}", fault.message);
+    // The second slope stands 5 mm too far north.
+    assert!(fault.hint.contains("move slope N by 0 mm east, -5 mm north, 0 mm up"), "{}", fault.hint);
+    let told = faults(&edited(
+        SLOPES,
+        "size = [\"6000 mm\", \"2000 mm\"]\n[[edge]]",
+        "size = [\"6010 mm\", \"2000 mm\"]\n[[edge]]",
+    ));
+    assert!(told.faults[0].hint.contains("10 mm longer"), "{}", told.faults[0].hint);
+}
+
+#[test]
+fn absurd_texts_are_refused_at_once() {
+    let deep = |n: usize| format!("{BASE}x = {}{}\n", "[".repeat(n), "]".repeat(n));
+    let tables = |n: usize| format!("{BASE}x = {}1{}\n", "{ a = ".repeat(n), " }".repeat(n));
+    let dotted = |n: usize| format!("{BASE}x{} = 1\n", ".x".repeat(n));
+    let many = |n: usize| {
+        format!(
+            "{BASE}{}",
+            "[[opening]]\nname = \"a\"\nat = [\"1 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n".repeat(n)
+        )
+    };
+    let texts = [
+        ("lists in lists", deep(100_000)),
+        ("tables in tables", tables(50_000)),
+        ("a key of many dots", dotted(50_000)),
+        ("many openings in one place", many(2_000)),
+        ("one long line", format!("{BASE}x = \"{}\"\n", "é".repeat(500_000))),
+        ("many unknown keys", format!("{BASE}{}", (0..2_000).map(|i| format!("k{i} = 1\n")).collect::<String>())),
+        (
+            "a kilometre of thousandths",
+            BASE.replace("12 ft", "1000 m").replace("8 ft", "1000 m").replace("24 in", "0.001 mm"),
+        ),
+        ("a strip of dust", edited(BASE, "[lattice]\n", "[lattice]\nstrip = { stock = \"0.001 mm\" }\n")),
+        ("landings of dust", format!("{BASE}[[landings]]\nover = [\"block\"]\nspacing = \"0.00001 mm\"\n")),
+    ];
+    for (name, text) in texts {
+        let begun = Instant::now();
+        let told = faults(&text);
+        let rendered = told.render(false);
+        assert!(begun.elapsed() < Duration::from_secs(10), "{name}: {:?}", begun.elapsed());
+        assert!(!told.faults.is_empty() && !rendered.is_empty(), "{name}");
+    }
+}
+
+/// A small generator of numbers (SplitMix64, public domain by its author): the same mutants on every run.
+struct Dice(u64);
+
+impl Dice {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^ (z >> 31)
+    }
+
+    fn below(&mut self, n: usize) -> usize {
+        (self.next() % n.max(1) as u64) as usize
+    }
+
+    fn of<'a, T>(&mut self, all: &'a [T]) -> &'a T {
+        &all[self.below(all.len())]
+    }
+}
+
+const ODD: [&str; 12] = ["é", "🏠", "\u{202e}", "\u{0}", "\u{feff}", "″", "½", "\\", "\"", "'''", "\r", "\u{7f}"];
+const VALUES: [&str; 16] = [
+    "\"0 in\"",
+    "\"-3 in\"",
+    "\"1000 m\"",
+    "\"0.01 mm\"",
+    "nan",
+    "-inf",
+    "[]",
+    "{}",
+    "true",
+    "9223372036854775807",
+    "\"\"",
+    "\"1 in\"",
+    "\"40 ft\"",
+    "\"89 deg\"",
+    "[\"1 ft\", \"1 ft\"]",
+    "\"S\"",
+];
+
+fn mutate(text: &str, dice: &mut Dice, others: &[String]) -> String {
+    let mut lines: Vec<String> = text.split('\n').map(str::to_owned).collect();
+    let n = lines.len();
+    let digit = |text: &str, dice: &mut Dice, put: fn(char, char) -> String| {
+        let digits: Vec<usize> = text.char_indices().filter(|(_, c)| c.is_ascii_digit()).map(|(i, _)| i).collect();
+        if digits.is_empty() {
+            return text.to_owned();
+        }
+        let at = *dice.of(&digits);
+        let other = char::from(b'0' + dice.below(10) as u8);
+        format!("{}{}{}", &text[..at], put(char::from(text.as_bytes()[at]), other), &text[at + 1..])
+    };
+    let boundary = |text: &str, dice: &mut Dice| {
+        let mut at = dice.below(text.len() + 1);
+        while !text.is_char_boundary(at) {
+            at -= 1;
+        }
+        at
+    };
+    match dice.below(13) {
+        0 => drop(lines.remove(dice.below(n))),
+        1 => {
+            let i = dice.below(n);
+            lines.insert(i, lines[i].clone());
+        }
+        2 => lines.swap(dice.below(n), dice.below(n)),
+        3 | 4 => return digit(text, dice, |_, other| other.to_string()),
+        5 => return digit(text, dice, |_, _| String::new()),
+        6 => return digit(text, dice, |this, other| format!("{this}{other}")),
+        7 => {
+            let marks: Vec<usize> =
+                text.char_indices().filter(|(_, c)| "\"[]{}=,".contains(*c)).map(|(i, _)| i).collect();
+            if !marks.is_empty() {
+                let at = *dice.of(&marks);
+                return format!("{}{}", &text[..at], &text[at + 1..]);
+            }
+        }
+        8 => {
+            let at = boundary(text, dice);
+            return format!("{}{}{}", &text[..at], dice.of(&ODD), &text[at..]);
+        }
+        9 => {
+            let at = boundary(text, dice);
+            return text[..at].to_owned();
+        }
+        10 => {
+            let (a, b) = (boundary(text, dice), boundary(text, dice));
+            let (a, b) = (a.min(b), a.max(b).min(a.min(b) + 40));
+            let b = (b..=text.len()).find(|i| text.is_char_boundary(*i)).unwrap();
+            return format!("{}{}", &text[..a], &text[b..]);
+        }
+        11 => {
+            let other: Vec<&str> = dice.of(others).split('\n').collect();
+            let line = (*dice.of(&other)).to_owned();
+            lines.insert(dice.below(n), line);
+        }
+        _ => {
+            let keyed: Vec<usize> = (0..n).filter(|i| lines[*i].contains(" = ")).collect();
+            if !keyed.is_empty() {
+                let i = *dice.of(&keyed);
+                let key = lines[i].split(" = ").next().unwrap_or_default().to_owned();
+                lines[i] = format!("{key} = {}", dice.of(&VALUES));
+            }
+        }
+    }
+    lines.join("\n")
+}
+
+/// What became of a mutant.
+enum Fate {
+    Planned,
+    Refused(Faults),
+}
+
+fn fate(text: &str) -> Fate {
+    match Plan::from_text("mutant.toml", text) {
+        Err(faults) => Fate::Refused(faults),
+        Ok(_) => {
+            let run = common::run_good(text);
+            assert_eq!(run.parts.len(), run.part_count, "a walk visits what it promises");
+            assert!(run.parts.iter().all(|p| p.volume.is_finite()), "a part has no volume");
+            Fate::Planned
+        }
+    }
+}
+
+#[test]
+fn no_mutant_of_any_design_makes_the_program_stumble() {
+    const MUTANTS: usize = 20_000;
+    const PATIENCE: Duration = Duration::from_secs(20);
+    let starters: Vec<String> = STARTERS.iter().map(|(s, u)| starter(s, u)).collect();
+    let examples: Vec<String> = EXAMPLES.iter().map(|e| example(e)).collect();
+    let all: Vec<String> = starters.iter().chain(&examples).cloned().collect();
+    let mut dice = Dice(77);
+    let (mut planned, mut refused) = (0, 0);
+    let mut stumbled = Vec::new();
+    for k in 0..MUTANTS {
+        // Mostly small ones, for speed.
+        let mut text = if k % 6 == 0 { dice.of(&examples) } else { dice.of(&starters) }.clone();
+        for _ in 0..1 + dice.below(3) {
+            text = mutate(&text, &mut dice, &all);
+        }
+        // In a thread of its own, so that one that never ends is noticed.
+        let (told, hears) = channel();
+        let mutant = text.clone();
+        std::thread::spawn(move || {
+            let fate = catch_unwind(AssertUnwindSafe(|| fate(&mutant)));
+            // Nobody listens any more once patience has run out.
+            let _ = told.send(fate);
+        });
+        match hears.recv_timeout(PATIENCE) {
+            Ok(Ok(Fate::Planned)) => planned += 1,
+            Ok(Ok(Fate::Refused(faults))) => {
+                refused += 1;
+                let silent = faults.faults.is_empty() || faults.faults.iter().any(|f| f.message.trim().is_empty());
+                let rendered = catch_unwind(AssertUnwindSafe(|| faults.render(false)));
+                if silent || rendered.is_err() {
+                    stumbled
+                        .push(format!("mutant {k} is refused without a word, or its faults cannot be shown:\n{text}"));
+                }
+            }
+            Ok(Err(panic)) => {
+                let said =
+                    panic.downcast_ref::<String>().cloned().or(panic.downcast_ref::<&str>().map(|s| (*s).to_owned()));
+                stumbled.push(format!("mutant {k} panics: {}\n{text}", said.unwrap_or_default()));
+            }
+            Err(_) => stumbled.push(format!("mutant {k} takes longer than {PATIENCE:?}:\n{text}")),
+        }
+        if stumbled.len() >= 5 {
+            break;
+        }
+    }
+    println!("{planned} planned, {refused} refused, {} stumbled", stumbled.len());
+    assert!(stumbled.is_empty(), "{}", stumbled.join("\n==========\n"));
+    assert!(planned > MUTANTS / 10 && refused > MUTANTS / 10, "{planned} planned, {refused} refused");
+}

@@ -1,0 +1,197 @@
+//! Three words that no output may hold: they would promise what no layout check can.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
+
+mod common;
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use common::{EXAMPLES, STARTERS, airlath, example_path};
+
+const FORBIDDEN: [&str; 4] = ["safe", "ok", "okay", "approved"];
+const VERBS: [&str; 7] = ["build", "check", "new", "explain", "schema", "completions", "manual"];
+
+/// Forbidden words in a text, each with what stands round it.
+fn forbidden(text: &str) -> Vec<String> {
+    let mut hits = Vec::new();
+    for line in text.lines() {
+        for word in line.split(|c: char| !c.is_alphanumeric() && c != '_') {
+            if FORBIDDEN.iter().any(|f| f.eq_ignore_ascii_case(word)) {
+                hits.push(format!("{word:?} in {line:?}"));
+            }
+        }
+    }
+    hits
+}
+
+/// Output by where it came from.
+#[derive(Default)]
+struct Outputs(BTreeMap<String, String>);
+
+impl Outputs {
+    fn put(&mut self, from: String, text: &str) {
+        assert!(!text.trim().is_empty(), "{from}: nothing was put out");
+        assert!(self.0.insert(from.clone(), text.to_owned()).is_none(), "{from} twice");
+    }
+
+    /// Runs the program in a folder and keeps what it prints. Relative paths only: a temporary folder's name is random.
+    fn run(&mut self, folder: &Path, arguments: &[&str]) {
+        let out = airlath().current_dir(folder).args(arguments).output().unwrap();
+        assert!(out.status.code().is_some_and(|c| c <= 2), "{arguments:?}: {:?}", out.status);
+        let text = format!("{}{}", String::from_utf8(out.stdout).unwrap(), String::from_utf8(out.stderr).unwrap());
+        self.put(arguments.join(" "), &text);
+    }
+
+    /// All texts of a JSON value, keys too.
+    fn json(&mut self, from: String, bytes: &[u8]) {
+        let value: serde_json::Value = serde_json::from_slice(bytes).unwrap();
+        let mut texts = String::new();
+        gather(&value, &mut texts);
+        self.put(from, &texts);
+    }
+
+    fn folder(&mut self, folder: &Path, name: &str) {
+        let mut entries: Vec<_> = std::fs::read_dir(folder.join(name)).unwrap().map(|e| e.unwrap()).collect();
+        entries.sort_by_key(std::fs::DirEntry::file_name);
+        let mut kinds: Vec<String> = Vec::new();
+        for entry in entries {
+            let file = entry.file_name().into_string().unwrap();
+            let bytes = std::fs::read(entry.path()).unwrap();
+            let from = format!("{name}/{file}");
+            kinds.push(file.rsplit('.').next().unwrap().to_owned());
+            match kinds.last().unwrap().as_str() {
+                "json" => self.json(from, &bytes),
+                "csv" => self.put(from, std::str::from_utf8(&bytes).unwrap()),
+                "glb" => {
+                    // Header of 12 bytes, then the JSON chunk: its length, its type, its text.
+                    let length = u32::from_le_bytes(bytes[12..16].try_into().unwrap()) as usize;
+                    assert_eq!(&bytes[16..20], b"JSON");
+                    self.json(from, &bytes[20..20 + length]);
+                }
+                // The first 80 bytes of a binary STL are free text.
+                "stl" => self.put(from, &String::from_utf8_lossy(&bytes[..80])),
+                other => panic!("{from}: {other} is looked at by nobody"),
+            }
+        }
+        for kind in ["json", "csv", "glb", "stl"] {
+            assert!(kinds.iter().any(|k| k == kind), "{name}: no {kind} file");
+        }
+    }
+
+    fn check(&self) {
+        let hits: Vec<String> = self
+            .0
+            .iter()
+            .flat_map(|(from, text)| forbidden(text).into_iter().map(move |h| format!("{from}: {h}")))
+            .collect();
+        assert!(hits.is_empty(), "{}", hits.join("\n"));
+    }
+}
+
+fn gather(value: &serde_json::Value, texts: &mut String) {
+    match value {
+        serde_json::Value::String(s) => {
+            texts.push_str(s);
+            texts.push('\n');
+        }
+        serde_json::Value::Array(all) => all.iter().for_each(|v| gather(v, texts)),
+        serde_json::Value::Object(all) => {
+            for (key, v) in all {
+                texts.push_str(key);
+                texts.push('\n');
+                gather(v, texts);
+            }
+        }
+        _ => {}
+    }
+}
+
+#[test]
+fn the_search_finds_what_it_looks_for() {
+    for text in ["this is safe.", "OK", "(approved)", "all okay!", "Safe-looking"] {
+        assert_eq!(forbidden(text).len(), 1, "{text}");
+    }
+    for text in ["unsafe", "book", "token", "disapproved", "safety", "approval", "o k"] {
+        assert_eq!(forbidden(text), Vec::<String>::new(), "{text}");
+    }
+    let mut texts = String::new();
+    gather(&serde_json::json!({"a": ["x\nok", {"approved": 1}]}), &mut texts);
+    assert_eq!(forbidden(&texts).len(), 2);
+}
+
+#[test]
+fn no_example_says_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut outputs = Outputs::default();
+    for name in EXAMPLES {
+        let design = format!("{name}.toml");
+        std::fs::copy(example_path(name), folder.path().join(&design)).unwrap();
+        outputs.run(folder.path(), &["build", "--layers", &design]);
+        outputs.run(folder.path(), &["check", &design]);
+        outputs.folder(folder.path(), &format!("out/{name}"));
+    }
+    assert!(outputs.0.len() > 4 * 10);
+    outputs.check();
+}
+
+#[test]
+fn no_starter_says_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut outputs = Outputs::default();
+    for (shape, units) in STARTERS {
+        let (name, design) = (format!("{shape}-{units}"), format!("{shape}-{units}.toml"));
+        outputs.run(folder.path(), &["new", &design, "--shape", shape, "--units", units]);
+        outputs.run(folder.path(), &["new", &design]);
+        outputs.put(format!("text of {design}"), &std::fs::read_to_string(folder.path().join(&design)).unwrap());
+        outputs.run(folder.path(), &["build", &design]);
+        outputs.folder(folder.path(), &format!("out/{name}"));
+    }
+    outputs.check();
+}
+
+#[test]
+fn no_page_help_schema_or_manual_says_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut outputs = Outputs::default();
+    for arguments in [&["help"][..], &["-h"], &["--help"], &["--version"], &["explain"], &["manual"], &[]] {
+        outputs.run(folder.path(), arguments);
+    }
+    for verb in VERBS {
+        for help in [[verb, "-h"], [verb, "--help"], ["help", verb]] {
+            outputs.run(folder.path(), &help);
+        }
+    }
+    for check in airlath::check::CHECKS {
+        outputs.run(folder.path(), &["explain", check.name]);
+    }
+    for of in ["design", "findings"] {
+        outputs.run(folder.path(), &["schema", "--of", of]);
+        let schema = airlath().args(["schema", "--of", of]).output().unwrap().stdout;
+        outputs.json(format!("texts of the schema of {of}"), &schema);
+    }
+    for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
+        outputs.run(folder.path(), &["completions", shell]);
+    }
+    outputs.check();
+}
+
+#[test]
+fn no_fault_says_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut outputs = Outputs::default();
+    let faulty = "format = 2\nunits = \"yards\"\nnme = 3\n[roof]\nshape = \"tent\"\neave = 12\npitch = \"99 deg\"\n\
+                  [[rafters]]\nsection = {}\n[lattice]\nbatten = 1\n[[slope]]\n[[laid]]\n";
+    std::fs::write(folder.path().join("faulty.toml"), faulty).unwrap();
+    std::fs::write(folder.path().join("broken.toml"), "name = \n[[[").unwrap();
+    std::fs::write(folder.path().join("empty.toml"), "").unwrap();
+    std::fs::write(folder.path().join("latin.toml"), b"name = \"caf\xe9\"\n").unwrap();
+    for design in ["faulty.toml", "broken.toml", "empty.toml", "latin.toml", "nowhere.toml", "."] {
+        outputs.run(folder.path(), &["check", design]);
+    }
+    for wrong in
+        [&["explain", "landing"][..], &["explain", "zzz"], &["build"], &["chek", "x"], &["check", "--level", "x", "y"]]
+    {
+        outputs.run(folder.path(), wrong);
+    }
+    outputs.check();
+}
