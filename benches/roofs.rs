@@ -1,9 +1,9 @@
 //! How fast, how large: generated roofs of about 600, 30,000 and 1,000,000 landings, and the gable example.
 //!
 //! Aim: every figure beside its aim, in one table. Reason: a time alone says little on a machine whose speed wanders;
-//! so each is also set against a yardstick of the same kind that runs right before or after it: a plain sorted array, the start of a
-//! program that does nothing, a plain write of the same bytes, a smaller roof. Limits: one thread, medians of a few
-//! runs; the million needs about 1 GB of disk in the folder for temporary files. Peak memory is read on Linux only.
+//! so each is also set against a yardstick in the same run: a plain sorted array, the start of a program that does
+//! nothing, a plain write of the same bytes, a smaller roof. Limits: one thread, medians of a few runs; the million
+//! needs about 1.2 GB of disk in the folder for temporary files. Peak memory is read on Linux only.
 //!
 //! Use: `cargo bench --bench roofs`, on a machine that does nothing else. An argument keeps only the sections whose
 //! name contains it: `queries`, `house`, `files`, `million`.
@@ -192,7 +192,7 @@ fn ask_solids(ctx: &Context<'_>) -> usize {
     backed
 }
 
-/// The yardstick: per slope, where upright rafters run along x, as sorted intervals. Right for the generated roofs only.
+/// The yardstick: per slope, the rafters as sorted intervals of x. Right for the generated roofs only.
 struct SortedArray {
     slopes: Vec<Vec<(f64, f64)>>,
 }
@@ -281,7 +281,8 @@ fn files(table: &mut Table) -> Answer<()> {
     let write = |scene: &Scene<'_>| -> Answer<()> {
         let (mut model, mut index) = (to("model.stl")?, to("model.stl.csv")?);
         stl::write(scene, None, &mut model, &mut index)?;
-        Ok((model.flush()?, index.flush()?).0)
+        model.flush()?;
+        Ok(index.flush()?)
     };
     write(&scene)?;
     let (model, index) = (fs::read(folder.path().join("model.stl"))?, fs::read(folder.path().join("model.stl.csv"))?);

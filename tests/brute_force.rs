@@ -109,10 +109,7 @@ fn verdicts_agree_with_half_spaces() {
                         use airlath::structure::Component::{TopFlange, Whole};
                         matches!(entries[*i].tag.1, Whole | TopFlange)
                     };
-                    let deepest = (0..entries.len())
-                        .filter(counts)
-                        .map(|i| inside(i, f.x, f.y))
-                        .fold(0.0, f64::max);
+                    let deepest = (0..entries.len()).filter(counts).map(|i| inside(i, f.x, f.y)).fold(0.0, f64::max);
                     let who = format!("{name}: {}", ctx.landing_name(on, landing));
                     match backing.outcome {
                         Outcome::Nothing => assert!(deepest < 1e-6, "{who}: {deepest}"),
@@ -213,7 +210,12 @@ fn solids(ctx: &Context<'_>) -> (Vec<Solid>, Vec<Pose>) {
     let world = ctx.slopes.len();
     for m in &ctx.structure.members {
         let frame = m.home.map_or(world, |s| s.0);
-        all.extend(m.bodies.iter().map(|(_, b)| Solid { is: Is::Framing, name: m.name.clone(), body: b.clone(), frame }));
+        all.extend(m.bodies.iter().map(|(_, b)| Solid {
+            is: Is::Framing,
+            name: m.name.clone(),
+            body: b.clone(),
+            frame,
+        }));
     }
     for s in &ctx.structure.straps {
         all.push(Solid { is: Is::Strap, name: s.name.clone(), body: s.body.clone(), frame: s.slope.0 });

@@ -457,12 +457,12 @@ fn fate(text: &str) -> Fate {
 
 #[test]
 fn no_mutant_of_any_design_makes_the_program_stumble() {
-    const MUTANTS: usize = 20_000;
+    const MUTANTS: usize = 1_500;
     const PATIENCE: Duration = Duration::from_secs(20);
     let starters: Vec<String> = STARTERS.iter().map(|(s, u)| starter(s, u)).collect();
     let examples: Vec<String> = EXAMPLES.iter().map(|e| example(e)).collect();
     let all: Vec<String> = starters.iter().chain(&examples).cloned().collect();
-    let mut dice = Dice(77);
+    let mut dice = Dice(20_240_229);
     let (mut planned, mut refused) = (0, 0);
     let mut stumbled = Vec::new();
     for k in 0..MUTANTS {

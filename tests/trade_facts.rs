@@ -8,7 +8,7 @@ use airlath::check::{self, Context, Verdict};
 use airlath::design::{MemberKind, Section};
 use airlath::lattice::batten_solid;
 use airlath::plan::Plan;
-use airlath::scene::{Building, LandingRecord, PartSource};
+use airlath::scene::{Building, Detail, LandingRecord, PartSource};
 use airlath::solid::{Body, Shape};
 use plans::plan;
 
@@ -43,7 +43,7 @@ fn landings(plan: &Plan) -> Vec<LandingRecord> {
     let context = plan.context();
     let results = check::run(&context);
     let mut all = Vec::new();
-    Building::new(&context, &results)
+    Building::new(&context, &results, Detail::Plain)
         .walk_landings(&mut |l| {
             all.push(l.clone());
             Ok(())
@@ -124,7 +124,8 @@ fn nominal_lumber_has_its_dressed_size_as_a_solid() {
 #[test]
 fn nominal_battens_lie_flat_with_their_dressed_size() {
     for (nominal, thick, wide) in LUMBER {
-        let text = shed(0.131, 3.5, "").replace("nominal = \"1x4\", spacing", &format!("nominal = \"{nominal}\", spacing"));
+        let text =
+            shed(0.131, 3.5, "").replace("nominal = \"1x4\", spacing", &format!("nominal = \"{nominal}\", spacing"));
         let plan = plan(&text);
         let outline = &plan.found.slopes[0].outline;
         for piece in &plan.lattice.slopes[0].pieces {

@@ -55,7 +55,7 @@ pub fn lines(site: &Site<'_>) -> Vec<Line> {
                 taped: Vec::new(),
                 tape_laid,
                 strips_laid,
-                jogs: Vec::new(),
+                widths: Vec::new(),
             }
         })
         .filter(|l| !l.found.is_empty())

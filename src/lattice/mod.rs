@@ -108,8 +108,20 @@ pub struct Line {
     pub tape_laid: bool,
     /// Strips are on the roof already.
     pub strips_laid: bool,
-    /// Where strips jog: y of each change of place or number of lanes.
-    pub jogs: Vec<f64>,
+    /// The strips side by side, stretch by stretch, from low to high. Where one stretch ends and the next begins at the
+    /// same height, the line jogs or changes its width.
+    pub widths: Vec<LineWidth>,
+}
+
+/// How wide a line is over a stretch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LineWidth {
+    /// Low and high end.
+    pub y: (f64, f64),
+    /// How many strips lie side by side.
+    pub strips: usize,
+    /// Width of each.
+    pub width: f64,
 }
 
 impl Line {
@@ -119,6 +131,12 @@ impl Line {
             State::Drawn => &self.drawn,
             State::Found => &self.found,
         }
+    }
+
+    /// Heights at which the line jogs or changes its width.
+    pub fn jogs(&self) -> Vec<f64> {
+        let meets = |w: &&[LineWidth]| (w[0].y.1 - w[1].y.0).abs() < crate::solid::tolerance::SAME;
+        self.widths.windows(2).filter(meets).map(|w| w[0].y.1).collect()
     }
 
     /// Whether the line has tape at this height, so that a batten may be fastened.

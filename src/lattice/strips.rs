@@ -1,6 +1,8 @@
 //! Tape, strips and vent pieces.
 
-use super::{Levels, Line, LineMember, Path, Site, SlopeLattice, StripPiece, Tape, VentPiece, members_at, x_at};
+use super::{
+    Levels, Line, LineMember, LineWidth, Path, Site, SlopeLattice, StripPiece, Tape, VentPiece, members_at, x_at,
+};
 use crate::design::{EdgeKind, StripOverStrap};
 use crate::solid::tolerance::SAME;
 use crate::structure::{State, Strap};
@@ -24,7 +26,7 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
         let Some(line) = lattice.lines.get_mut(i) else { continue };
         let number = u32::try_from(i).ok();
         let strip_lanes = lanes(site, line, &line.stretches, state(line.strips_laid), at_rake);
-        line.jogs = jogs(&strip_lanes);
+        line.widths = widths(&strip_lanes);
         let taped_over: Vec<(f64, f64)> = line.taped.iter().map(|t| t.y).collect();
         let tape_lanes = lanes(site, line, &taped_over, state(line.tape_laid), at_rake);
         let name = line.name.clone();
@@ -169,13 +171,17 @@ fn straighten(path: &mut Path) {
     }
 }
 
-fn jogs(lanes: &[Lane]) -> Vec<f64> {
-    let mut ends: Vec<f64> = lanes.iter().filter_map(|l| l.path.last().map(|p| p.0)).collect();
-    let starts: Vec<f64> = lanes.iter().filter_map(|l| l.path.first().map(|p| p.0)).collect();
-    ends.retain(|e| starts.iter().any(|s| (s - e).abs() < SAME));
-    ends.sort_by(f64::total_cmp);
-    ends.dedup_by(|a, b| (*a - *b).abs() < SAME);
-    ends
+/// Lanes of one stretch counted together. Lanes come stretch by stretch, from low to high.
+fn widths(lanes: &[Lane]) -> Vec<LineWidth> {
+    let mut all: Vec<LineWidth> = Vec::new();
+    for lane in lanes {
+        let (Some(low), Some(high)) = (lane.path.first(), lane.path.last()) else { continue };
+        match all.last_mut() {
+            Some(last) if (last.y.0 - low.0).abs() < SAME => last.strips += 1,
+            _ => all.push(LineWidth { y: (low.0, high.0), strips: 1, width: lane.width }),
+        }
+    }
+    all
 }
 
 /// One tape for each lane; lanes so near that their tapes would lap share a wider one.

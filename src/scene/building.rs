@@ -9,7 +9,7 @@ use super::records::*;
 use super::{Branch, Form, Layer, Part, PartKind, PartSource, Scene};
 use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
 use crate::design::Origin;
-use crate::lattice::{Landing, batten_solid, fastener_mesh, strap_mesh};
+use crate::lattice::{Landing, LineMember, batten_solid, fastener_mesh, strap_mesh};
 use crate::quantity::Length;
 use crate::solid::{Body, Mesh, Plane, Plate, Point3, Pose, Shape, Sweep};
 use crate::structure::{Member, to_come};
@@ -114,6 +114,7 @@ impl<'a> Building<'a> {
                 .map(|d| DefaultRecord { key: d.key.clone(), value: d.value.clone(), why: d.why.to_owned() })
                 .collect(),
             members: ctx.structure.members.iter().map(|m| self.member_record(m)).collect(),
+            lines: ctx.slopes.iter().flat_map(|on| self.line_records(on)).collect(),
             checks: results
                 .iter()
                 .map(|r| CheckRecord {
@@ -126,6 +127,29 @@ impl<'a> Building<'a> {
                 .collect(),
             findings: self.findings.iter().enumerate().map(|(i, f)| self.finding(i + 1, f)).collect(),
         }
+    }
+
+    fn line_records(&self, on: &OnSlope<'_>) -> Vec<LineRecord> {
+        let member = |m: &LineMember| {
+            let (low, high) = m.path.first().zip(m.path.last())?;
+            let name = self.ctx.member_name(m.member).to_owned();
+            Some(StretchRecord { member: name, from: low.0, to: high.0 })
+        };
+        on.lattice
+            .lines
+            .iter()
+            .map(|l| LineRecord {
+                name: l.name.clone(),
+                slope: on.frame.name.clone(),
+                members: l.found.iter().filter(|m| !m.missing).filter_map(member).collect(),
+                strips: l
+                    .widths
+                    .iter()
+                    .map(|w| WidthRecord { from: w.y.0, to: w.y.1, count: w.strips, width: w.width })
+                    .collect(),
+                jogs: l.jogs(),
+            })
+            .collect()
     }
 
     fn member_record(&self, m: &Member) -> MemberRecord {

@@ -14,8 +14,8 @@ mod records;
 pub use building::{Building, CAUTIONS, Detail};
 pub use kinds::{Layer, PartKind};
 pub use records::{
-    CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, MemberRecord, MendRecord,
-    PlaceRecord, QuantityRecord, ReportHeader, SourceRecord,
+    CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
+    MendRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,
 };
 
 use std::sync::Arc;

@@ -33,6 +33,8 @@ pub struct ReportHeader {
     pub defaults: Vec<DefaultRecord>,
     /// Every member of the framing, with what says where it is.
     pub members: Vec<MemberRecord>,
+    /// Every strip line.
+    pub lines: Vec<LineRecord>,
     /// Every check with its own outcome, also the ones that found nothing and the ones that did not run.
     pub checks: Vec<CheckRecord>,
     /// Every finding, worst first.
@@ -63,6 +65,45 @@ pub struct MemberRecord {
     pub state: String,
     /// What says so.
     pub origin: String,
+}
+
+/// A strip line.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct LineRecord {
+    /// Its name.
+    pub name: String,
+    /// The slope's name.
+    pub slope: String,
+    /// The members below it, each with the stretch (y on the slope, metres) that it lies under.
+    pub members: Vec<StretchRecord>,
+    /// The strips side by side, stretch by stretch, from low to high.
+    pub strips: Vec<WidthRecord>,
+    /// Heights (y on the slope, metres) at which it jogs or changes its width.
+    pub jogs: Vec<f64>,
+}
+
+/// A member below a line.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct StretchRecord {
+    /// The member's name.
+    pub member: String,
+    /// Low end, metres.
+    pub from: f64,
+    /// High end, metres.
+    pub to: f64,
+}
+
+/// How many strips of a line lie side by side over a stretch.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct WidthRecord {
+    /// Low end, metres.
+    pub from: f64,
+    /// High end, metres.
+    pub to: f64,
+    /// How many.
+    pub count: usize,
+    /// Width of each, metres.
+    pub width: f64,
 }
 
 /// One check and its outcome.

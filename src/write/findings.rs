@@ -13,7 +13,8 @@ use serde::Serialize;
 use super::broken;
 use crate::check::Verdict;
 use crate::scene::{
-    CheckRecord, DefaultRecord, FindingRecord, LandingRecord, MemberRecord, PlaceRecord, ReportHeader, Scene,
+    CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord, PlaceRecord, ReportHeader,
+    Scene,
 };
 
 /// Bytes collected before each write.
@@ -45,6 +46,8 @@ struct Head<'a> {
     defaults: &'a [DefaultRecord],
     /// Every member of the framing, with what says where it is.
     members: &'a [MemberRecord],
+    /// Every strip line: the members below it, its width, and where it jogs.
+    lines: &'a [LineRecord],
     /// Every check with its own outcome.
     checks: &'a [CheckRecord],
     /// Every finding, worst first.
@@ -65,6 +68,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
             backed_count: header.backed,
             defaults: &header.defaults,
             members: &header.members,
+            lines: &header.lines,
             checks: &header.checks,
             findings: &header.findings,
         }

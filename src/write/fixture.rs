@@ -264,6 +264,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
             backed: 1,
             defaults: vec![default],
             members: Vec::new(),
+            lines: Vec::new(),
             checks: vec![check],
             findings: vec![finding],
         },

@@ -1,0 +1,29 @@
+//! `strip-off-tape`. Tape 60 wide on the second line (620), laid by the drawing; strips follow what was found.
+
+use airlath::check::Verdict::Fail;
+
+use crate::small::*;
+
+const NAME: &str = "strip-off-tape";
+
+/// The second rafter stands off the drawing; of the layers only those named are on the roof.
+fn second_rafter_off(mm: f64, laid: &str) -> String {
+    let found = format!("[[found.member]]\nname = \"S-R02\"\noffsets = [{{ at = \"0 mm\", off = \"{mm} mm\" }}]\n");
+    shed(&[], &format!("{found}[[laid]]\nwhat = [{laid}]\nlines = [\"S-L02\"]\n"))
+}
+
+/// The tape's side is 30 from its middle; the strip's middle may not lie past it.
+#[test]
+fn a_strip_beside_its_tape() {
+    passes(&second_rafter_off(29.9, "\"tape\""), NAME);
+    let seen = seen(&second_rafter_off(30.1, "\"tape\""), NAME);
+    // The line is cut from stock of 2000, so one strip, asked first 1 above its lower end at 40.
+    assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
+    says(&seen.findings[0], Fail, &["S-L02.s01"], Some([650.1, 41.0, 11.0]), &[]);
+}
+
+#[test]
+fn silent_where_both_follow_or_both_were_laid() {
+    silent(&second_rafter_off(40.0, "\"fasteners\""), NAME, "landing-not-backed");
+    silent(&second_rafter_off(40.0, "\"tape\", \"strips\", \"fasteners\""), NAME, "landing-not-backed");
+}
