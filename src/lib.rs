@@ -12,7 +12,7 @@
 //! 3. [`lattice::Lattice`]: tape, strips, vent pieces, battens, fasteners
 //! 4. [`check::run`]: verdicts with their evidence
 //! 5. [`scene::Scene`]: parts, landings and lists, free of any format
-//! 6. [`write`]: one writer a format
+//! 6. [`mod@write`]: one writer a format
 //!
 //! [`plan::Plan`] walks the first three. A running example:
 //!

@@ -337,6 +337,22 @@ fn every_pair_on_the_other_examples() {
     }
 }
 
+/// Straps under the tape are in one place with it, and may be; slow and quick agree that nothing else is.
+#[test]
+fn sheets_yield_to_straps() {
+    let text = examples::text("gable.toml").replace("place = \"on tape\"", "place = \"under tape\"");
+    let plan = plan(&text);
+    let ctx = plan.context();
+    let (all, _) = solids(&ctx);
+    let meet = |is: Is| all.iter().filter(move |s| s.is == is);
+    let yielding = meet(Is::Strap)
+        .flat_map(|s| meet(Is::Tape).filter(move |t| t.frame == s.frame).map(move |t| (s, t)))
+        .filter(|(s, t)| s.body.distance(&t.body, 0.0).is_some_and(|d| d < -MOST))
+        .count();
+    assert!(yielding >= 28, "only {yielding} tapes lie over straps");
+    same(overlaps(&plan).0, named_by_the_check(&plan), "under tape");
+}
+
 /// With planted members both find them, on one slope, across slopes and in the building.
 #[test]
 fn planted_overlaps_are_found_by_both() {

@@ -277,6 +277,7 @@ fn files_that_are_no_design_are_told() {
     std::fs::write(at.join("latin.toml"), b"format = 1\nname = \"caf\xe9\"\n").unwrap();
     std::fs::write(at.join("zero.toml"), b"format = 1\n\0\0").unwrap();
     std::fs::write(at.join("binary.toml"), [0xff, 0xfe, 0x00, 0x01]).unwrap();
+    std::fs::write(at.join("marked.toml"), "\u{feff}zzzz = 1\n").unwrap();
     std::fs::create_dir(at.join("folder.toml")).unwrap();
     for verb in ["check", "build"] {
         refused(&run(at, &[verb, "missing.toml"]), "cannot read missing.toml");
@@ -286,6 +287,8 @@ fn files_that_are_no_design_are_told() {
         refused(&run(at, &[verb, "text.toml"]), "not TOML");
         refused(&run(at, &[verb, "zero.toml"]), "zero.toml line 2");
         refused(&run(at, &[verb, "binary.toml"]), "binary.toml line 1, column 1");
+        // Nobody sees a byte order mark, and no column counts it.
+        refused(&run(at, &[verb, "marked.toml"]), "marked.toml line 1, column 1, key zzzz");
         // The fault points at the byte.
         refused(&run(at, &[verb, "latin.toml"]), "latin.toml line 2, column 12");
     }

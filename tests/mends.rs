@@ -6,7 +6,7 @@ mod common;
 
 use std::collections::BTreeMap;
 
-use airlath::check::{Change, Finding};
+use airlath::check::{Change, Finding, Verdict};
 use common::{EXAMPLES, Run, example, run, run_good};
 use toml_edit::{ArrayOfTables, DocumentMut, Item, TableLike, Value};
 
@@ -60,6 +60,17 @@ fn gone(f: &Finding, before: &Run, after: &Run) -> bool {
     same(after) < same(before) && (grouped || !after.findings.iter().any(|g| g.check == f.check && g.parts == f.parts))
 }
 
+/// What fails at the place that a change of one place was to mend, and did not fail before. A change of a size of all
+/// fasteners or of all tape may well ask for more changes elsewhere; a move or a block must not.
+fn made_worse<'a>(f: &Finding, change: &Change, before: &Run, after: &'a Run) -> Vec<&'a str> {
+    if matches!(change, Change::Set { .. }) {
+        return Vec::new();
+    }
+    let fails = |g: &Finding| g.verdict == Verdict::Fail && g.parts.first() == f.parts.first();
+    let already = |g: &Finding| before.findings.iter().any(|b| fails(b) && b.check == g.check);
+    after.findings.iter().filter(|g| fails(g) && !already(g)).map(|g| g.message.as_str()).collect()
+}
+
 #[test]
 fn every_proposed_mend_mends() {
     let mut tried = 0;
@@ -85,6 +96,15 @@ fn every_proposed_mend_mends() {
                 Err(faults) => failed.push(format!("{name}: the change {said} makes a design with faults:\n{faults}")),
                 Ok(after) => {
                     for (f, mend) in findings {
+                        let worse = made_worse(f, change, &before, &after);
+                        if !worse.is_empty() {
+                            failed.push(format!(
+                                "{name}: {}: {}\n  mend: {mend}\n  change: {said}\n  makes: {}",
+                                f.check,
+                                f.message,
+                                worse.join("\n         ")
+                            ));
+                        }
                         if !gone(f, &before, &after) {
                             let left: Vec<&str> = after
                                 .findings

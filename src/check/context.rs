@@ -39,8 +39,8 @@ pub struct OnSlope<'a> {
     pub tapes: BodyIndex<u32>,
     /// Strips as bodies.
     pub strips: BodyIndex<u32>,
-    /// What battens lie on: strips and vent pieces.
-    pub supports: BodyIndex<()>,
+    /// Vent pieces as bodies.
+    pub vents: BodyIndex<()>,
     /// Straps as bodies, by their number in the structure.
     pub straps: BodyIndex<u32>,
 }
@@ -78,25 +78,15 @@ impl<'a> Context<'a> {
                         .filter(|(_, s)| s.slope == id)
                         .map(|(k, s)| (number(k), s.body.clone())),
                 );
-                let supports = BodyIndex::build(
-                    strips
-                        .entries
-                        .iter()
-                        .map(|e| ((), e.body.clone()))
-                        .chain(on.vents.iter().map(|v| ((), v.body(levels)))),
-                );
-                let mut slope =
-                    OnSlope { id, frame, lattice: on, backing: Vec::new(), tapes, strips, supports, straps };
+                let vents = BodyIndex::build(on.vents.iter().map(|v| ((), v.body(levels))));
+                let mut slope = OnSlope { id, frame, lattice: on, backing: Vec::new(), tapes, strips, vents, straps };
                 if let Some(index) = structure.under.get(i) {
-                    slope.backing = on
-                        .landings
-                        .iter()
-                        .flat_map(|l| on.fasteners_of(l).iter().map(move |f| (l, f)))
-                        .map(|(l, f)| {
-                            let piece = on.pieces.get(l.piece as usize);
-                            probe(index, &shank(design, lattice, piece, f))
-                        })
-                        .collect();
+                    slope.backing.reserve_exact(on.fasteners.len());
+                    for landing in &on.landings {
+                        let piece = on.pieces.get(landing.piece as usize);
+                        let fasteners = on.fasteners_of(landing).iter();
+                        slope.backing.extend(fasteners.map(|f| probe(index, &shank(design, lattice, piece, f))));
+                    }
                 }
                 slope
             })
@@ -205,13 +195,13 @@ pub fn room_in(index: &BodyIndex<u32>, at: (f64, f64), reach: f64) -> f64 {
     let mut best = f64::NEG_INFINITY;
     let origin = Point3::new(at.0, at.1, 0.0);
     index.near((at.0 - reach, at.0 + reach), (at.1 - reach, at.1 + reach), |entry| {
-        let room = entry
-            .body
-            .planes()
-            .iter()
-            .filter(|p| p.normal.z.abs() < 0.5 && !inner_face(index, entry, p))
-            .map(|p| -p.distance(&origin))
-            .fold(f64::INFINITY, f64::min);
+        let mut room = f64::INFINITY;
+        entry.body.each_plane(|p| {
+            let here = -p.distance(&origin);
+            if here < room && p.normal.z.abs() < 0.5 && !inner_face(index, entry, &p) {
+                room = here;
+            }
+        });
         best = best.max(room);
     });
     best

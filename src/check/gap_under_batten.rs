@@ -5,7 +5,7 @@ use super::finding::{Evidence, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::design::StripOverStrap;
 use crate::solid::tolerance::SAME;
-use crate::solid::{Point3, Vector3};
+use crate::solid::{Body, Point3, Vector3};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -40,11 +40,14 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let start = underside + 0.1;
                 let mut gap = f64::INFINITY;
                 let (x, y) = (landing.x, landing.y);
-                on.supports.near((x - SAME, x + SAME), (y - SAME, y + SAME), |entry| {
-                    if let Some(c) = entry.body.chord(&Point3::new(x, y, start), &down) {
+                let around = ((x - SAME, x + SAME), (y - SAME, y + SAME));
+                let mut meet = |body: &Body| {
+                    if let Some(c) = body.chord(&Point3::new(x, y, start), &down) {
                         gap = gap.min(c.enter - 0.1);
                     }
-                });
+                };
+                on.strips.near(around.0, around.1, |e| meet(&e.body));
+                on.vents.near(around.0, around.1, |e| meet(&e.body));
                 if gap <= limit.metres() + SAME {
                     continue;
                 }

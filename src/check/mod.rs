@@ -8,6 +8,7 @@
 mod context;
 mod finding;
 mod mends;
+mod moves;
 mod probe;
 mod verdict;
 

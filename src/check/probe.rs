@@ -4,7 +4,7 @@
 //! from that member's upper face. Of an I-joist only the top flange counts.
 
 use crate::solid::tolerance::SAME;
-use crate::solid::{Body, Entry, Point3, Shape, Vector3};
+use crate::solid::{Body, Entry, Plane, Point3, Vector3};
 use crate::structure::{Component, MemberId, SlopeIndex};
 
 /// A fastener as a query: it points straight into the slope.
@@ -130,52 +130,76 @@ fn consider(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Sh
     }
 }
 
-/// Least distance from the axis to the body's sides and ends between two depths, metres.
+/// Least distance from the axis to the member's sides and ends between two depths, metres.
 fn room(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Shank, enter: f64, asked: f64) -> f64 {
-    let body = &entry.body;
-    let origin = body.pose.inverse_transform_point(&shank.head);
-    let along = body.pose.inverse_transform_vector(&DOWN);
-    let at = |t: f64| origin + along * t;
-    let (first, last) = (at(enter), at(asked));
+    let depths = [shank.head + DOWN * enter, shank.head + DOWN * asked];
     let mut least = f64::INFINITY;
-    match &body.shape {
-        // The body's own axes: x to the side, y along, z out of the upper face.
-        Shape::Box(half) => {
-            for p in [first, last] {
-                least = least.min(half.x - p.x.abs());
-                let end = half.y - p.y.abs();
-                if end < least && !continues(index, entry, shank, end, Vector3::y() * p.y.signum()) {
-                    least = end;
-                }
-            }
+    let mut goes_on = false;
+    entry.body.each_plane(|plane| {
+        let Some(face) = Face::of(&entry.body, &plane) else { return };
+        let here = -depths.iter().map(|p| plane.distance(p)).fold(f64::NEG_INFINITY, f64::max);
+        if here >= least {
+            return;
         }
-        Shape::Poly(poly) => {
-            for plane in &poly.2 {
-                if plane.normal.z.abs() > 0.9 {
-                    continue;
-                }
-                for p in [first, last] {
-                    let d = -plane.distance(&p);
-                    let is_end = plane.normal.y.abs() > 0.5;
-                    if d < least && !(is_end && continues(index, entry, shank, d, plane.normal)) {
-                        least = d;
-                    }
-                }
-            }
+        if face == Face::Square && continues(index, entry, shank, &plane) {
+            goes_on = true;
+        } else {
+            least = here;
         }
+    });
+    if goes_on {
+        // A bent member is several bodies that share their end faces: beside a bend the ends of the next ones count too.
+        let (x, y, near) = (shank.head.x, shank.head.y, 4.0 * shank.radius);
+        index.near((x - near, x + near), (y - near, y + near), |other| {
+            if other.tag != entry.tag || std::ptr::eq(other, entry) {
+                return;
+            }
+            other.body.each_plane(|plane| {
+                let end = match Face::of(&other.body, &plane) {
+                    Some(Face::Cut) => true,
+                    Some(Face::Square) => !continues(index, other, shank, &plane),
+                    Some(Face::Side) | None => false,
+                };
+                if end {
+                    let here = -depths.iter().map(|p| plane.distance(p)).fold(f64::NEG_INFINITY, f64::max);
+                    least = least.min(here);
+                }
+            });
+        });
     }
     least
 }
 
-/// Whether the member goes on past an end of this body: a bent member is several bodies that share their end faces.
-fn continues(
-    index: &SlopeIndex,
-    entry: &Entry<(MemberId, Component)>,
-    shank: &Shank,
-    to_end: f64,
-    outward: Vector3,
-) -> bool {
-    let beyond = shank.head + entry.body.pose * outward * (to_end + 10.0 * SAME);
+/// What a face is to a member: the body's own axes are x to the side, y along, z out of the upper face.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Face {
+    /// A side.
+    Side,
+    /// An end at a right angle to the line: a square cut, or where the next stretch of a bent member begins.
+    Square,
+    /// An end cut in any other way.
+    Cut,
+}
+
+impl Face {
+    /// `None` for the upper face and the underside.
+    fn of(body: &Body, plane: &Plane) -> Option<Face> {
+        let n = body.pose.inverse_transform_vector(&plane.normal);
+        if n.z.abs() > 0.9 {
+            None
+        } else if n.y.abs() > 1.0 - 1e-9 {
+            Some(Face::Square)
+        } else if n.y.abs() > 0.35 {
+            Some(Face::Cut)
+        } else {
+            Some(Face::Side)
+        }
+    }
+}
+
+/// Whether the member goes on past a square end of this body.
+fn continues(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Shank, end: &Plane) -> bool {
+    let beyond = shank.head + end.normal * (10.0 * SAME - end.distance(&shank.head));
     let mut found = false;
     index.near((beyond.x - SAME, beyond.x + SAME), (beyond.y - SAME, beyond.y + SAME), |other| {
         found |= other.tag == entry.tag
@@ -208,7 +232,7 @@ fn leaves_by_side(body: &Body, shank: &Shank, leave: f64) -> bool {
     body.planes()
         .iter()
         .min_by(|a, b| {
-            let off = |plane: &crate::solid::Plane| {
+            let off = |plane: &Plane| {
                 if plane.normal.dot(&DOWN) > 1e-9 { plane.distance(&p).abs() } else { f64::INFINITY }
             };
             off(a).total_cmp(&off(b))

@@ -2,7 +2,7 @@
 
 use super::context::{Context, OnSlope, Report, room_in};
 use super::finding::{Evidence, Source};
-use super::near_member_side::moved;
+use super::moves::moved;
 use super::{Check, Run, Verdict};
 use crate::lattice::Fastener;
 use crate::solid::tolerance::SAME;
@@ -86,7 +86,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             };
             let message = format!("fastener {} of {name} meets {what}", k + 1);
             let evidence = vec![Evidence::only("depth of the overlap", hit.overlap)];
-            let helps = moved(ctx, on, landing, |_| true).into_iter().collect();
+            let helps = moved(ctx, on, landing).into_iter().collect();
             let place = Some(ctx.landing_place(on, landing));
             let source = Source::words("the strap and its nails, as the design places them");
             report.add(Verdict::Fail, message, vec![name, strap.name.clone()], place, evidence, helps, source);

@@ -36,12 +36,15 @@ impl<T: JsonSchema> JsonSchema for Located<T> {
 #[schemars(deny_unknown_fields)]
 pub struct DesignFile {
     /// Version of this format: 1.
+    #[schemars(required)]
     pub format: Option<Written<i64>>,
     /// Name of the roof.
+    #[schemars(required)]
     pub name: Option<Written<String>>,
     /// Anything worth saying about it.
     pub about: Option<Written<String>>,
     /// Units in which results are shown: "inches" or "millimetres".
+    #[schemars(required)]
     pub units: Option<Written<Units>>,
     /// Short form for a whole roof.
     pub roof: Option<Located<RoofFile>>,
@@ -80,8 +83,10 @@ pub struct DesignFile {
     #[serde(default)]
     pub straps: Tables<StrapsFile>,
     /// The lattice.
+    #[schemars(required)]
     pub lattice: Option<Located<LatticeFile>>,
     /// Fasteners of the battens.
+    #[schemars(required)]
     pub fastening: Option<Located<FasteningFile>>,
     /// Limits that the checks use.
     pub limits: Option<Located<LimitsFile>>,
@@ -106,6 +111,7 @@ pub struct DesignFile {
 #[schemars(deny_unknown_fields)]
 pub struct RoofFile {
     /// "shed", "gable" or "hip".
+    #[schemars(required)]
     pub shape: Option<Written<RoofShape>>,
     /// Length of the main eave.
     pub eave: Option<Written<Length>>,
@@ -149,6 +155,7 @@ pub struct SlopeFile {
 pub struct EdgeFile {
     /// Which: slope and number, such as "S.3"; edge 1 runs from corner 1 to corner 2. Of a rectangle: 1 eave, 2 right
     /// rake, 3 top, 4 left rake.
+    #[schemars(required)]
     pub edge: Option<Written<String>>,
     /// Kind, where its direction guesses wrong.
     pub kind: Option<Written<EdgeKind>>,
@@ -207,6 +214,7 @@ pub struct RaftersFile {
     /// Cross-section.
     pub section: Option<Located<SectionFile>>,
     /// On-centre spacing.
+    #[schemars(required)]
     pub spacing: Option<Written<Length>>,
     /// x of the first centre line.
     pub first: Option<Written<Length>>,
@@ -374,6 +382,7 @@ pub struct LatticeFile {
     /// Vent pieces.
     pub vent: Option<Located<VentFile>>,
     /// Battens.
+    #[schemars(required)]
     pub batten: Option<Located<BattenFile>>,
     /// How far the lattice keeps from edges, by kind.
     pub hold_back: Option<Located<HoldBackFile>>,
@@ -510,8 +519,10 @@ pub struct FasteningFile {
     /// "nail", "ring-shank nail" or "screw".
     pub kind: Option<Written<FastenerKind>>,
     /// Shank diameter.
+    #[schemars(required)]
     pub diameter: Option<Written<Length>>,
     /// Length under the head.
+    #[schemars(required)]
     pub length: Option<Written<Length>>,
     /// Head diameter.
     pub head: Option<Written<Length>>,

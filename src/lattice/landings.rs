@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use super::{
-    End, Fastener, Landing, LineMember, On, Piece, Side, Site, SlopeLattice, StripPiece, Tape, members_at, x_at,
+    End, Fastener, Landing, Line, LineMember, On, Piece, Side, Site, SlopeLattice, StripPiece, Tape, members_at, x_at,
 };
 use super::{Levels, carries_own_landings};
 use crate::design::{JointKind, LaidKind, Pattern};
@@ -70,15 +70,28 @@ fn gap(m: &LineMember, y: f64) -> f64 {
 /// Lays landings and fasteners of a slope, and the short tape and strip of each landing of its own.
 pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
     let (Some(drawn), Some(found)) = (site.outline(State::Drawn), site.outline(State::Found)) else { return };
+    let reaches: Vec<(f64, f64)> = lattice.lines.iter().map(reach).collect();
+    // How far right any line up to here reaches, and how far left any line from here on: a search keeps between them.
+    let mut up_to: Vec<f64> = reaches.iter().map(|r| r.1).collect();
+    let mut from_here: Vec<f64> = reaches.iter().map(|r| r.0).collect();
+    for i in 1..up_to.len() {
+        up_to[i] = up_to[i].max(up_to[i - 1]);
+    }
+    for i in (1..from_here.len()).rev() {
+        from_here[i - 1] = from_here[i - 1].min(from_here[i]);
+    }
+    let any_laid = site.design.laid.iter().any(|l| l.what.contains(&LaidKind::Fasteners));
     for p in 0..lattice.pieces.len() {
         let Some(piece) = lattice.pieces.get(p).cloned() else { continue };
         let course = lattice.courses.get(piece.course as usize).map_or(String::new(), |c| c.name.clone());
         let mut here: Vec<(Landing, Vec<Fastener>)> = Vec::new();
-        for (i, line) in lattice.lines.iter().enumerate() {
+        let first = up_to.partition_point(|right| *right < piece.x.0);
+        let last = from_here.partition_point(|left| *left <= piece.x.1);
+        for (i, line) in lattice.lines.iter().enumerate().take(last).skip(first) {
             if !line.runs_at(piece.y) {
                 continue;
             }
-            let laid = site.laid(LaidKind::Fasteners, Some(&line.name), Some(&course));
+            let laid = any_laid && site.laid(LaidKind::Fasteners, Some(&line.name), Some(&course));
             let (state, outline) = if laid { (State::Drawn, drawn) } else { (State::Found, found) };
             let Some(t) = target(line.members(state), piece.y, outline) else { continue };
             let number = u32::try_from(i).unwrap_or(u32::MAX);
@@ -91,8 +104,9 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
         here.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
         for (mut landing, mut fasteners) in here {
             landing.first = u32::try_from(lattice.fasteners.len()).unwrap_or(u32::MAX);
-            let name = lattice.landing_name(&landing, site.found);
-            if let Some(m) = site.design.moves.iter().find(|m| m.landing == name) {
+            let moves = &site.design.moves;
+            let name = if moves.is_empty() { String::new() } else { lattice.landing_name(&landing, site.found) };
+            if let Some(m) = moves.iter().find(|m| m.landing == name) {
                 landing.x += m.across.metres();
                 landing.y += m.up.metres();
                 for f in &mut fasteners {
@@ -105,6 +119,12 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
         }
     }
     own_tape_and_strip(site, lattice);
+}
+
+/// Leftmost and rightmost place of a line's members, drawn and found.
+fn reach(line: &Line) -> (f64, f64) {
+    let places = line.drawn.iter().chain(&line.found).flat_map(|m| m.path.iter().map(move |p| (p.1, m.width)));
+    places.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), (x, w)| (a.min(x - w), b.max(x + w)))
 }
 
 /// Where on a line a piece is fastened, or `None` where it does not reach it.

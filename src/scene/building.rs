@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use super::flutes::fluted;
 use super::records::*;
-use super::{Branch, Form, Layer, Part, PartKind, PartSource, Scene};
+use super::{Branch, Form, Layer, Part, PartKind, PartSource, Scene, Texts};
 use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
 use crate::design::Origin;
 use crate::lattice::{Landing, LineMember, batten_solid, fastener_mesh, strap_mesh};
@@ -43,6 +43,8 @@ pub struct Building<'a> {
     /// Distinct fastener groups by offsets in nanometres: round, and as coarse prisms.
     groups: BTreeMap<Vec<(i64, i64)>, (Form, Form)>,
     pin: Form,
+    /// Form and pose of every member, in the order of members; `None` for one that is not there.
+    members: Vec<Option<(Form, Pose)>>,
 }
 
 impl<'a> Building<'a> {
@@ -69,7 +71,15 @@ impl<'a> Building<'a> {
                 });
             }
         }
-        Building { ctx, detail, findings, verdicts, groups, pin: Form::Mesh(Arc::new(pin())) }
+        Building {
+            ctx,
+            detail,
+            findings,
+            verdicts,
+            groups,
+            pin: Form::Mesh(Arc::new(pin())),
+            members: ctx.structure.members.iter().map(member_form).collect(),
+        }
     }
 
     /// The scene that writers take.
@@ -214,13 +224,14 @@ impl<'a> Building<'a> {
     }
 
     /// Visits one branch, layer by layer.
-    fn walk_slope(&self, on: &OnSlope<'_>, visit: &mut Visit<'_>) -> io::Result<()> {
+    fn walk_slope(&self, on: &OnSlope<'_>, texts: Texts, visit: &mut Visit<'_>) -> io::Result<()> {
         let ctx = self.ctx;
         let branch = on.id.0;
         let units = ctx.design.units;
         let show = |v: f64| Length::from_metres(v).show_fine(units);
-        for m in ctx.structure.members.iter().filter(|m| m.home == Some(on.id)) {
-            self.member(m, branch, visit)?;
+        let text = |make: &dyn Fn() -> String| if texts == Texts::Wanted { make() } else { String::new() };
+        for (i, m) in ctx.structure.members.iter().enumerate().filter(|(_, m)| m.home == Some(on.id)) {
+            self.member(i, m, branch, texts, visit)?;
         }
         let name = &on.frame.name;
         if let Some(plate) = ctx.structure.deck(ctx.design, on.id) {
@@ -231,43 +242,45 @@ impl<'a> Building<'a> {
         }
         for s in ctx.structure.straps.iter().filter(|s| s.slope == on.id) {
             let (mesh, pose) = strap_mesh(s);
-            let size = format!(
-                "{} x {} x {}, {} nails",
-                show(s.sides.1 - s.sides.0),
-                show(s.thickness()),
-                show(s.stretch.1 - s.stretch.0),
-                s.nails.len()
-            );
+            let size = text(&|| {
+                format!(
+                    "{} x {} x {}, {} nails",
+                    show(s.sides.1 - s.sides.0),
+                    show(s.thickness()),
+                    show(s.stretch.1 - s.stretch.0),
+                    s.nails.len()
+                )
+            });
             self.one(&s.name, PartKind::Strap, branch, &Form::Mesh(Arc::new(mesh)), pose, &size, "", visit)?;
         }
         for t in &on.lattice.tapes {
             let (sweep, pose, planes) = t.sweep(&ctx.lattice.levels, &on.frame.outline);
             let length = t.path.first().zip(t.path.last()).map_or(0.0, |(a, b)| b.0 - a.0);
-            let size = format!("{} wide, {} long", show(t.width), Length::from_metres(length).show(units));
+            let size = text(&|| format!("{} wide, {} long", show(t.width), Length::from_metres(length).show(units)));
             self.sweep(&t.name, PartKind::Tape, branch, &sweep, &pose, &planes, &size, visit)?;
         }
         for s in &on.lattice.strips {
             let (sweep, pose) = s.sweep();
             let length = s.path.first().zip(s.path.last()).map_or(0.0, |(a, b)| b.0 - a.0);
-            let size =
-                format!("{} x {} x {}", show(s.width), show(s.top - s.bottom), Length::from_metres(length).show(units));
+            let size = text(&|| {
+                format!("{} x {} x {}", show(s.width), show(s.top - s.bottom), Length::from_metres(length).show(units))
+            });
             self.sweep(&s.name, PartKind::Strip, branch, &sweep, &pose, &[], &size, visit)?;
         }
         for v in &on.lattice.vents {
-            let size = format!(
-                "{} x {} x {}",
-                show(v.y.1 - v.y.0),
-                show(v.height),
-                Length::from_metres(v.x.1 - v.x.0).show(units)
-            );
+            let length = Length::from_metres(v.x.1 - v.x.0);
+            let size = text(&|| format!("{} x {} x {}", show(v.y.1 - v.y.0), show(v.height), length.show(units)));
             self.body(&v.name, PartKind::VentPiece, branch, &v.body(&ctx.lattice.levels), &size, "", visit)?;
         }
         let batten = &ctx.design.lattice.batten;
         for p in &on.lattice.pieces {
             let Some(body) = batten_solid(ctx.design, &on.frame.outline, &ctx.lattice.levels, p) else { continue };
-            let length = Length::from_metres(p.x.1 - p.x.0).show(units);
-            let size = format!("{} x {} x {length}", show(batten.thickness.metres()), show(batten.width.metres()));
-            let stock = Length::from_metres(p.stock).show(units);
+            let length = Length::from_metres(p.x.1 - p.x.0);
+            let size = text(&|| {
+                let (thick, wide) = (show(batten.thickness.metres()), show(batten.width.metres()));
+                format!("{thick} x {wide} x {}", length.show(units))
+            });
+            let stock = text(&|| Length::from_metres(p.stock).show(units));
             self.body(&p.name, PartKind::Batten, branch, &body, &size, &stock, visit)?;
         }
         for landing in &on.lattice.landings {
@@ -305,20 +318,16 @@ impl<'a> Building<'a> {
         Ok(())
     }
 
-    fn member(&self, m: &Member, branch: usize, visit: &mut Visit<'_>) -> io::Result<()> {
-        if m.missing || m.bodies.is_empty() {
-            return Ok(());
-        }
+    fn member(&self, index: usize, m: &Member, branch: usize, texts: Texts, visit: &mut Visit<'_>) -> io::Result<()> {
+        let Some(Some((form, pose))) = self.members.get(index) else { return Ok(()) };
         let units = self.ctx.design.units;
-        let size = format!("{}, {} long", m.section.show(units), Length::from_metres(m.length).show(units));
-        let kind = PartKind::Member(m.kind.word());
-        if let [(_, body)] = m.bodies.as_slice()
-            && let Shape::Box(_) = body.shape
-        {
-            return self.body(&m.name, kind, branch, body, &size, "", visit);
-        }
-        let (mesh, pose) = m.mesh();
-        self.one(&m.name, kind, branch, &Form::Mesh(Arc::new(mesh)), pose, &size, "", visit)
+        let size = match texts {
+            Texts::Wanted => {
+                format!("{}, {} long", m.section.show(units), Length::from_metres(m.length).show(units))
+            }
+            Texts::Unwanted => String::new(),
+        };
+        self.one(&m.name, PartKind::Member(m.kind.word()), branch, form, *pose, &size, "", visit)
     }
 
     fn plate(&self, name: &str, kind: PartKind, branch: usize, plate: &Plate, visit: &mut Visit<'_>) -> io::Result<()> {
@@ -392,6 +401,19 @@ impl<'a> Building<'a> {
     }
 }
 
+/// A member's form and pose in its home frame; `None` for one that is not there.
+fn member_form(m: &Member) -> Option<(Form, Pose)> {
+    match m.bodies.as_slice() {
+        _ if m.missing => None,
+        [] => None,
+        [(_, Body { pose, shape: Shape::Box(half) })] => Some((Form::Box(half * 2.0), *pose)),
+        _ => {
+            let (mesh, pose) = m.mesh();
+            Some((Form::Mesh(Arc::new(mesh)), pose))
+        }
+    }
+}
+
 type Visit<'v> = dyn FnMut(&Part<'_>) -> io::Result<()> + 'v;
 
 fn offsets(on: &OnSlope<'_>, landing: &Landing) -> Vec<(i64, i64)> {
@@ -422,13 +444,19 @@ fn pin() -> Mesh {
 /// Plan fingerprint: eight hexadecimal digits of a hash over names and slope coordinates in micrometres.
 fn fingerprint(ctx: &Context<'_>) -> String {
     let mut hash = blake3::Hasher::new();
+    let mut bytes: Vec<u8> = Vec::new();
     let mut put = |name: &str, values: &[f64]| {
-        hash.update(name.as_bytes());
+        bytes.extend_from_slice(name.as_bytes());
         for v in values {
             // Rounded, so that a last digit of rounding is no other plan.
-            hash.update(&((v * 1e6).round() as i64).to_le_bytes());
+            bytes.extend_from_slice(&((v * 1e6).round() as i64).to_le_bytes());
         }
-        hash.update(&[0]);
+        bytes.push(0);
+        // In gulps: hashing a few bytes at a time is slow, keeping them all is large.
+        if bytes.len() > 1 << 14 {
+            hash.update(&bytes);
+            bytes.clear();
+        }
     };
     for on in &ctx.slopes {
         put(&on.frame.name, &[]);
@@ -443,6 +471,7 @@ fn fingerprint(ctx: &Context<'_>) -> String {
             put(&ctx.landing_name(on, l), &values);
         }
     }
+    hash.update(&bytes);
     hash.finalize().to_hex().chars().take(8).collect()
 }
 
@@ -463,13 +492,13 @@ impl PartSource for Building<'_> {
         members + ctx.structure.straps.len() + on + self.findings.iter().filter(|f| f.place.is_some()).count()
     }
 
-    fn walk_parts(&self, visit: &mut dyn FnMut(&Part<'_>) -> io::Result<()>) -> io::Result<()> {
+    fn walk_parts(&self, texts: Texts, visit: &mut dyn FnMut(&Part<'_>) -> io::Result<()>) -> io::Result<()> {
         for on in &self.ctx.slopes {
-            self.walk_slope(on, visit)?;
+            self.walk_slope(on, texts, visit)?;
         }
         let building = self.ctx.slopes.len();
-        for m in self.ctx.structure.members.iter().filter(|m| m.home.is_none()) {
-            self.member(m, building, visit)?;
+        for (i, m) in self.ctx.structure.members.iter().enumerate().filter(|(_, m)| m.home.is_none()) {
+            self.member(i, m, building, texts, visit)?;
         }
         Ok(())
     }

@@ -65,13 +65,22 @@ pub struct Part<'a> {
     pub stock: &'a str,
 }
 
+/// Whether a walk makes the texts of parts (size and stock). Making them is much of a walk's time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Texts {
+    /// Made.
+    Wanted,
+    /// Left empty.
+    Unwanted,
+}
+
 /// Where parts come from. A walk visits every part once, branch by branch and, within a branch, layer by layer in the
 /// order of [`Layer`], always in the same order.
 pub trait PartSource {
     /// How many parts a walk visits.
     fn part_count(&self) -> usize;
     /// Visits every part. A visitor's error ends the walk and is handed back.
-    fn walk_parts(&self, visit: &mut dyn FnMut(&Part<'_>) -> std::io::Result<()>) -> std::io::Result<()>;
+    fn walk_parts(&self, texts: Texts, visit: &mut dyn FnMut(&Part<'_>) -> std::io::Result<()>) -> std::io::Result<()>;
     /// Visits every landing, passed or not, in the order of names.
     fn walk_landings(&self, visit: &mut dyn FnMut(&LandingRecord) -> std::io::Result<()>) -> std::io::Result<()>;
 }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use parry3d_f64::bounding_volume::Aabb;
 use parry3d_f64::math::Pose as ParryPose;
-use parry3d_f64::query::{self, Ray, RayCast};
+use parry3d_f64::query;
 use parry3d_f64::shape::{ConvexPolyhedron, Cuboid, Shape as ParryShape};
 
 use super::{Mesh, Plane, Point3, Polyhedron, Pose, Vector3};
@@ -14,8 +14,19 @@ use super::{Mesh, Plane, Point3, Polyhedron, Pose, Vector3};
 pub enum Shape {
     /// A box centred on the frame's origin: half sizes, metres.
     Box(Vector3),
-    /// Any other convex polyhedron, with the shape that parry queries.
-    Poly(Arc<(Polyhedron, ConvexPolyhedron, Vec<Plane>)>),
+    /// Any other convex polyhedron.
+    Poly(Arc<Poly>),
+}
+
+/// A convex polyhedron with what its queries need.
+#[derive(Clone, Debug)]
+pub struct Poly {
+    /// The polyhedron, in the body's own frame.
+    pub form: Polyhedron,
+    /// The planes of its faces.
+    pub planes: Vec<Plane>,
+    bounds: Aabb,
+    shape: ConvexPolyhedron,
 }
 
 /// A convex body: a form under a rigid transform.
@@ -59,8 +70,10 @@ impl Body {
         let points: Vec<_> = form.vertices().iter().map(|p| to_parry(&p.coords)).collect();
         let shape = ConvexPolyhedron::from_convex_mesh(points.clone(), &mesh.triangles)
             .or_else(|| ConvexPolyhedron::from_convex_hull(&points))?;
+        let (low, high) = mesh.bounds()?;
+        let bounds = Aabb::new(to_parry(&low.coords), to_parry(&high.coords));
         let planes = form.planes();
-        Some(Body { pose, shape: Shape::Poly(Arc::new((form, shape, planes))) })
+        Some(Body { pose, shape: Shape::Poly(Arc::new(Poly { form, planes, bounds, shape })) })
     }
 
     /// What is left of the body inside half-spaces given in the frame that the body is placed in.
@@ -81,7 +94,7 @@ impl Body {
     pub fn form(&self) -> Polyhedron {
         match &self.shape {
             Shape::Box(half) => Polyhedron::cuboid(*half),
-            Shape::Poly(poly) => poly.0.clone(),
+            Shape::Poly(poly) => poly.form.clone(),
         }
     }
 
@@ -94,7 +107,7 @@ impl Body {
     pub fn volume(&self) -> f64 {
         match &self.shape {
             Shape::Box(half) => 8.0 * half.x * half.y * half.z,
-            Shape::Poly(poly) => poly.0.volume(),
+            Shape::Poly(poly) => poly.form.volume(),
         }
     }
 
@@ -113,7 +126,7 @@ impl Body {
                 (centre - reach, centre + reach)
             }
             Shape::Poly(poly) => {
-                let mut points = poly.0.vertices().iter().map(|p| self.pose * p);
+                let mut points = poly.form.vertices().iter().map(|p| self.pose * p);
                 let first = points.next().unwrap_or_else(Point3::origin);
                 points.fold((first, first), |(lo, hi), p| (lo.inf(&p), hi.sup(&p)))
             }
@@ -133,34 +146,48 @@ impl Body {
                 Some(Chord { enter, leave })
             }
             Shape::Poly(poly) => {
-                // Two rays, one from well before and one from well behind: a ray that starts on a face may miss it.
-                let reach = poly.0.vertices().iter().map(|v| (v - o).norm()).fold(0.0, f64::max) + 1.0;
-                let cast = |from: Vector3, along: Vector3| {
-                    poly.1.cast_local_ray(&Ray::new(to_parry(&from), to_parry(&along)), 2.0 * reach, true)
-                };
-                let enter = cast(o.coords - d * reach, d)? - reach;
-                let leave = reach - cast(o.coords + d * reach, -d)?;
-                Some(Chord { enter, leave })
+                // parry's box first, then the faces that are not its: exact, and a tenth of the time of two rays by GJK.
+                let (mut enter, mut leave) = poly.bounds.clip_line_parameters(to_parry(&o.coords), to_parry(&d))?;
+                for plane in &poly.planes {
+                    let (slope, gap) = (plane.normal.dot(&d), -plane.distance(&o));
+                    if slope.abs() <= 1e-12 {
+                        if gap < 0.0 {
+                            return None;
+                        }
+                    } else if slope > 0.0 {
+                        leave = leave.min(gap / slope);
+                    } else {
+                        enter = enter.max(gap / slope);
+                    }
+                }
+                (leave > enter).then_some(Chord { enter, leave })
             }
+        }
+    }
+
+    /// Calls `visit` with the planes of the body's faces, in the frame that the body is placed in.
+    pub fn each_plane(&self, mut visit: impl FnMut(Plane)) {
+        let mut place = |p: Plane| {
+            let normal = self.pose * p.normal;
+            visit(Plane { normal, offset: p.offset + normal.dot(&self.pose.translation.vector) });
+        };
+        match &self.shape {
+            Shape::Box(half) => {
+                for i in 0..6 {
+                    let mut normal = Vector3::zeros();
+                    normal[i / 2] = if i % 2 == 0 { 1.0 } else { -1.0 };
+                    place(Plane { normal, offset: half[i / 2] });
+                }
+            }
+            Shape::Poly(poly) => poly.planes.iter().for_each(|p| place(*p)),
         }
     }
 
     /// The planes of the body's faces in the frame that the body is placed in.
     pub fn planes(&self) -> Vec<Plane> {
-        let place = |p: Plane| {
-            let normal = self.pose * p.normal;
-            Plane { normal, offset: p.offset + normal.dot(&self.pose.translation.vector) }
-        };
-        match &self.shape {
-            Shape::Box(half) => (0..6)
-                .map(|i| {
-                    let mut normal = Vector3::zeros();
-                    normal[i / 2] = if i % 2 == 0 { 1.0 } else { -1.0 };
-                    place(Plane { normal, offset: half[i / 2] })
-                })
-                .collect(),
-            Shape::Poly(poly) => poly.2.iter().map(|p| place(*p)).collect(),
-        }
+        let mut all = Vec::new();
+        self.each_plane(|p| all.push(p));
+        all
     }
 
     /// Signed distance to another body: negative where they overlap (the depth), zero where they touch, positive up to
@@ -177,7 +204,7 @@ impl Body {
     fn with_shape<T>(&self, ask: impl FnOnce(&dyn ParryShape) -> T) -> T {
         match &self.shape {
             Shape::Box(half) => ask(&Cuboid::new(to_parry(half))),
-            Shape::Poly(poly) => ask(&poly.1),
+            Shape::Poly(poly) => ask(&poly.shape),
         }
     }
 }
@@ -189,6 +216,7 @@ fn to_parry(v: &Vector3) -> parry3d_f64::math::Vector {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use parry3d_f64::query::{Ray, RayCast};
     use proptest::prelude::*;
 
     fn turned_box() -> Body {
@@ -208,23 +236,24 @@ mod tests {
     }
 
     proptest! {
-        /// parry's chord of a polyhedron against the same line cut by the polyhedron's half-spaces, written here.
+        /// The chord of a box and of a cut box against two rays cast by parry at the same solid as a convex polyhedron.
         #[test]
-        fn chords_agree_with_half_spaces(x in -0.03f64..0.03, y in -2.2f64..2.2, tx in -0.4f64..0.4, ty in -0.4f64..0.4, cut in -1.5f64..1.5) {
+        fn chords_agree_with_rays(x in -0.03f64..0.03, y in -2.2f64..2.2, tx in -0.4f64..0.4, ty in -0.4f64..0.4, cut in -1.5f64..1.5) {
             let whole = turned_box();
             let cut_plane = Plane::through(whole.pose * Point3::new(0.0, cut, 0.0), whole.pose * Vector3::new(0.2, 1.0, 0.4));
             for body in [whole.clone(), whole.clipped(&[cut_plane]).expect("most of the box")] {
                 let origin = whole.pose * Point3::new(x, y, 0.4);
                 let direction = (whole.pose * Vector3::new(tx, ty, -1.0)).normalize();
-                let mut span = (f64::NEG_INFINITY, f64::INFINITY);
-                for p in body.planes() {
-                    let (slope, gap) = (p.normal.dot(&direction), -p.distance(&origin));
-                    if slope > 1e-15 { span.1 = span.1.min(gap / slope) } else if slope < -1e-15 { span.0 = span.0.max(gap / slope) }
-                    else if gap < 0.0 { span.1 = f64::NEG_INFINITY }
-                }
-                let expected = (span.1 - span.0).max(0.0);
+                let points: Vec<_> = body.form().vertices().iter().map(|p| to_parry(&(body.pose * p).coords)).collect();
+                let solid = ConvexPolyhedron::from_convex_hull(&points).expect("a solid");
+                let cast = |from: Point3, along: Vector3| {
+                    solid.cast_local_ray(&Ray::new(to_parry(&from.coords), to_parry(&along)), 20.0, true)
+                };
+                let enter = cast(origin - direction * 8.0, direction);
+                let leave = cast(origin + direction * 8.0, -direction);
+                let expected = enter.zip(leave).map_or(0.0, |(a, b)| 16.0 - a - b);
                 let found = body.chord(&origin, &direction).map_or(0.0, |c| c.leave - c.enter);
-                prop_assert!((expected - found).abs() < 1e-7, "expected {expected}, parry {found}");
+                prop_assert!((expected - found).abs() < 1e-7, "rays {expected}, found {found}");
             }
         }
     }

@@ -69,6 +69,11 @@ impl Polyhedron {
         &self.vertices
     }
 
+    /// The faces: corners by number, counter-clockwise seen from outside.
+    pub fn faces(&self) -> &[Vec<u32>] {
+        &self.faces
+    }
+
     /// The planes of the faces, in the order of the faces.
     pub fn planes(&self) -> Vec<Plane> {
         self.faces

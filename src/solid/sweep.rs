@@ -1,5 +1,7 @@
 //! Solids that follow a bent line: one cross-section moved along it.
 
+use std::collections::BTreeMap;
+
 use super::{Body, Mesh, Plane, Point2, Point3, Polyhedron, Pose, Vector3};
 
 /// A cross-section: its outline for the mesh, and the convex pieces that it is made of for queries.
@@ -90,12 +92,33 @@ impl Sweep {
         bodies
     }
 
-    /// One closed mesh in the sweep's own frame, its two ends cut by `planes` (given in that frame too).
+    /// The closed mesh in the sweep's own frame, cut by `planes` (given in that frame too).
     ///
-    /// Each corner of an end is moved along the sweep to the first plane that it meets. So a plane must cut an end
-    /// whole: callers start a sweep well before its cut. An end that two planes share is not flat; callers with such
-    /// ends take the meshes of the bodies instead.
+    /// Where the planes cut nothing but the two ends, and each end whole, it is one shell round the profile's outline.
+    /// Elsewhere (two planes share an end, or a bend lies beyond a cut) it is one shell for each piece of the profile,
+    /// put together from the bodies that answer queries.
     pub fn mesh(&self, planes: &[Plane]) -> Mesh {
+        let bodies = self.bodies(&Pose::identity(), planes);
+        let inner = self.stations.get(1..self.stations.len().saturating_sub(1)).unwrap_or_default();
+        let cuts_inside = inner.iter().any(|(y, x)| {
+            self.profile.outline.iter().any(|p| planes.iter().any(|c| c.distance(&Point3::new(p.x + x, *y, p.y)) > 0.0))
+        });
+        if !cuts_inside {
+            let shell = self.shell(planes);
+            let volume: f64 = bodies.iter().map(|(_, b)| b.volume()).sum();
+            if (shell.volume() - volume).abs() <= 1e-9 * volume {
+                return shell;
+            }
+        }
+        let mut mesh = Mesh::default();
+        for piece in 0..self.profile.pieces.len() {
+            mesh.append(&welded(bodies.iter().filter(|(k, _)| *k == piece).map(|(_, b)| b)));
+        }
+        mesh
+    }
+
+    /// One shell round the outline. Each corner of an end is moved along the sweep to the first plane that it meets.
+    fn shell(&self, planes: &[Plane]) -> Mesh {
         let n = self.profile.outline.len();
         let mut rings: Vec<Vec<Point3>> = self
             .stations
@@ -141,6 +164,47 @@ impl Sweep {
         }
         mesh
     }
+}
+
+/// Bodies that share whole faces as one shell: the shared faces are left out.
+fn welded<'b>(bodies: impl Iterator<Item = &'b Body>) -> Mesh {
+    let mut mesh = Mesh::default();
+    let mut places: BTreeMap<[i64; 3], u32> = BTreeMap::new();
+    let mut faces: Vec<Vec<u32>> = Vec::new();
+    for body in bodies {
+        let form = body.form();
+        let corners: Vec<u32> = form
+            .vertices()
+            .iter()
+            .map(|v| {
+                let p = body.pose * v;
+                // Corners that two bodies share differ by rounding at most; real ones are a micrometre apart.
+                let key = [p.x, p.y, p.z].map(|c| (c * 1e8).round() as i64);
+                *places.entry(key).or_insert_with(|| {
+                    mesh.positions.push(p);
+                    mesh.positions.len() as u32 - 1
+                })
+            })
+            .collect();
+        for face in form.faces() {
+            let mut face: Vec<u32> = face.iter().filter_map(|i| corners.get(*i as usize).copied()).collect();
+            face.dedup();
+            faces.push(face);
+        }
+    }
+    let sorted = |face: &Vec<u32>| {
+        let mut s = face.clone();
+        s.sort_unstable();
+        s
+    };
+    let mut times: BTreeMap<Vec<u32>, usize> = BTreeMap::new();
+    for face in &faces {
+        *times.entry(sorted(face)).or_default() += 1;
+    }
+    for face in faces.iter().filter(|f| times.get(&sorted(f)) == Some(&1)) {
+        mesh.fan(face);
+    }
+    mesh
 }
 
 /// Triangles of a simple polygon, counter-clockwise.
@@ -193,6 +257,25 @@ mod tests {
         let bodies = sweep.bodies(&Pose::identity(), &cut);
         let sum: f64 = bodies.iter().map(|(_, b)| b.volume()).sum();
         assert!((mesh.volume() - sum).abs() < 1e-10 * sum, "{} {sum}", mesh.volume());
+    }
+
+    #[test]
+    fn a_bend_beyond_a_cut_does_not_fold_the_mesh_back() {
+        for profile in [joist(), Profile::rectangle(0.038, 0.235, 0.0)] {
+            let sweep = Sweep { profile, stations: vec![(-0.5, 0.0), (2.85, 0.012), (2.97, 0.0), (3.5, 0.004)] };
+            let cut = [
+                Plane::through(Point3::new(0.0, 2.9, 0.0), Vector3::new(0.3, 1.0, 0.5)),
+                Plane::through(Point3::new(0.0, 2.95, 0.0), Vector3::new(-0.3, 1.0, 0.5)),
+                Plane::through(Point3::new(0.0, 0.1, 0.0), Vector3::new(0.0, -1.0, 0.5)),
+            ];
+            let mesh = sweep.mesh(&cut);
+            assert!(mesh.is_closed());
+            let sum: f64 = sweep.bodies(&Pose::identity(), &cut).iter().map(|(_, b)| b.volume()).sum();
+            assert!((mesh.volume() - sum).abs() < 1e-9 * sum, "{} {sum}", mesh.volume());
+            let (_, high) = mesh.bounds().expect("bounds");
+            assert!(high.y < 2.97 + 0.5 * 0.31, "nothing is left beyond the cut: {high}");
+            assert!(mesh.positions.iter().all(|p| cut.iter().all(|c| c.distance(p) < 1e-7)));
+        }
     }
 
     #[test]

@@ -92,17 +92,6 @@ impl Member {
     /// The closed mesh in the member's own frame, and the pose that leads from there to the home frame.
     pub fn mesh(&self) -> (Mesh, Pose) {
         let local: Vec<Plane> = self.planes.iter().map(|p| p.seen_from(&self.pose)).collect();
-        let swept = self.sweep.mesh(&local);
-        let volume: f64 = self.bodies.iter().map(|(_, b)| b.volume()).sum();
-        if (swept.volume() - volume).abs() <= 1e-9 * volume.max(1e-9) && swept.is_closed() {
-            return (swept, self.pose);
-        }
-        // Two planes share an end: the bodies' own shells are exact there.
-        let back = self.pose.inverse();
-        let mut mesh = Mesh::default();
-        for (_, body) in &self.bodies {
-            mesh.append(&body.mesh().moved(&(back * body.pose)));
-        }
-        (mesh, self.pose)
+        (self.sweep.mesh(&local), self.pose)
     }
 }

@@ -24,6 +24,7 @@ pub use outline::{Outline, Rectangle};
 pub use straps::{Strap, StrapNail};
 
 use crate::design::{Design, Diagnostic, SlopeId, nearest};
+use crate::quantity::Length;
 use crate::solid::{Plate, Pose};
 
 /// Which state of the building: as drawn, or as found where it was measured and as drawn elsewhere.
@@ -101,9 +102,21 @@ impl Structure {
         Some(plates::plate(frame, -design.lattice.membrane.metres(), 0.0))
     }
 
-    /// Faults of the design that only show once members have names: findings about members that do not exist.
+    /// Faults of the design that only show once members have names: measurements of members that do not exist, or beyond
+    /// their ends.
     pub fn unknown_names(&self, design: &Design) -> Vec<Diagnostic> {
         let names = || self.members.iter().map(|m| m.name.as_str());
+        let beyond = design.found_members.iter().filter_map(|f| {
+            let member = self.members.iter().find(|m| m.name == f.name)?;
+            let off = f.offsets.iter().find(|(at, _)| at.metres() < -1e-3 || at.metres() > member.length + 1e-3)?;
+            let long = Length::from_metres(member.length).show_fine(design.units);
+            Some(Diagnostic {
+                message: format!("{} is not on {}", off.0.show_fine(design.units), f.name),
+                key: "found.member.offsets".into(),
+                span: f.span.clone(),
+                hint: format!("`at` counts from the member's lower (or left) end; it is {long} long"),
+            })
+        });
         design
             .found_members
             .iter()
@@ -117,6 +130,7 @@ impl Structure {
                     None => "member names stand in the model and in findings.json, such as \"S-R05\"".into(),
                 },
             })
+            .chain(beyond)
             .collect()
     }
 }

@@ -13,7 +13,7 @@ use crate::check::Verdict;
 use crate::quantity::Units;
 use crate::scene::{
     Branch, CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, Form, LandingRecord, Layer,
-    MendRecord, Part, PartKind, PartSource, PlaceRecord, QuantityRecord, ReportHeader, Scene, SourceRecord,
+    MendRecord, Part, PartKind, PartSource, PlaceRecord, QuantityRecord, ReportHeader, Scene, SourceRecord, Texts,
 };
 use crate::solid::{Mesh, Point3, Pose, Vector3};
 
@@ -61,7 +61,7 @@ impl PartSource for List {
         self.parts.len()
     }
 
-    fn walk_parts(&self, visit: &mut dyn FnMut(&Part<'_>) -> io::Result<()>) -> io::Result<()> {
+    fn walk_parts(&self, _: Texts, visit: &mut dyn FnMut(&Part<'_>) -> io::Result<()>) -> io::Result<()> {
         self.parts.iter().try_for_each(|p| {
             visit(&Part {
                 name: &p.name,

@@ -17,7 +17,7 @@ use nalgebra::Matrix3;
 use super::form::{BOX_TRIANGLES, ByMesh, box_corners};
 use super::text::{cell, push_whole};
 use super::{branch_pose, broken, is_finite};
-use crate::scene::{Form, Layer, Part, Scene};
+use crate::scene::{Form, Layer, Part, Scene, Texts};
 use crate::solid::{Point3, Vector3, unit_normal};
 
 /// Bytes collected before each write.
@@ -55,7 +55,7 @@ pub fn write(scene: &Scene<'_>, layer: Option<Layer>, out: &mut dyn Write, index
     let mut first = 0;
     let mut turned = Turned::default();
     let mut corners = Vec::new();
-    scene.source.walk_parts(&mut |part| {
+    scene.source.walk_parts(Texts::Unwanted, &mut |part| {
         let of = part.kind.layer();
         if layer.is_some_and(|only| only != of) {
             return Ok(());
@@ -117,7 +117,7 @@ fn survey(scene: &Scene<'_>, layer: Option<Layer>) -> io::Result<Survey> {
     let mut meshes = ByMesh::new();
     let mut count = 0;
     let coarse = scene.source.part_count() >= COARSE_FROM;
-    scene.source.walk_parts(&mut |part| {
+    scene.source.walk_parts(Texts::Unwanted, &mut |part| {
         let placed = Placed::new(scene, part)?;
         let (middle, half) = match part.form {
             Form::Box(size) => (Point3::origin(), size / 2.0),

@@ -41,6 +41,25 @@ fn its_mend_mends() {
     passes(&against_wall(value.parse().expect("millimetres"), ""), NAME);
 }
 
+/// At a wall below the slope the face leans over the vent piece: its upper face, 11 high, must keep 99.85 / cos 20 + 11 tan 20
+/// = 110.26 away. What the finding proposes is tried there too.
+#[test]
+fn its_mend_mends_at_a_lower_wall() {
+    let against = |hold_back: f64| {
+        let edge = format!(
+            "[[edge]]\nedge = \"S.1\"\nkind = \"wall\"\nvent = true\nhold_back = \"{hold_back} mm\"\ninsulation_to_come = \
+             \"99.85 mm\"\n"
+        );
+        shed(&[], &edge)
+    };
+    passes(&against(110.3), NAME);
+    let seen = seen(&against(110.2), NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
+    let change = seen.findings[0].mends[0].change.text();
+    let value = change.strip_prefix("edge[1].hold_back = \"").and_then(|v| v.strip_suffix(" mm\"")).expect("a change");
+    passes(&against(value.parse().expect("millimetres")), NAME);
+}
+
 #[test]
 fn silent_where_flutes_run_across() {
     let text = against_wall(120.0, "").replace("flutes = \"up\"", "flutes = \"across\"");

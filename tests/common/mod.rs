@@ -81,7 +81,7 @@ pub fn run(text: &str) -> Result<Run, String> {
     let mut parts = Vec::new();
     scene
         .source
-        .walk_parts(&mut |p| {
+        .walk_parts(airlath::scene::Texts::Wanted, &mut |p| {
             let (volume, corners) = solid(p.form, &p.pose);
             parts.push(PartFacts { name: p.name.to_owned(), kind: p.kind, branch: p.branch, volume, corners });
             Ok(())

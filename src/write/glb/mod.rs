@@ -35,7 +35,7 @@ use self::bin::{Bin, Lane};
 use super::text::{cell, push_decimal, push_json, push_whole};
 use super::{branch_pose, broken, is_finite};
 use crate::check::Verdict;
-use crate::scene::{Layer, Part, PartKind, Scene};
+use crate::scene::{Layer, Part, PartKind, Scene, Texts};
 use crate::solid::Pose;
 
 /// With more parts than this, parts are written as instances. Common viewers open 34,000 named nodes in a second or
@@ -73,7 +73,7 @@ pub fn index(scene: &Scene<'_>, out: &mut dyn Write) -> io::Result<()> {
     rows.write_record(["id", "name", "kind", "verdict"])?;
     let mut id = Vec::new();
     let mut at = 0;
-    scene.source.walk_parts(&mut |part| {
+    scene.source.walk_parts(Texts::Unwanted, &mut |part| {
         id.clear();
         push_whole(&mut id, at);
         at += 1;
@@ -92,7 +92,7 @@ fn write_as(scene: &Scene<'_>, instanced: bool, out: &mut dyn Write) -> io::Resu
         return Err(broken(format!("the place of {} is not finite", branch.name)));
     }
     let mut tree = Tree::new(scene, instanced);
-    scene.source.walk_parts(&mut |part| tree.take(part))?;
+    scene.source.walk_parts(Texts::Wanted, &mut |part| tree.take(part))?;
     let Tree { nodes, bin, .. } = tree.close()?;
 
     let mut used = vec![look::VARIANTS.to_owned()];

@@ -1,0 +1,769 @@
+//! What holds for every roof: turned, mirrored, in other units, with more backing; and what every part keeps to.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
+
+#[path = "checks/examples.rs"]
+mod examples;
+#[path = "checks/plans.rs"]
+mod plans;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::str::FromStr;
+
+use airlath::check::{self, Finding, Verdict};
+use airlath::lattice::{End, batten_solid};
+use airlath::plan::Plan;
+use airlath::quantity::Length;
+use airlath::scene::{Building, Detail, Form, PartKind, PartSource};
+use airlath::solid::{Body, Mesh, Plate};
+use examples::Seeded;
+use plans::plan;
+
+/// Everything that a plan says in slope coordinates.
+struct Said {
+    /// Names of landings with the places of their fasteners.
+    landings: Vec<(String, Vec<f64>)>,
+    /// Names of pieces with their ends and heights.
+    pieces: Vec<(String, [f64; 3])>,
+    findings: Vec<Finding>,
+    fingerprint: String,
+    /// World places of the landings.
+    world: Vec<[f64; 3]>,
+}
+
+fn said(text: &str) -> Said {
+    let plan = plan(text);
+    let context = plan.context();
+    let results = check::run(&context);
+    let building = Building::new(&context, &results, Detail::Plain);
+    let fingerprint = building.scene(&results).header.fingerprint;
+    let mut world = Vec::new();
+    building
+        .walk_landings(&mut |l| {
+            world.push(l.place.in_world);
+            Ok(())
+        })
+        .unwrap();
+    let (mut landings, mut pieces) = (Vec::new(), Vec::new());
+    for on in &context.slopes {
+        for l in &on.lattice.landings {
+            let places = on.lattice.fasteners_of(l).iter().flat_map(|f| [f.x, f.y]).collect();
+            landings.push((context.landing_name(on, l), places));
+        }
+        pieces.extend(on.lattice.pieces.iter().map(|p| (p.name.clone(), [p.x.0, p.x.1, p.y])));
+    }
+    let findings = results.into_iter().flat_map(|r| r.findings).collect();
+    Said { landings, pieces, findings, fingerprint, world }
+}
+
+fn near(a: &[f64], b: &[f64], within: f64) -> bool {
+    a.len() == b.len() && a.iter().zip(b).all(|(a, b)| (a - b).abs() <= within)
+}
+
+/// Two plans say the same: names and verdicts letter for letter, numbers within a tolerance, metres.
+fn same(a: &Said, b: &Said, within: f64, what: &str) {
+    assert_eq!(a.landings.len(), b.landings.len(), "{what}");
+    for (p, q) in a.landings.iter().zip(&b.landings) {
+        assert_eq!(p.0, q.0, "{what}");
+        assert!(near(&p.1, &q.1, within), "{what}: {p:?} and {q:?}");
+    }
+    assert_eq!(a.pieces.len(), b.pieces.len(), "{what}");
+    for (p, q) in a.pieces.iter().zip(&b.pieces) {
+        assert!(p.0 == q.0 && near(&p.1, &q.1, within), "{what}: {p:?} and {q:?}");
+    }
+    let short = |f: &Finding| (f.check, f.verdict, f.parts.clone());
+    let (of_a, of_b): (Vec<_>, Vec<_>) =
+        (a.findings.iter().map(short).collect(), b.findings.iter().map(short).collect());
+    assert_eq!(of_a, of_b, "{what}");
+    for (p, q) in a.findings.iter().zip(&b.findings) {
+        let numbers = |f: &Finding| {
+            let place = f.place.map_or_else(Vec::new, |p| p.at.to_vec());
+            let evidence = f.evidence.iter().flat_map(|e| [e.found.value(), e.limit.map_or(0.0, |l| l.value())]);
+            place.into_iter().chain(evidence).collect::<Vec<f64>>()
+        };
+        assert!(near(&numbers(p), &numbers(q), within), "{what}: {p:?} and {q:?}");
+    }
+}
+
+/// Metres as a text that reads back to the nanometre.
+fn millimetres(metres: f64) -> String {
+    format!("{:.6} mm", metres * 1e3)
+}
+
+// ---- (a) turned and shifted ----
+
+/// The gable example with its two slopes written out, so that their names do not follow the compass, and with a member of
+/// the building under the ridge.
+fn gable_facing(degrees: f64, shift: [f64; 3]) -> String {
+    let text = examples::text("gable.toml");
+    let (start, end) = (text.find("[roof]").expect("a roof"), text.find("[[opening]]").expect("an opening"));
+    let (eave, width) = (30.0 * 0.3048, (26.0 * 12.0 + 10.0) * 0.0254);
+    // 6 in 12: the slope's length is half the width times sqrt(5) / 2, its rise half the width / 2.
+    let (length, rise) = (width / 2.0 * 5f64.sqrt() / 2.0, width / 4.0);
+    let (sin, cos) = degrees.to_radians().sin_cos();
+    // Along the main eave from left to right as seen from below, and level into the house.
+    let (along, into) = ([-cos, sin], [-sin, -cos]);
+    let at = |x: f64, y: f64, z: f64| {
+        let [e, n] = [0, 1].map(|k| shift[k] + along[k] * x + into[k] * y);
+        [e, n, shift[2] + z].map(|v| format!("\"{}\"", millimetres(v))).join(", ")
+    };
+    let slope = |name: &str, facing: f64, point: String| {
+        format!(
+            "[[slope]]\nname = \"{name}\"\npitch = \"6:12\"\nfacing = \"{} deg\"\neave_point = [{point}]\nsize = [\"30 ft\", \
+             \"{}\"]\n",
+            facing.rem_euclid(360.0),
+            millimetres(length)
+        )
+    };
+    let ridge = |name: &str, other: &str| {
+        format!("[[edge]]\nedge = \"{name}.3\"\nshared_with = \"{other}.3\"\nframing_setback = \"7/8 in\"\n")
+    };
+    let board = format!(
+        "[[member]]\nkind = \"ridge board\"\nsection = {{ width = \"1 3/4 in\", depth = \"14 in\" }}\nfrom = [{}]\nto = \
+         [{}]\n",
+        at(0.0, width / 2.0, rise - 0.025),
+        at(eave, width / 2.0, rise - 0.025)
+    );
+    let roof = [
+        slope("S", degrees, at(0.0, 0.0, 0.0)),
+        slope("N", degrees + 180.0, at(eave, width, 0.0)),
+        ridge("S", "N"),
+        ridge("N", "S"),
+        board,
+    ]
+    .concat();
+    format!("{}{roof}{}", &text[..start], &text[end..])
+}
+
+#[test]
+fn a_turn_and_a_shift_change_nothing_but_world_coordinates() {
+    let drawn = said(&gable_facing(180.0, [0.0, 0.0, 2.7432]));
+    assert!(drawn.findings.len() > 30 && drawn.landings.len() > 300);
+    for (degrees, shift) in [
+        (180.0, [934.567, -89.0, 3.3]),
+        (37.0, [0.0, 0.0, 2.7432]),
+        (0.0, [-12.0, 34.5, 0.0]),
+        (90.0, [0.1, 0.2, 0.3]),
+        (271.3, [500.0, 500.0, 100.0]),
+        (323.456, [0.0, 0.0, 0.0]),
+    ] {
+        let what = format!("facing {degrees} deg, shifted by {shift:?}");
+        let turned = said(&gable_facing(degrees, shift));
+        same(&drawn, &turned, 1e-9, &what);
+        assert_eq!(drawn.fingerprint, turned.fingerprint, "{what}");
+        // The world's coordinates are those of the drawn roof, turned about the vertical and shifted.
+        let (sin, cos) = (180.0_f64 - degrees).to_radians().sin_cos();
+        for (p, q) in drawn.world.iter().zip(&turned.world) {
+            let hand =
+                [p[0] * cos - p[1] * sin + shift[0], p[0] * sin + p[1] * cos + shift[1], p[2] - 2.7432 + shift[2]];
+            assert!(near(&hand, q, 1e-8), "{what}: {p:?} became {q:?}, by hand {hand:?}");
+        }
+    }
+}
+
+/// The short form names slopes by the compass. Turned so far that no name changes, nothing changes but the world; turned
+/// further, names alone change.
+#[test]
+fn a_turned_hip_roof_is_the_same_roof() {
+    let facing = |degrees: f64| {
+        let text = examples::text("hip.toml");
+        assert_eq!(text.matches("\"150 deg\"").count(), 1);
+        said(&text.replace("\"150 deg\"", &format!("\"{degrees} deg\"")))
+    };
+    let drawn = facing(150.0);
+    for degrees in [113.0, 135.0, 157.4] {
+        let turned = facing(degrees);
+        same(&drawn, &turned, 1e-9, &format!("facing {degrees} deg"));
+        assert_eq!(drawn.fingerprint, turned.fingerprint, "facing {degrees} deg");
+        assert!(!near(&drawn.world[0], &turned.world[0], 1e-3), "the roof was not turned");
+    }
+    let compass = ["SE", "NE", "NW", "SW"];
+    for (degrees, names) in [(180.0, ["S", "E", "N", "W"]), (37.0, ["NE", "NW", "SW", "SE"])] {
+        let mut turned = facing(degrees);
+        let renamed = |name: &str| {
+            let (slope, rest) = name.split_once('-').unwrap_or((name, ""));
+            let k = names.iter().position(|n| *n == slope).unwrap_or_else(|| panic!("no slope {slope}"));
+            if rest.is_empty() { compass[k].to_owned() } else { format!("{}-{rest}", compass[k]) }
+        };
+        for l in &mut turned.landings {
+            l.0 = renamed(&l.0);
+        }
+        for p in &mut turned.pieces {
+            p.0 = renamed(&p.0);
+        }
+        for part in turned.findings.iter_mut().flat_map(|f| &mut f.parts) {
+            *part = renamed(part);
+        }
+        same(&drawn, &turned, 1e-9, &format!("facing {degrees} deg"));
+    }
+}
+
+/// A rafter placed in world coordinates: its x on the slope comes out of sines, so its last digits differ from turn to turn.
+/// The plan is the same, and so is its fingerprint, wherever on the slope the rafter stands.
+#[test]
+fn the_fingerprint_forgives_the_last_digits() {
+    let roof = |degrees: f64, sixteenths: f64| {
+        let (sin, cos) = f64::to_radians(degrees).sin_cos();
+        let x = sixteenths * 0.0015875;
+        let at = |y: f64, z: f64| {
+            [-cos * x - sin * y, sin * x - cos * y, z - 0.05].map(|v| format!("\"{}\"", millimetres(v))).join(", ")
+        };
+        let (level, rise) = (2.0 / 5f64.sqrt() * 2.4384, 1.0 / 5f64.sqrt() * 2.4384);
+        said(&format!(
+            r#"
+format = 1
+name = "One rafter in the world (invented)"
+units = "inches"
+[[slope]]
+name = "S"
+pitch = "6:12"
+facing = "{degrees} deg"
+size = ["12 ft", "8 ft"]
+[[rafters]]
+section = {{ nominal = "2x8" }}
+spacing = "48 in"
+[[member]]
+kind = "rafter"
+section = {{ nominal = "2x8" }}
+from = [{}]
+to = [{}]
+[lattice]
+batten = {{ nominal = "1x4", spacing = "16 in" }}
+[fastening]
+diameter = "0.148 in"
+length = "3 in"
+"#,
+            at(0.0, 0.0),
+            at(level, rise)
+        ))
+    };
+    for sixteenths in [320.0, 321.0, 323.0, 325.0, 327.0] {
+        let drawn = roof(180.0, sixteenths);
+        for degrees in [37.0, 90.0, 101.5, 222.2, 359.0] {
+            let turned = roof(degrees, sixteenths);
+            same(&drawn, &turned, 2e-9, &format!("{sixteenths}/16 in, facing {degrees} deg"));
+            assert_eq!(drawn.fingerprint, turned.fingerprint, "{sixteenths}/16 in, facing {degrees} deg");
+        }
+    }
+}
+
+// ---- (b) mirrored ----
+
+/// One slope of single members, 6000 wide, or its mirror image: every x becomes 6000 - x, what comes first comes last.
+fn hand(mirrored: bool) -> String {
+    let w = 6000.0;
+    let x = |v: f64| if mirrored { w - v } else { v };
+    let sign = if mirrored { -1.0 } else { 1.0 };
+    let member = |table: &str, kind: &str, (width, depth): (f64, f64), from: (f64, f64), to: (f64, f64)| {
+        format!(
+            "[[{table}]]\nkind = \"{kind}\"\nslope = \"S\"\nsection = {{ width = \"{width} mm\", depth = \"{depth} mm\" \
+             }}\nfrom = [\"{} mm\", \"{} mm\"]\nto = [\"{} mm\", \"{} mm\"]\n",
+            x(from.0),
+            from.1,
+            x(to.0),
+            to.1
+        )
+    };
+    let rafters = [322.5, 600.0, 1180.0, 1800.0, 2400.0, 3030.0, 3600.0, 4200.0, 4800.0, 5400.0, 5960.0];
+    let tails = [655.0, 1855.0, 4255.0];
+    let number = |k: usize, n: usize| if mirrored { n + 1 - k } else { k };
+    let mut text = String::from(
+        r#"
+format = 1
+name = "One hand (invented)"
+units = "millimetres"
+[[slope]]
+name = "S"
+pitch = "20 deg"
+size = ["6000 mm", "3600 mm"]
+[deck]
+thickness = "12 mm"
+[lattice]
+tape = { width = "60 mm" }
+strip = { width = "45 mm", height = "10 mm" }
+vent = { width = "50 mm", stock = "6000 mm" }
+"#,
+    );
+    text += &format!(
+        "batten = {{ width = \"98 mm\", thickness = \"23 mm\", spacing = \"400 mm\", stock = [\"2400 mm\", \"3600 mm\"], \
+         least_piece = \"900 mm\", boards_from = \"{}\" }}\n[fastening]\ndiameter = \"3.1 mm\"\nlength = \"90 mm\"\nspread \
+         = \"50 mm\"\n[limits]\nrun = \"600 mm\"\nend_run = \"150 mm\"\nend_distance = \"18 mm\"\n",
+        if mirrored { "right" } else { "left" }
+    );
+    text +=
+        &rafters.iter().map(|r| member("member", "rafter", (45.0, 195.0), (*r, 0.0), (*r, 3600.0))).collect::<String>();
+    text += &tails.iter().map(|t| member("member", "tail", (38.0, 140.0), (*t, 0.0), (*t, 900.0))).collect::<String>();
+    text += &format!(
+        "[[straps]]\nalong = \"tail\"\nshift = \"{} mm\"\nwidth = \"30 mm\"\nthickness = \"2 mm\"\nlow = \"100 mm\"\nhigh = \
+         \"880 mm\"\nseam = \"480 mm\"\ngap = \"90 mm\"\nstrip = \"raised\"\nnails = {{ diameter = \"4 mm\", length = \"40 \
+         mm\", spacing = \"50 mm\", end = \"20 mm\" }}\n",
+        sign * -48.0
+    );
+    let (from, to) = if mirrored { (w - 315.0, w - 30.0) } else { (30.0, 315.0) };
+    text += &format!(
+        "[[lookouts]]\nsection = {{ width = \"45 mm\", depth = \"95 mm\" }}\nspacing = \"800 mm\"\nfirst = \"449 mm\"\nfrom \
+         = \"{from} mm\"\nto = \"{to} mm\"\n[[landings]]\nover = [\"lookout\"]\ninset = \"80 mm\"\n"
+    );
+    let hatch = |x0: f64, y0: f64, wide: f64, high: f64| {
+        let left = if mirrored { w - x0 - wide } else { x0 };
+        format!("name = \"hatch\"\nat = [\"{left} mm\", \"{y0} mm\"]\nsize = [\"{wide} mm\", \"{high} mm\"]\n")
+    };
+    text += &format!("[[opening]]\nslope = \"S\"\n{}", hatch(2480.0, 1400.0, 460.0, 700.0));
+    text += &format!("[[found.opening]]\n{}", hatch(2490.0, 1390.0, 455.0, 710.0));
+    text += &format!(
+        "[[found.member]]\nname = \"S-R{:02}\"\noffsets = [{{ at = \"100 mm\", off = \"0 mm\" }}, {{ at = \"1800 mm\", off = \
+         \"{} mm\" }}, {{ at = \"3500 mm\", off = \"{} mm\" }}]\n",
+        number(9, rafters.len()),
+        sign * 27.0,
+        sign * -8.0
+    );
+    text += &format!("[[found.member]]\nname = \"S-R{:02}\"\nmissing = true\n", number(8, rafters.len()));
+    text += &member("found.added", "block", (45.0, 95.0), (4222.5, 2049.0), (4740.0, 2049.0));
+    text += &format!("[[landing]]\ncourse = \"S-B06\"\nx = \"{} mm\"\n", x(4500.0));
+    text += &format!("[[landing]]\ncourse = \"S-B07\"\nx = \"{} mm\"\n", x(4500.0));
+    // Lines are the rafters, tails within a strip's width included.
+    for (course, line, across, up) in [(3, 2, 14.0, 4.0), (5, 3, 24.0, 0.0), (8, 10, -33.0, -6.0)] {
+        text += &format!(
+            "[[move]]\nlanding = \"S-B{course:02}.L{:02}\"\nacross = \"{} mm\"\nup = \"{up} mm\"\n",
+            number(line, rafters.len()),
+            sign * across
+        );
+    }
+    text += &format!(
+        "[[laid]]\nwhat = [\"tape\", \"strips\", \"fasteners\"]\nlines = [\"S-L{:02}\"]\n",
+        number(9, rafters.len())
+    );
+    text
+}
+
+#[test]
+fn a_mirrored_roof_has_mirrored_findings() {
+    let w = 6.0;
+    let (left, right) = (said(&hand(false)), said(&hand(true)));
+    let counts = |s: &Said| {
+        let mut n: BTreeMap<(&'static str, Verdict), usize> = BTreeMap::new();
+        for f in &s.findings {
+            *n.entry((f.check, f.verdict)).or_default() += 1;
+        }
+        n
+    };
+    assert_eq!(counts(&left), counts(&right));
+    // Not a roof that raises few questions.
+    assert!(counts(&left).len() >= 7, "{:?}", counts(&left));
+    let sorted = |s: &Said, mirrored: bool| {
+        let mut all: Vec<(String, Vec<f64>)> = s
+            .findings
+            .iter()
+            .map(|f| {
+                let at = f.place.map_or([0.0; 3], |p| p.at);
+                let x = if mirrored && f.place.is_some() { w - at[0] } else { at[0] };
+                // The worst of equals is the leftmost, mirrored or not: of this check only the numbers are compared.
+                let (at, x) = if f.check == "end-distance-short" { ([0.0; 3], 0.0) } else { (at, x) };
+                // Of two fasteners that meet nothing the left one is told, and how far it is from the nearest member.
+                let told = f.evidence.iter().filter(|e| e.what != "from the shank's axis to the nearest member");
+                let evidence = told.map(|e| e.found.value());
+                (format!("{} {:?}", f.check, f.verdict), [at[1], x, at[2]].into_iter().chain(evidence).collect())
+            })
+            .collect();
+        // Micrometres decide the order, so that the last digits do not.
+        let key = |v: &[f64]| v.iter().map(|v| (v * 1e5).round() as i64).collect::<Vec<_>>();
+        all.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| key(&a.1).cmp(&key(&b.1))));
+        all
+    };
+    for (a, b) in sorted(&left, false).iter().zip(&sorted(&right, true)) {
+        assert!(a.0 == b.0 && near(&a.1, &b.1, 1e-6), "left {a:?}, right, mirrored {b:?}");
+    }
+    // And the lattice itself: pieces and fasteners, mirrored.
+    let ordered = |mut v: Vec<[f64; 3]>| {
+        let key = |p: &[f64; 3]| p.map(|v| (v * 1e5).round() as i64);
+        v.sort_by_key(key);
+        v
+    };
+    let pieces = |s: &Said| s.pieces.iter().map(|p| [p.1[2], p.1[0], p.1[1]]).collect::<Vec<_>>();
+    let mirrored = pieces(&right).into_iter().map(|[y, a, b]| [y, w - b, w - a]).collect();
+    for (a, b) in ordered(pieces(&left)).iter().zip(&ordered(mirrored)) {
+        assert!(near(a, b, 1e-6), "piece {a:?}, mirrored {b:?}");
+    }
+    let fasteners = |s: &Said, mirrored: bool| {
+        let all = s.landings.iter().flat_map(|l| l.1.chunks(2));
+        ordered(all.map(|f| [f[1], if mirrored { w - f[0] } else { f[0] }, 0.0]).collect())
+    };
+    let (one, other) = (fasteners(&left, false), fasteners(&right, true));
+    assert_eq!(one.len(), other.len());
+    for (a, b) in one.iter().zip(&other) {
+        assert!(near(a, b, 1e-6), "fastener {a:?}, mirrored {b:?}");
+    }
+}
+
+// ---- (c) in other units ----
+
+/// A design's text with every length written in millimetres.
+fn in_millimetres(text: &str) -> (String, usize) {
+    let mut changed = 0;
+    let lines = text.lines().map(|line| {
+        let (code, comment) = line.split_once('#').map_or((line, ""), |(a, b)| (a, b));
+        let parts = code.split('"').enumerate().map(|(i, part)| match Length::from_str(part) {
+            Ok(length) if i % 2 == 1 => {
+                changed += 1;
+                let nanometres = (length.metres() * 1e9).round();
+                assert_eq!(nanometres / 1e9, length.metres(), "{part} is no whole number of nanometres");
+                millimetres(length.metres())
+            }
+            _ => part.to_owned(),
+        });
+        let code = parts.collect::<Vec<_>>().join("\"");
+        format!("{code}#{comment}\n")
+    });
+    let all: String = lines.collect();
+    (all.replace("units = \"inches\"", "units = \"millimetres\""), changed)
+}
+
+#[test]
+fn inches_and_millimetres_give_the_same_plan_bit_for_bit() {
+    assert!(in_millimetres("spacing = \"24 in\"\n").0.contains("\"609.600000 mm\""));
+    for name in ["gable.toml", "gable-mended.toml", "hip.toml"] {
+        let text = examples::text(name);
+        let (other, changed) = in_millimetres(&text);
+        assert!(changed > 15 && !other.contains(" in\"") && !other.contains("units = \"inches\""), "{other}");
+        let (inches, metric) = (said(&text), said(&other));
+        same(&inches, &metric, 0.0, name);
+        assert_eq!(inches.fingerprint, metric.fingerprint, "{name}");
+    }
+}
+
+// ---- (d) more backing ----
+
+/// Which landings are backed, by name, and the longest stretch of each piece without a backed landing, its end runs
+/// included: a new landing makes two runs of one, or a run and an end run of an end run.
+fn held(plan: &Plan) -> (BTreeSet<String>, BTreeMap<String, f64>) {
+    let context = plan.context();
+    let (mut backed, mut runs) = (BTreeSet::new(), BTreeMap::new());
+    for on in &context.slopes {
+        for (piece, landings) in on.by_piece() {
+            let mut places = Vec::new();
+            for l in landings.iter().filter(|l| on.is_backed(l)) {
+                backed.insert(context.landing_name(on, l));
+                let group = on.lattice.fasteners_of(l);
+                places.push(group.iter().map(|f| f.x).sum::<f64>() / group.len() as f64);
+            }
+            places.extend([piece.x.0, piece.x.1]);
+            places.sort_by(f64::total_cmp);
+            let longest = places.windows(2).map(|w| w[1] - w[0]).fold(0.0, f64::max);
+            runs.insert(piece.name.clone(), longest);
+        }
+    }
+    (backed, runs)
+}
+
+#[test]
+fn more_backing_never_hurts() {
+    let text = examples::text("gable.toml");
+    let before_plan = plan(&text);
+    let before = held(&before_plan);
+    let context = before_plan.context();
+    let all: Vec<(usize, f64, f64, bool)> = context
+        .slopes
+        .iter()
+        .flat_map(|on| on.lattice.landings.iter().map(|l| (on.id.0, l.x, l.y, on.is_backed(l))))
+        .collect();
+    let hanging: Vec<_> = all.iter().filter(|l| !l.3).collect();
+    assert!(hanging.len() > 20);
+    let mut seeded = Seeded(4711);
+    let mut helped = 0;
+    for k in 0..100 {
+        // Every other one under a landing that hangs; some beside its middle, some too thin, some too short.
+        let (slope, x, y, _) =
+            if k % 2 == 0 { *hanging[seeded.below(hanging.len())] } else { all[seeded.below(all.len())] };
+        let (left, right) = (x - seeded.between(0.02, 0.3), x + seeded.between(0.02, 0.3));
+        let y = y + seeded.between(-0.03, 0.03);
+        let (width, depth) = (seeded.between(0.03, 0.12), seeded.between(0.02, 0.2));
+        let block = format!(
+            "\n[[found.added]]\nkind = \"block\"\nslope = \"{}\"\nsection = {{ width = \"{}\", depth = \"{}\" }}\nfrom = \
+             [\"{}\", \"{}\"]\nto = [\"{}\", \"{}\"]\n",
+            context.slopes[slope].frame.name,
+            millimetres(width),
+            millimetres(depth),
+            millimetres(left),
+            millimetres(y),
+            millimetres(right),
+            millimetres(y),
+        );
+        let after = held(&plan(&format!("{text}{block}")));
+        let lost: Vec<_> = before.0.difference(&after.0).collect();
+        assert!(lost.is_empty(), "{lost:?} lost their backing by {block}");
+        helped += usize::from(after.0.len() > before.0.len());
+        assert_eq!(before.1.len(), after.1.len(), "pieces by {block}");
+        for (piece, run) in &before.1 {
+            assert!(after.1[piece] <= run + 1e-9, "{piece} runs {} instead of {run} by {block}", after.1[piece]);
+        }
+    }
+    assert!(helped >= 15, "only {helped} blocks of 100 helped");
+}
+
+// ---- (e) solids ----
+
+/// Closed shells of a mesh: triangles that share corners, by index.
+fn shells(mesh: &Mesh) -> Vec<Mesh> {
+    let mut parent: Vec<usize> = (0..mesh.positions.len()).collect();
+    fn root(parent: &mut [usize], mut i: usize) -> usize {
+        while parent[i] != i {
+            parent[i] = parent[parent[i]];
+            i = parent[i];
+        }
+        i
+    }
+    for t in &mesh.triangles {
+        for k in 1..3 {
+            let (a, b) = (root(&mut parent, t[0] as usize), root(&mut parent, t[k] as usize));
+            parent[a] = b;
+        }
+    }
+    let mut by_root: BTreeMap<usize, Mesh> = BTreeMap::new();
+    for t in &mesh.triangles {
+        let r = root(&mut parent, t[0] as usize);
+        by_root
+            .entry(r)
+            .or_insert_with(|| Mesh { positions: mesh.positions.clone(), triangles: Vec::new() })
+            .triangles
+            .push(*t);
+    }
+    by_root.into_values().collect()
+}
+
+#[test]
+fn every_part_is_closed_and_faces_outward() {
+    for name in examples::NAMES {
+        let plan = plan(&examples::text(name));
+        let context = plan.context();
+        let results = check::run(&context);
+        for detail in [Detail::Plain, Detail::Fluted] {
+            let building = Building::new(&context, &results, detail);
+            let mut judged: BTreeMap<*const Mesh, ()> = BTreeMap::new();
+            let (mut parts, mut names) = (0, BTreeSet::new());
+            building
+                .walk_parts(airlath::scene::Texts::Wanted, &mut |p| {
+                    parts += 1;
+                    assert!(names.insert((p.branch, p.name.to_owned())), "{name}: {} twice", p.name);
+                    match p.form {
+                        Form::Box(size) => assert!(size.iter().all(|v| *v > 1e-6), "{name}: {} {size}", p.name),
+                        Form::Mesh(mesh) => {
+                            if judged.insert(std::sync::Arc::as_ptr(mesh), ()).is_some() {
+                                return Ok(());
+                            }
+                            assert!(mesh.is_closed(), "{name}: {} is open", p.name);
+                            for shell in shells(mesh) {
+                                assert!(
+                                    shell.is_closed() && shell.volume() > 0.0,
+                                    "{name}: {} {}",
+                                    p.name,
+                                    shell.volume()
+                                );
+                            }
+                        }
+                    }
+                    Ok(())
+                })
+                .unwrap();
+            assert_eq!(parts, building.part_count(), "{name}");
+        }
+    }
+}
+
+/// What is looked at and what is asked are the same solid: equal volumes of mesh and bodies.
+#[test]
+fn meshes_have_the_volume_of_the_bodies_that_answer() {
+    let total = |bodies: &[Body]| bodies.iter().map(Body::volume).sum::<f64>();
+    let mut differ = Vec::new();
+    for name in examples::NAMES {
+        let plan = plan(&examples::text(name));
+        let context = plan.context();
+        let results = check::run(&context);
+        // Every part as the scene shows it, but for fasteners and pins, which have no body.
+        let mut shown: BTreeMap<String, f64> = BTreeMap::new();
+        Building::new(&context, &results, Detail::Plain)
+            .walk_parts(airlath::scene::Texts::Wanted, &mut |p| {
+                if !matches!(p.kind, PartKind::Fasteners | PartKind::Pin) {
+                    let volume = match p.form {
+                        Form::Box(size) => size.x * size.y * size.z,
+                        Form::Mesh(mesh) => mesh.volume(),
+                    };
+                    shown.insert(p.name.to_owned(), volume);
+                }
+                Ok(())
+            })
+            .unwrap();
+        let mut compare = |part: &str, bodies: &[Body], more: f64| {
+            let mesh = shown.remove(part).unwrap_or_else(|| panic!("{name}: {part} is not shown"));
+            let asked = total(bodies) + more;
+            if (mesh / asked - 1.0).abs() > 1e-9 {
+                differ.push(format!("{name}: {part} has {mesh} as a mesh, {asked} as bodies"));
+            }
+        };
+        for m in context.structure.members.iter().filter(|m| !m.missing) {
+            compare(&m.name, &m.bodies.iter().map(|(_, b)| b.clone()).collect::<Vec<_>>(), 0.0);
+        }
+        for s in &context.structure.straps {
+            // Steel and nails, shell by shell; a nail is a prism inside its cylinder, from the steel's lower face down.
+            let mesh = airlath::lattice::strap_mesh(s).0;
+            let (mut nails, mut steel): (Vec<f64>, f64) = (shells(&mesh).iter().map(Mesh::volume).collect(), 0.0);
+            if let Some(k) = nails.iter().position(|v| (v / s.body.volume() - 1.0).abs() < 1e-9) {
+                steel = nails.remove(k);
+            }
+            assert!(steel > 0.0 && nails.len() == s.nails.len(), "{name}: {} {nails:?}", s.name);
+            for (v, n) in nails.iter().zip(&s.nails) {
+                let cylinder = std::f64::consts::PI * n.radius * n.radius * (n.length - s.thickness());
+                assert!(*v < cylinder && *v > 0.4 * cylinder, "{name}: a nail of {} has {v}, not {cylinder}", s.name);
+            }
+            compare(&s.name, std::slice::from_ref(&s.body), nails.iter().sum());
+        }
+        for on in &context.slopes {
+            let (slope, outline, levels) = (&on.frame.name, &on.frame.outline, &context.lattice.levels);
+            let mut plate = |part: &str, p: Option<Plate>| {
+                if let Some(p) = p {
+                    compare(&format!("{slope}-{part}"), &p.bodies(), 0.0);
+                }
+            };
+            plate("DK", context.structure.deck(context.design, on.id));
+            plate("MB", context.structure.membrane(context.design, on.id));
+            for t in &on.lattice.tapes {
+                let (sweep, pose, planes) = t.sweep(levels, outline);
+                let bodies: Vec<Body> = sweep.bodies(&pose, &planes).into_iter().map(|(_, b)| b).collect();
+                compare(&t.name, &bodies, 0.0);
+            }
+            for s in &on.lattice.strips {
+                let (sweep, pose) = s.sweep();
+                compare(&s.name, &sweep.bodies(&pose, &[]).into_iter().map(|(_, b)| b).collect::<Vec<_>>(), 0.0);
+            }
+            for v in &on.lattice.vents {
+                compare(&v.name, &[v.body(levels)], 0.0);
+            }
+            for p in &on.lattice.pieces {
+                compare(&p.name, &[batten_solid(context.design, outline, levels, p).expect("a board")], 0.0);
+            }
+            for e in 0..outline.edges.len() {
+                if let Some(body) = airlath::structure::to_come::insulation(outline, e) {
+                    compare(&format!("{slope}-IN{}", e + 1), &[body], 0.0);
+                }
+            }
+        }
+        assert!(shown.is_empty(), "{name}: {:?} answer no query", shown.keys());
+    }
+    assert!(differ.is_empty(), "{}", differ.join("\n"));
+}
+
+// ---- (f) once each, and whole ----
+
+#[test]
+fn each_name_is_given_once() {
+    for name in examples::NAMES {
+        let plan = plan(&examples::text(name));
+        let context = plan.context();
+        let mut names: Vec<String> = context.structure.members.iter().map(|m| m.name.clone()).collect();
+        names.extend(context.structure.straps.iter().map(|s| s.name.clone()));
+        for on in &context.slopes {
+            let l = on.lattice;
+            names.extend(l.lines.iter().map(|x| x.name.clone()));
+            names.extend(l.tapes.iter().map(|x| x.name.clone()));
+            names.extend(l.strips.iter().map(|x| x.name.clone()));
+            names.extend(l.vents.iter().map(|x| x.name.clone()));
+            names.extend(l.courses.iter().map(|x| x.name.clone()));
+            names.extend(l.pieces.iter().map(|x| x.name.clone()));
+            names.extend(l.landings.iter().map(|x| context.landing_name(on, x)));
+            // Each landing has fasteners of its own, and none is left over.
+            let next = l.landings.iter().fold(0, |next, x| {
+                assert_eq!(x.first as usize, next, "{name}: {}", context.landing_name(on, x));
+                next + usize::from(x.count)
+            });
+            assert_eq!(next, l.fasteners.len(), "{name}");
+        }
+        let mut seen = BTreeSet::new();
+        for n in names {
+            assert!(!n.is_empty() && seen.insert(n.clone()), "{name}: \"{n}\" twice");
+        }
+    }
+}
+
+/// Stretches of a course as they must be by the outline, worked out here: between the outline's sides drawn in by their
+/// hold-backs, less openings and what they keep clear.
+fn stretches_by_hand(
+    corners: &[(f64, f64)],
+    hold_back: f64,
+    openings: &[[f64; 4]],
+    y: f64,
+    half: f64,
+) -> Vec<(f64, f64)> {
+    let side = |right: bool| {
+        let (a, b) = if right { (corners[1], corners[2]) } else { (corners[0], corners[corners.len() - 1]) };
+        let lean = (b.0 - a.0) / (b.1 - a.1);
+        let across = (1.0 + lean * lean).sqrt();
+        a.0 + lean * (y - a.1) + if right { -hold_back * across } else { hold_back * across }
+    };
+    let mut all = vec![(side(false), side(true))];
+    for [x0, y0, x1, y1] in openings {
+        if y + half > *y0 && y - half < *y1 {
+            all =
+                all.into_iter().flat_map(|(a, b)| [(a, b.min(*x0)), (a.max(*x1), b)]).filter(|(a, b)| b > a).collect();
+        }
+    }
+    all
+}
+
+#[test]
+fn pieces_and_joints_add_up_to_their_stretch() {
+    for name in examples::NAMES {
+        let plan = plan(&examples::text(name));
+        let batten = &plan.design.lattice.batten;
+        let half = batten.width.metres() / 2.0;
+        let lap = matches!(batten.joint.value, airlath::design::JointKind::Lap);
+        // What a joint adds between two pieces.
+        let joint = if lap { -batten.lap.metres() } else { batten.joint_gap.metres() };
+        let clear = plan.design.lattice.opening.clearance.metres();
+        let (mut joints, mut courses) = (0, 0);
+        for (slope, on) in plan.found.slopes.iter().zip(&plan.lattice.slopes) {
+            let outline = &slope.outline;
+            let hip = outline.edges.iter().find(|e| e.kind == airlath::design::EdgeKind::Hip);
+            let hold_back = hip.map_or(0.0, |e| e.hold_back.metres());
+            let openings: Vec<[f64; 4]> = outline
+                .openings
+                .iter()
+                .map(|(_, r)| [r.x0 - clear, r.y0 - clear, r.x1 + clear, r.y1 + clear])
+                .collect();
+            for (c, course) in on.courses.iter().enumerate() {
+                let pieces: Vec<_> = on.pieces.iter().filter(|p| p.course as usize == c).collect();
+                // Groups of pieces that meet at joints.
+                let mut found: Vec<(f64, f64)> = Vec::new();
+                let mut sum = 0.0;
+                for (k, p) in pieces.iter().enumerate() {
+                    assert!(p.x.1 > p.x.0 && p.x.1 - p.x.0 <= p.stock + 1e-9, "{name}: {}", p.name);
+                    let joined = matches!(p.ends.0, End::Joint { .. } | End::JointOverNothing);
+                    if joined {
+                        assert_eq!(pieces[k - 1].ends.1, p.ends.0, "{name}: {}", p.name);
+                        joints += 1;
+                        sum += joint + p.x.1 - p.x.0;
+                        let last = found.last_mut().expect("a piece before");
+                        last.1 = p.x.1;
+                        assert!((last.1 - last.0 - sum).abs() < 1e-9, "{name}: {} {} {sum}", p.name, last.1 - last.0);
+                    } else {
+                        found.push(p.x);
+                        sum = p.x.1 - p.x.0;
+                    }
+                }
+                // Short framing courses beside openings reach from line to line; the others over the whole roof.
+                if pieces.iter().any(|p| p.ends.0 == End::Free || p.ends.1 == End::Free) {
+                    continue;
+                }
+                let hand = stretches_by_hand(&outline.corners, hold_back, &openings, course.y, half);
+                if pieces.is_empty() {
+                    // Left out, where the outline comes to a point.
+                    assert!(hand.iter().all(|(a, b)| b - a < 10.0 * half), "{name}: {} is missing", course.name);
+                    continue;
+                }
+                courses += 1;
+                assert_eq!(found.len(), hand.len(), "{name}: {}: {found:?}, by hand {hand:?}", course.name);
+                for (f, h) in found.iter().zip(&hand) {
+                    assert!(near(&[f.0, f.1], &[h.0, h.1], 1e-8), "{name}: {}: {f:?}, by hand {h:?}", course.name);
+                }
+            }
+        }
+        assert!(courses >= 8 && joints >= 8, "{name}: {courses} courses, {joints} joints");
+    }
+}
