@@ -148,8 +148,8 @@ fn room(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Shank,
         }
     });
     if goes_on {
-        // A bent member is several bodies that share their end faces: beside a bend the ends of the next ones count too.
-        let (x, y, near) = (shank.head.x, shank.head.y, 4.0 * shank.radius);
+        // A bent member is several bodies that share their end faces: ends of the others count too, as far as they are near.
+        let (x, y, near) = (shank.head.x, shank.head.y, least + shank.radius);
         index.near((x - near, x + near), (y - near, y + near), |other| {
             if other.tag != entry.tag || std::ptr::eq(other, entry) {
                 return;
