@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 use airlath::check::Verdict;
 use airlath::scene::PartKind;
-use common::{EXAMPLES, Run, airlath, example, example_path, run_good};
+use common::{EXAMPLES, Run, airlath, edited, example, example_path, run_good, starter};
 
 fn gable() -> Run {
     run_good(&example("gable"))
@@ -285,4 +285,33 @@ fn cut_pieces_add_up_to_the_battens_that_are_bought() {
             assert!(x.1 - x.0 <= stock + 1e-9, "{name}: {piece} is {} m, its board {stock} m", x.1 - x.0);
         }
     }
+}
+
+/// Names that stand more than once among landings and among parts.
+fn twice(run: &Run) -> Vec<&str> {
+    let (mut landings, mut parts) = (BTreeSet::new(), BTreeSet::new());
+    let again = run.landings.iter().filter(|l| !landings.insert(l.name.as_str())).map(|l| l.name.as_str());
+    let mut all: Vec<&str> = again.collect();
+    all.extend(run.parts.iter().filter(|p| !parts.insert(p.name.as_str())).map(|p| p.name.as_str()));
+    all
+}
+
+#[test]
+fn two_boards_on_one_long_member_have_landings_of_their_own_names() {
+    let shed = edited(&starter("shed", "inches"), "stock = [\"12 ft\", \"16 ft\"]", "stock = [\"10 ft\"]");
+    let ledger = "[[member]]\nkind = \"ledger\"\nslope = \"S\"\nsection = { nominal = \"2x4\" }\n\
+                  from = [\"0 in\", \"1 3/4 in\"]\nto = [\"16 ft\", \"1 3/4 in\"]\n\
+                  [[landings]]\nover = [\"ledger\"]\nspacing = \"12 in\"\n";
+    let run = run_good(&format!("{shed}{ledger}"));
+    assert!(run.landings.iter().filter(|l| l.on == "S-LD01").count() > 4, "landings on the ledger");
+    assert_eq!(twice(&run), Vec::<&str>::new());
+}
+
+#[test]
+fn two_boards_of_a_lap_that_reaches_the_next_lines_have_landings_of_their_own_names() {
+    let lap = "stock = [\"10 ft\"], joint = \"lap\", lap = \"30 in\"";
+    let shed = edited(&starter("shed", "inches"), "stock = [\"12 ft\", \"16 ft\"]", lap);
+    let run = run_good(&edited(&shed, "spacing = \"24 in\"", "spacing = \"12 in\""));
+    assert!(run.landings.iter().any(|l| l.name.ends_with(".l")), "there is a joint");
+    assert_eq!(twice(&run), Vec::<&str>::new());
 }

@@ -71,6 +71,9 @@ fn made_worse<'a>(f: &Finding, change: &Change, before: &Run, after: &'a Run) ->
     after.findings.iter().filter(|g| fails(g) && !already(g)).map(|g| g.message.as_str()).collect()
 }
 
+/// A change, and the findings that propose it with their words for it.
+type Proposal<'a> = (&'a Change, Vec<(&'a Finding, &'a str)>);
+
 #[test]
 fn every_proposed_mend_mends() {
     let mut tried = 0;
@@ -79,7 +82,7 @@ fn every_proposed_mend_mends() {
         let text = example(name);
         let before = run_good(&text);
         // One run for each change, however many findings propose it.
-        let mut proposals: BTreeMap<String, (&Change, Vec<(&Finding, &str)>)> = BTreeMap::new();
+        let mut proposals: BTreeMap<String, Proposal<'_>> = BTreeMap::new();
         for f in &before.findings {
             for m in &f.mends {
                 assert!(!m.text.is_empty(), "{name}: a mend of {} is not said in words", f.message);
@@ -124,7 +127,6 @@ fn every_proposed_mend_mends() {
             }
         }
     }
-    println!("{tried} mends tried, {} do not mend", failed.len());
     assert!(tried > 0, "no finding of any example proposes a mend");
     assert!(failed.is_empty(), "{} of {tried} mends do not mend:\n\n{}", failed.len(), failed.join("\n\n"));
 }
