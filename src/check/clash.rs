@@ -222,7 +222,7 @@ fn judge(
         vec![Evidence { what: "overlap", found: Measure::Length(-distance), limit: Some(Measure::Length(most)) }];
     let place = place(ctx, ga, gb, middle);
     let source = Source::words("two solids cannot be in one place");
-    report.add(Verdict::Fail, message, names.to_vec(), place, evidence, Vec::new(), source);
+    report.add(Verdict::Fail, message, names.to_vec(), place, evidence, Vec::new, source);
 }
 
 /// A place in the frame of a slope, whichever of the two groups has one.
@@ -325,7 +325,7 @@ fn fasteners(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
                     vec![this, other],
                     place,
                     evidence,
-                    Vec::new(),
+                    Vec::new,
                     Source::of(&ctx.design.fastening.head),
                 );
             }
@@ -342,7 +342,7 @@ fn fasteners(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
                 let evidence = vec![Evidence::only("outside the batten", outside)];
                 let place = Some(ctx.landing_place(on, landing));
                 let source = Source::words("a fastener holds the batten that it passes through whole");
-                report.add(Verdict::Fail, message, vec![this, piece.name.clone()], place, evidence, Vec::new(), source);
+                report.add(Verdict::Fail, message, vec![this, piece.name.clone()], place, evidence, Vec::new, source);
             }
         }
         before = here;

@@ -157,11 +157,13 @@ impl OnSlope<'_> {
             Outcome::Shallow => 2,
             Outcome::Backed => 3,
         };
+        // Of shallow ones the shallower, else the one with less room.
+        let measure = |b: &Backing| if b.outcome == Outcome::Shallow { b.embedment } else { b.room };
         self.backing_of(landing)
             .iter()
             .copied()
             .enumerate()
-            .min_by(|(_, a), (_, b)| rank(a).cmp(&rank(b)).then(a.room.total_cmp(&b.room)))
+            .min_by(|(_, a), (_, b)| rank(a).cmp(&rank(b)).then(measure(a).total_cmp(&measure(b))))
     }
 
     /// The piece of a landing.
@@ -193,12 +195,16 @@ impl OnSlope<'_> {
 /// it passes none of them within `reach`. The body with most room counts.
 pub fn room_in(index: &BodyIndex<u32>, at: (f64, f64), reach: f64) -> f64 {
     let mut best = f64::NEG_INFINITY;
-    let origin = Point3::new(at.0, at.1, 0.0);
     index.near((at.0 - reach, at.0 + reach), (at.1 - reach, at.1 + reach), |entry| {
         let mut room = f64::INFINITY;
         entry.body.each_plane(|p| {
-            let here = -p.distance(&origin);
-            if here < room && p.normal.z.abs() < 0.5 && !inner_face(index, entry, &p) {
+            // Upper and lower face lie level in the slope; every other face is a side or an end, however it leans.
+            if p.normal.z.abs() > 1.0 - 1e-9 {
+                return;
+            }
+            let (low, high) = (Point3::new(at.0, at.1, entry.low.z), Point3::new(at.0, at.1, entry.high.z));
+            let here = -p.distance(&low).max(p.distance(&high));
+            if here < room && !inner_face(index, entry, &p) {
                 room = here;
             }
         });
@@ -254,7 +260,7 @@ impl<'c> Report<'c> {
         parts: Vec<String>,
         place: Option<Place>,
         evidence: Vec<Evidence>,
-        mends: Vec<Mend>,
+        mends: impl FnOnce() -> Vec<Mend>,
         source: Source,
     ) {
         self.worst = self.worst.max(verdict);
@@ -262,6 +268,8 @@ impl<'c> Report<'c> {
             self.left_out += 1;
             return;
         }
+        // Mends are tried on the solids, so none is worked out for what is only counted.
+        let mends = mends();
         self.findings.push(Finding { check: self.check.name, verdict, message, parts, place, evidence, mends, source });
     }
 

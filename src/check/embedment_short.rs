@@ -2,8 +2,9 @@
 
 use super::context::{Context, Report};
 use super::finding::{Evidence, Source};
-use super::probe::Outcome;
+use super::probe::{Outcome, Tip};
 use super::{Check, Run, Verdict, mends};
+use crate::design::Section;
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -34,16 +35,21 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 continue;
             }
             let name = ctx.landing_name(on, landing);
-            let member = worst.member.map_or("", |m| ctx.member_name(m)).to_owned();
+            let Some(met) = worst.member.and_then(|m| ctx.structure.member(m)) else { continue };
+            let member = met.name.clone();
+            let holds = match met.section {
+                Section::Sawn { depth, .. } => depth,
+                Section::IJoist { flange, .. } => flange,
+            };
             let message = format!(
                 "fastener {} of {name} is {} deep in {member}, {} is asked",
                 k + 1,
                 ctx.show(worst.embedment),
                 ctx.show(limit.metres())
             );
-            // A longer fastener helps where the tip is still inside.
+            // A longer fastener helps where the member has room for it.
             let mut helps = Vec::new();
-            if worst.tip == super::Tip::Inside {
+            if worst.tip == Tip::Inside && holds >= limit.value {
                 let longer = ctx.design.fastening.length.metres() + limit.metres() - worst.embedment;
                 helps.push(mends::set_length(
                     ctx,
@@ -54,7 +60,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             }
             let evidence = vec![Evidence::length("embedment", worst.embedment, limit)];
             let place = Some(ctx.landing_place(on, landing));
-            report.add(Verdict::Fail, message, vec![name, member], place, evidence, helps, Source::of(limit));
+            report.add(Verdict::Fail, message, vec![name, member], place, evidence, || helps, Source::of(limit));
         }
     }
 }

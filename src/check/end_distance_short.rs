@@ -114,7 +114,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             Evidence { what: "landings", found: Measure::Count(worst.places), limit: None },
         ];
         let helps = mend(ctx, kind, worst.least);
-        report.add(Verdict::Warn, message, vec![worst.name], Some(worst.at), evidence, helps, Source::of(limit));
+        report.add(Verdict::Warn, message, vec![worst.name], Some(worst.at), evidence, || helps, Source::of(limit));
     }
 }
 

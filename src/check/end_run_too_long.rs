@@ -51,7 +51,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let longest = ctx.design.limits.run.metres();
                 let n = (reach / longest).ceil().max(1.0);
                 let places: Vec<f64> = (1..=n as usize).map(|k| at + outward * reach * k as f64 / n).collect();
-                let helps = mends::blocks_with_landings(ctx, on, piece, &places).into_iter().collect();
+                let helps = || mends::blocks_with_landings(ctx, on, piece, &places).into_iter().collect();
                 let place = place(ctx, on, piece, (at + end) / 2.0);
                 let evidence = vec![Evidence::length("end run", run, limit)];
                 report.add(

@@ -80,7 +80,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                     vec![name, piece.name.clone()],
                     place,
                     evidence,
-                    helps,
+                    || helps,
                     Source::of(limit),
                 );
             }

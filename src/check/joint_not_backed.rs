@@ -42,7 +42,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let message = format!("the joint at the right end of {} stands over no line", piece.name);
                 let source = Source::of(&ctx.design.lattice.batten.stock);
                 let at = place(ctx, on, piece, piece.x.1);
-                report.add(Verdict::Fail, message, vec![piece.name.clone()], at, Vec::new(), Vec::new(), source);
+                report.add(Verdict::Fail, message, vec![piece.name.clone()], at, Vec::new(), Vec::new, source);
             }
         }
     }

@@ -1,7 +1,7 @@
 //! A landing whose fasteners are not inside any member.
 
 use super::context::{Context, OnSlope, Report};
-use super::finding::{Evidence, Mend, Source};
+use super::finding::{Evidence, Measure, Mend, Source};
 use super::probe::{Backing, Outcome, nearest};
 use super::{Check, Run, Verdict, mends};
 use crate::lattice::{Landing, On, Side};
@@ -70,11 +70,11 @@ pub fn tell(
         Outcome::BreaksOut => {
             let member = worst.member.map_or("", |m| ctx.member_name(m));
             parts.push(member.to_owned());
-            evidence.push(Evidence::length(
-                "from the shank's axis to the member's side",
-                worst.room,
-                &ctx.design.fastening.diameter,
-            ));
+            evidence.push(Evidence {
+                what: "from the shank's axis to the member's side",
+                found: Measure::Length(worst.room),
+                limit: Some(Measure::Length(shank.radius)),
+            });
             evidence.push(Evidence::only("length inside the member", worst.embedment));
             format!(
                 "fastener {} of {name} breaks out of {member}: its axis is {} from the side, its radius is {}",
@@ -111,7 +111,7 @@ pub fn tell(
         parts,
         Some(ctx.landing_place(on, landing)),
         evidence,
-        mend(ctx, on, landing),
+        || mend(ctx, on, landing),
         source,
     );
 }

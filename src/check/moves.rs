@@ -44,10 +44,14 @@ pub fn moved(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Option<M
     let half = ctx.design.lattice.batten.width.metres() / 2.0 - limits.edge_distance.metres() + SAME;
     let radius = ctx.design.fastening.diameter.metres() / 2.0;
     let fasteners = on.lattice.fasteners_of(landing);
+    // No nearer to the board's end than is asked, or than they are.
+    let from_end = |f: &Fastener| (f.x - piece.x.0).min(piece.x.1 - f.x);
+    let now = fasteners.iter().map(from_end).fold(f64::INFINITY, f64::min);
+    let to_end = limits.end_distance.metres().min(now) - SAME;
     // The cheap questions first: most tries leave the batten, the tape or hit the strap.
     let fits = |across: f64, up: f64| {
         let moved = || fasteners.iter().map(|f| Fastener { x: f.x + across, y: f.y + up });
-        moved().all(|at| (at.y - piece.y).abs() <= half && at.x > piece.x.0 && at.x < piece.x.1)
+        moved().all(|at| (at.y - piece.y).abs() <= half && from_end(&at) >= to_end)
             && moved().all(|at| through_strap::clearance(ctx, on, &at, radius).is_none())
             && moved().all(|at| off_tape::beside(ctx, on, &at) >= limits.tape_margin.metres() - SAME)
             && moved().all(|at| {

@@ -51,7 +51,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             );
             let evidence = vec![Evidence::length("from the shank's axis to the member's side", worst.room, limit)];
             let place = Some(ctx.landing_place(on, landing));
-            let helps = moved(ctx, on, landing).into_iter().collect();
+            let helps = || moved(ctx, on, landing).into_iter().collect();
             report.add(Verdict::Warn, message, vec![name, member], place, evidence, helps, Source::of(limit));
         }
     }

@@ -70,7 +70,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let mut parts = vec![name];
             parts.extend(on.line(landing).map(|l| l.name.clone()));
             let place = Some(ctx.landing_place(on, landing));
-            report.add(verdict, message, parts, place, evidence, mend(ctx, on, landing, beside), Source::of(limit));
+            report.add(verdict, message, parts, place, evidence, || mend(ctx, on, landing, beside), Source::of(limit));
         }
     }
 }

@@ -185,14 +185,15 @@ impl Face {
     /// `None` for the upper face and the underside.
     fn of(body: &Body, plane: &Plane) -> Option<Face> {
         let n = body.pose.inverse_transform_vector(&plane.normal);
-        if n.z.abs() > 0.9 {
+        let level = 1.0 - 1e-9;
+        if n.z.abs() > level {
             None
-        } else if n.y.abs() > 1.0 - 1e-9 {
+        } else if n.y.abs() > level {
             Some(Face::Square)
-        } else if n.y.abs() > 0.35 {
-            Some(Face::Cut)
-        } else {
+        } else if n.z.abs() < 1e-9 && n.x.abs() > 0.7 {
             Some(Face::Side)
+        } else {
+            Some(Face::Cut)
         }
     }
 }
@@ -237,8 +238,11 @@ fn leaves_by_side(body: &Body, shank: &Shank, leave: f64) -> bool {
             };
             off(a).total_cmp(&off(b))
         })
-        .is_some_and(|plane| (body.pose.inverse_transform_vector(&plane.normal)).z.abs() < 0.5)
+        .is_some_and(|plane| Face::of(body, plane).is_some())
 }
+
+/// How far below the tip of a fastener a member is still named, metres.
+const BELOW_TIP: f64 = 0.1;
 
 /// The nearest member to an axis that meets none, and how far the axis runs from it, metres.
 pub fn nearest(index: &SlopeIndex, shank: &Shank, within: f64) -> Option<(MemberId, f64)> {
@@ -246,7 +250,9 @@ pub fn nearest(index: &SlopeIndex, shank: &Shank, within: f64) -> Option<(Member
     let mut best: Option<(MemberId, f64)> = None;
     index.near((x - within, x + within), (y - within, y + within), |entry| {
         let (member, component) = entry.tag;
-        if !matches!(component, Component::Whole | Component::TopFlange) || entry.high.z < shank.head.z - shank.length {
+        if !matches!(component, Component::Whole | Component::TopFlange)
+            || entry.high.z < shank.head.z - shank.length - BELOW_TIP
+        {
             return;
         }
         // How far the axis must move sideways to meet the body: signed distance to its side planes at its upper end.
@@ -255,7 +261,7 @@ pub fn nearest(index: &SlopeIndex, shank: &Shank, within: f64) -> Option<(Member
             .body
             .planes()
             .iter()
-            .filter(|plane| plane.normal.z.abs() < 0.9)
+            .filter(|plane| Face::of(&entry.body, plane).is_some())
             .map(|plane| plane.distance(&p))
             .fold(f64::NEG_INFINITY, f64::max);
         if off < within && best.is_none_or(|(m, d)| off < d - SAME || (off < d + SAME && member < m)) {

@@ -50,7 +50,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 );
                 let n = (run / most).ceil() as usize;
                 let places: Vec<f64> = (1..n).map(|k| from + run * k as f64 / n as f64).collect();
-                let helps = mends::blocks_with_landings(ctx, on, piece, &places).into_iter().collect();
+                let helps = || mends::blocks_with_landings(ctx, on, piece, &places).into_iter().collect();
                 let place = place(ctx, on, piece, (from + to) / 2.0);
                 let evidence = vec![Evidence::length("run", run, limit)];
                 report.add(
@@ -100,5 +100,5 @@ fn few(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, backed: &[(&Landing, 
     }];
     let place = place(ctx, on, piece, (piece.x.0 + piece.x.1) / 2.0);
     let source = Source::words("a board on fewer than two supports is a mechanism (statics)");
-    report.add(Verdict::Fail, message, vec![piece.name.clone()], place, evidence, Vec::new(), source);
+    report.add(Verdict::Fail, message, vec![piece.name.clone()], place, evidence, Vec::new, source);
 }

@@ -42,7 +42,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                     vec![line.name.clone()],
                     None,
                     Vec::new(),
-                    Vec::new(),
+                    Vec::new,
                     Source::of(tolerance),
                 );
                 continue;
@@ -60,7 +60,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                     let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.strip] });
                     let evidence = vec![Evidence::length("off by", over.abs(), tolerance)];
                     let parts = vec![line.name.clone()];
-                    report.add(Verdict::Fail, message, parts, place, evidence, Vec::new(), Source::of(tolerance));
+                    report.add(Verdict::Fail, message, parts, place, evidence, Vec::new, Source::of(tolerance));
                 }
             }
         }

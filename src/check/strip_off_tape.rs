@@ -57,7 +57,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let message = format!("{} does not lie on tape", strip.name);
                 let place = Some(Place { slope: on.id, at: [x_at(&strip.path, y), y, strip.top] });
                 let source = Source::words("a strip lies on its tape, or on a strap on the tape");
-                report.add(Verdict::Fail, message, vec![strip.name.clone()], place, Vec::new(), Vec::new(), source);
+                report.add(Verdict::Fail, message, vec![strip.name.clone()], place, Vec::new(), Vec::new, source);
             }
         }
     }

@@ -86,7 +86,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             };
             let message = format!("fastener {} of {name} meets {what}", k + 1);
             let evidence = vec![Evidence::only("depth of the overlap", hit.overlap)];
-            let helps = moved(ctx, on, landing).into_iter().collect();
+            let helps = || moved(ctx, on, landing).into_iter().collect();
             let place = Some(ctx.landing_place(on, landing));
             let source = Source::words("the strap and its nails, as the design places them");
             report.add(Verdict::Fail, message, vec![name, strap.name.clone()], place, evidence, helps, source);

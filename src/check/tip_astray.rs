@@ -76,7 +76,7 @@ fn tips(ctx: &Context<'_>, report: &mut Report<'_>, tip: Tip) {
                 vec![Evidence::only("length inside the member", b.embedment), Evidence::only("length past it", past)];
             let source = Source::of(&ctx.design.fastening.length);
             let parts = vec![name, member.name.clone()];
-            report.add(verdict, message, parts, Some(ctx.landing_place(on, landing)), evidence, helps, source);
+            report.add(verdict, message, parts, Some(ctx.landing_place(on, landing)), evidence, || helps, source);
         }
     }
 }

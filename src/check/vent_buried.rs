@@ -49,7 +49,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 ctx.show(deepest)
             );
             // The insulation is measured level, the hold-back up the slope.
-            let needed = edge.insulation_to_come.metres() / on.frame.pitch.cos() + first.height * on.frame.pitch.tan();
+            let top = ctx.lattice.levels.tape + first.height;
+            let needed = edge.insulation_to_come.metres() / on.frame.pitch.cos() + top * on.frame.pitch.tan();
             let back = mends::rounded_up(ctx, needed);
             let help = match edge.table {
                 Some(k) => {
@@ -68,7 +69,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let evidence = vec![Evidence::only("depth inside the insulation, by the shortest way out", *depth)];
             let parts = buried.iter().map(|(v, _)| v.name.clone()).collect();
             let source = Source::words("insulation still to come, as the design says");
-            report.add(Verdict::Fail, message, parts, place, evidence, vec![help], source);
+            report.add(Verdict::Fail, message, parts, place, evidence, || vec![help], source);
         }
     }
 }

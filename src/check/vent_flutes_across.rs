@@ -46,7 +46,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             parts,
             Some(Place { slope: on.id, at }),
             Vec::new(),
-            vec![help],
+            || vec![help],
             Source::of(flutes),
         );
     }

@@ -1,7 +1,7 @@
 //! Reading a design, and writing a set of files so that either all of them are new or none is.
 
 use std::fs;
-use std::io::{self, BufWriter, Write};
+use std::io::{self, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
@@ -35,7 +35,12 @@ fn read(path: &Path) -> Result<String, Failure> {
             size.len()
         )));
     }
-    let bytes = fs::read(path).map_err(cannot)?;
+    let mut bytes = Vec::new();
+    // Not every file knows its size.
+    fs::File::open(path).and_then(|f| f.take(LARGEST + 1).read_to_end(&mut bytes)).map_err(cannot)?;
+    if bytes.len() as u64 > LARGEST {
+        return Err(Failure::Text(format!("error: {shown} is larger than a design file may be, {LARGEST} bytes")));
+    }
     match String::from_utf8(bytes) {
         Ok(text) => Ok(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text)),
         Err(e) => {

@@ -684,6 +684,8 @@ pub struct SingleLanding {
     pub course: String,
     /// x.
     pub x: Length,
+    /// Its table, such as `landing[1]`.
+    pub key: String,
     /// Place in the file, for a course that does not exist.
     pub span: std::ops::Range<usize>,
 }
@@ -697,6 +699,8 @@ pub struct Move {
     pub across: Length,
     /// Up.
     pub up: Length,
+    /// Its table, such as `move[1]`.
+    pub key: String,
     /// Place in the file, for a landing that does not exist.
     pub span: std::ops::Range<usize>,
 }
@@ -712,6 +716,8 @@ pub struct FoundMember {
     pub offsets: Vec<(Length, Length)>,
     /// Line of the design file.
     pub line: usize,
+    /// Its table, such as `found.member[2]`.
+    pub key: String,
     /// Place in the file, for a name that does not exist.
     pub span: std::ops::Range<usize>,
 }
@@ -727,6 +733,8 @@ pub struct Laid {
     pub lines: Option<Vec<(String, std::ops::Range<usize>)>>,
     /// Courses by name; `None` for all.
     pub courses: Option<Vec<(String, std::ops::Range<usize>)>>,
+    /// Its table, such as `laid[1]`.
+    pub key: String,
 }
 
 /// A design with nothing left open.

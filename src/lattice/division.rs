@@ -49,7 +49,8 @@ pub fn divide(x0: f64, x1: f64, candidates: &[Candidate], taken: &[u32], rule: &
         let pick = |stagger: bool, least: bool| {
             places
                 .iter()
-                .filter(|c| c.x > at + 1e-6 && c.x <= far + 1e-9)
+                // Never a scrap: a joint over nothing is flagged, a scrap is only silly.
+                .filter(|c| c.x > at + rule.least / 4.0 && c.x <= far + 1e-9)
                 .filter(|c| !stagger || !taken.contains(&c.line))
                 .rfind(|c| !least || (c.x - at + begins >= rule.least && x1 - c.x + rule.overlap >= rule.least))
         };

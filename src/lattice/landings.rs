@@ -81,6 +81,7 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
         from_here[i - 1] = from_here[i - 1].min(from_here[i]);
     }
     let any_laid = site.design.laid.iter().any(|l| l.what.contains(&LaidKind::Fasteners));
+    let mut of_course: Vec<(Landing, Vec<Fastener>)> = Vec::new();
     for p in 0..lattice.pieces.len() {
         let Some(piece) = lattice.pieces.get(p).cloned() else { continue };
         let course = lattice.courses.get(piece.course as usize).map_or(String::new(), |c| c.name.clone());
@@ -102,23 +103,59 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
         own(site, p, &piece, &mut here);
         singles(site, p, &piece, &course, &mut here);
         here.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
-        for (mut landing, mut fasteners) in here {
-            landing.first = u32::try_from(lattice.fasteners.len()).unwrap_or(u32::MAX);
-            let moves = &site.design.moves;
-            let name = if moves.is_empty() { String::new() } else { lattice.landing_name(&landing, site.found) };
-            if let Some(m) = moves.iter().find(|m| m.landing == name) {
-                landing.x += m.across.metres();
-                landing.y += m.up.metres();
-                for f in &mut fasteners {
-                    f.x += m.across.metres();
-                    f.y += m.up.metres();
-                }
+        of_course.append(&mut here);
+        let ends_course = lattice.pieces.get(p + 1).is_none_or(|next| next.course != piece.course);
+        if ends_course {
+            tell_apart(&mut of_course);
+            for (landing, fasteners) in of_course.drain(..) {
+                keep(site, lattice, landing, fasteners);
             }
-            lattice.fasteners.append(&mut fasteners);
-            lattice.landings.push(landing);
         }
     }
     own_tape_and_strip(site, lattice);
+}
+
+/// Gives landings of one course that are on the same thing names of their own: the two boards of a lap are its left and
+/// its right one, several landings on one member are numbered from the left.
+fn tell_apart(course: &mut [(Landing, Vec<Fastener>)]) {
+    for i in 0..course.len() {
+        let on = course[i].0.on;
+        let alike = |l: &Landing| l.on == on && (on != On::Place || l.number == course[i].0.number);
+        if course[..i].iter().any(|(l, _)| alike(l)) {
+            continue;
+        }
+        let mut same: Vec<usize> = (i..course.len()).filter(|k| alike(&course[*k].0)).collect();
+        if same.len() < 2 {
+            continue;
+        }
+        if let On::Member(_) = on {
+            same.sort_by(|a, b| course[*a].0.x.total_cmp(&course[*b].0.x).then(a.cmp(b)));
+            for (n, k) in same.into_iter().enumerate() {
+                course[k].0.number = u16::try_from(n + 1).unwrap_or(u16::MAX);
+            }
+        } else if same.iter().all(|k| course[*k].0.side == Side::Whole) {
+            for (n, k) in same.into_iter().enumerate() {
+                course[k].0.side = if n == 0 { Side::Left } else { Side::Right };
+            }
+        }
+    }
+}
+
+/// Adds a landing with its fasteners, moved where the design says so.
+fn keep(site: &Site<'_>, lattice: &mut SlopeLattice, mut landing: Landing, mut fasteners: Vec<Fastener>) {
+    landing.first = u32::try_from(lattice.fasteners.len()).unwrap_or(u32::MAX);
+    let moves = &site.design.moves;
+    let name = if moves.is_empty() { String::new() } else { lattice.landing_name(&landing, site.found) };
+    if let Some(m) = moves.iter().find(|m| m.landing == name) {
+        landing.x += m.across.metres();
+        landing.y += m.up.metres();
+        for f in &mut fasteners {
+            f.x += m.across.metres();
+            f.y += m.up.metres();
+        }
+    }
+    lattice.fasteners.append(&mut fasteners);
+    lattice.landings.push(landing);
 }
 
 /// Leftmost and rightmost place of a line's members, drawn and found.
@@ -180,7 +217,7 @@ fn fastened(
     piece: usize,
     on: On,
     side: Side,
-    number: u8,
+    number: u16,
     at: (f64, f64),
     along: bool,
 ) -> (Landing, Vec<Fastener>) {
@@ -241,8 +278,7 @@ fn own(site: &Site<'_>, p: usize, piece: &Piece, here: &mut Vec<(Landing, Vec<Fa
                 }
                 _ => vec![(from + to) / 2.0],
             };
-            let several = places.len() > 1;
-            for (k, x) in places.into_iter().enumerate() {
+            for x in places {
                 let over = a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x);
                 // Over the member's middle, or as near to it as the batten lets it.
                 let room = (half - site.design.limits.edge_distance.metres()).max(0.0);
@@ -257,9 +293,9 @@ fn own(site: &Site<'_>, p: usize, piece: &Piece, here: &mut Vec<(Landing, Vec<Fa
                 if crossing {
                     continue;
                 }
-                let number = if several { u8::try_from(k + 1).unwrap_or(u8::MAX) } else { 0 };
+
                 let on = On::Member(MemberId(u32::try_from(i).unwrap_or(u32::MAX)));
-                here.push(fastened(site, p, on, Side::Whole, number, (x, y), true));
+                here.push(fastened(site, p, on, Side::Whole, 0, (x, y), true));
             }
         }
     }
@@ -271,7 +307,7 @@ fn singles(site: &Site<'_>, p: usize, piece: &Piece, course: &str, here: &mut Ve
     xs.sort_by(f64::total_cmp);
     for (k, x) in xs.into_iter().enumerate() {
         if x > piece.x.0 && x < piece.x.1 {
-            let number = u8::try_from(k + 1).unwrap_or(u8::MAX);
+            let number = u16::try_from(k + 1).unwrap_or(u16::MAX);
             here.push(fastened(site, p, On::Place, Side::Whole, number, (x, piece.y), true));
         }
     }

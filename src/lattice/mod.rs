@@ -286,7 +286,7 @@ pub struct Landing {
     /// Which side of a joint.
     pub side: Side,
     /// Number among several landings of one course on one member or place; 0 where it is the only one.
-    pub number: u8,
+    pub number: u16,
     /// How many fasteners.
     pub count: u8,
     /// Index of its first fastener.
@@ -460,21 +460,21 @@ impl Lattice {
         let courses: Vec<String> = self.slopes.iter().flat_map(|s| s.courses.iter().map(|c| c.name.clone())).collect();
         let lines: Vec<String> = self.slopes.iter().flat_map(|s| s.lines.iter().map(|l| l.name.clone())).collect();
         for l in &design.landings {
-            complain("course", &l.course, "landing.course", &l.span, &courses);
+            complain("course", &l.course, &format!("{}.course", l.key), &l.span, &courses);
         }
         if !design.moves.is_empty() {
             let names: Vec<String> =
                 self.slopes.iter().flat_map(|s| s.landings.iter().map(|l| s.landing_name(l, structure))).collect();
             for m in &design.moves {
-                complain("landing", &m.landing, "move.landing", &m.span, &names);
+                complain("landing", &m.landing, &format!("{}.landing", m.key), &m.span, &names);
             }
         }
         for laid in &design.laid {
             for (name, span) in laid.lines.iter().flatten() {
-                complain("line", name, "laid.lines", span, &lines);
+                complain("line", name, &format!("{}.lines", laid.key), span, &lines);
             }
             for (name, span) in laid.courses.iter().flatten() {
-                complain("course", name, "laid.courses", span, &courses);
+                complain("course", name, &format!("{}.courses", laid.key), span, &courses);
             }
         }
         faults

@@ -441,15 +441,16 @@ fn pin() -> Mesh {
     Mesh { positions, triangles }
 }
 
-/// Plan fingerprint: eight hexadecimal digits of a hash over names and slope coordinates in micrometres.
+/// Plan fingerprint: eight hexadecimal digits of a hash over names and slope coordinates.
 fn fingerprint(ctx: &Context<'_>) -> String {
     let mut hash = blake3::Hasher::new();
     let mut bytes: Vec<u8> = Vec::new();
     let mut put = |name: &str, values: &[f64]| {
         bytes.extend_from_slice(name.as_bytes());
         for v in values {
-            // Rounded, so that a last digit of rounding is no other plan.
-            bytes.extend_from_slice(&((v * 1e6).round() as i64).to_le_bytes());
+            // Rounded to a tenth of a micrometre, so that a last digit is no other plan. The shift keeps millimetres and
+            // sixty-fourths of an inch, on which plans stand, away from where rounding turns.
+            bytes.extend_from_slice(&((v * 1e7 + 0.23).round() as i64).to_le_bytes());
         }
         bytes.push(0);
         // In gulps: hashing a few bytes at a time is slow, keeping them all is large.
@@ -463,8 +464,17 @@ fn fingerprint(ctx: &Context<'_>) -> String {
         for l in &on.lattice.lines {
             put(&l.name, &l.stretches.iter().flat_map(|s| [s.0, s.1]).collect::<Vec<_>>());
         }
+        for t in &on.lattice.tapes {
+            put(&t.name, &t.path.iter().flat_map(|p| [p.0, p.1, t.width]).collect::<Vec<_>>());
+        }
+        for s in &on.lattice.strips {
+            put(&s.name, &s.path.iter().flat_map(|p| [p.0, p.1, s.width, s.bottom, s.top]).collect::<Vec<_>>());
+        }
+        for v in &on.lattice.vents {
+            put(&v.name, &[v.x.0, v.x.1, v.y.0, v.y.1, v.height]);
+        }
         for p in &on.lattice.pieces {
-            put(&p.name, &[p.x.0, p.x.1, p.y]);
+            put(&p.name, &[p.x.0, p.x.1, p.y, p.lift, ctx.lattice.levels.batten]);
         }
         for l in &on.lattice.landings {
             let values: Vec<f64> = on.lattice.fasteners_of(l).iter().flat_map(|f| [f.x, f.y]).collect();

@@ -1,6 +1,6 @@
 //! Thin plates: a polygon with holes between two levels.
 
-use super::{Body, Mesh, Point2, Point3, Polyhedron, Pose};
+use super::{Body, Mesh, Plane, Point2, Point3, Polyhedron, Pose, Vector3};
 
 /// A plate between two levels. The outline may differ from level to level (an edge cut plumb), corner for corner.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,8 +58,39 @@ impl Plate {
         mesh
     }
 
-    /// Convex bodies that together fill the plate: one prism per triangle.
+    /// Convex bodies that together fill the plate. Of a convex outline they are exact: the whole, cut along the sides of
+    /// each hole's bounding rectangle. Of another they are a prism for each triangle, true to the lean of cut edges.
     pub fn bodies(&self) -> Vec<Body> {
+        let ring = |rings: &[Vec<Point2>], z: f64| -> Vec<Point3> {
+            rings.first().into_iter().flatten().map(|p| Point3::new(p.x, p.y, z)).collect()
+        };
+        let (top, bottom) = (ring(&self.top, self.z_top), ring(&self.bottom, self.z_bottom));
+        if !convex(&top) || !convex(&bottom) {
+            return self.prisms();
+        }
+        let whole = Body::polyhedron(Pose::identity(), Polyhedron::between(&bottom, &top));
+        let mut bodies: Vec<Body> = whole.into_iter().collect();
+        for hole in self.top.iter().skip(1) {
+            let Some(first) = hole.first() else { continue };
+            let (low, high) = hole.iter().fold((*first, *first), |(a, b), p| (a.inf(p), b.sup(p)));
+            let keep = |axis: usize, at: f64, sign: f64| {
+                let mut normal = Vector3::zeros();
+                normal[axis] = sign;
+                Plane { normal, offset: sign * at }
+            };
+            let between = [keep(0, low.x, -1.0), keep(0, high.x, 1.0)];
+            let parts: [&[Plane]; 4] = [
+                &[keep(0, low.x, 1.0)],
+                &[keep(0, high.x, -1.0)],
+                &[between[0], between[1], keep(1, low.y, 1.0)],
+                &[between[0], between[1], keep(1, high.y, -1.0)],
+            ];
+            bodies = bodies.iter().flat_map(|b| parts.iter().filter_map(|p| b.clipped(p))).collect();
+        }
+        bodies
+    }
+
+    fn prisms(&self) -> Vec<Body> {
         let (top, bottom) = (Self::corners(&self.top, self.z_top), Self::corners(&self.bottom, self.z_bottom));
         self.triangles()
             .into_iter()
@@ -70,6 +101,15 @@ impl Plate {
             })
             .collect()
     }
+}
+
+/// Whether a ring bends one way only.
+fn convex(ring: &[Point3]) -> bool {
+    let n = ring.len();
+    (0..n).all(|i| {
+        let (u, v) = (ring[(i + 1) % n] - ring[i], ring[(i + 2) % n] - ring[(i + 1) % n]);
+        u.x * v.y - u.y * v.x > 0.0
+    })
 }
 
 /// Counter-clockwise triangles of a polygon with holes (coordinates flat, starts of the holes by corner number).

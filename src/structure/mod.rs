@@ -112,7 +112,7 @@ impl Structure {
             let long = Length::from_metres(member.length).show_fine(design.units);
             Some(Diagnostic {
                 message: format!("{} is not on {}", off.0.show_fine(design.units), f.name),
-                key: "found.member.offsets".into(),
+                key: format!("{}.offsets", f.key),
                 span: f.span.clone(),
                 hint: format!("`at` counts from the member's lower (or left) end; it is {long} long"),
             })
@@ -123,7 +123,7 @@ impl Structure {
             .filter(|f| !names().any(|n| n == f.name))
             .map(|f| Diagnostic {
                 message: format!("no member is named \"{}\"", f.name),
-                key: "found.member.name".into(),
+                key: format!("{}.name", f.key),
                 span: f.span.clone(),
                 hint: match nearest(&f.name, names()) {
                     Some(known) => format!("did you mean \"{known}\"?"),

@@ -28,7 +28,7 @@ pub fn found(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<
             if members.iter().take(i).any(|o| o.name == m.name) {
                 r.fault(
                     m.span.clone(),
-                    "found.member.name",
+                    &format!("{}.name", m.key),
                     format!("\"{}\" is found twice", m.name),
                     "one entry for each member",
                 );
@@ -92,7 +92,7 @@ fn found_member(r: &mut Reader<'_>, key: &str, located: &Located<FoundMemberFile
     }
     let span = f.name.as_ref().map_or(at, |w| w.span.clone());
     let line = r.line(span.start);
-    Some(FoundMember { name, missing, offsets, line, span })
+    Some(FoundMember { name, missing, offsets, line, key: key.to_owned(), span })
 }
 
 fn found_slope(
@@ -109,7 +109,7 @@ fn found_slope(
     let id = slope_named(r, &format!("{key}.name"), &f.name, slopes);
     let outline = geometry::outline(r, key, &f.size, &f.outline, &at, false);
     let (id, outline) = (id?, outline?);
-    let drawn = slopes.get(id.0).map_or(0, |s| s.outline.len());
+    let drawn = slopes.get(id.0).map_or(outline.len(), |s| s.outline.len());
     if outline.len() != drawn {
         r.fault(
             at,
@@ -137,6 +137,9 @@ fn found_opening(
         .enumerate()
         .find_map(|(i, s)| Some((SlopeId(i), s.openings.iter().position(|o| o.name == name)?)));
     let Some((slope, opening)) = id else {
+        if slopes.is_empty() {
+            return None;
+        }
         let span = f.name.as_ref().map_or(at, |w| w.span.clone());
         let names: Vec<&str> = slopes.iter().flat_map(|s| s.openings.iter().map(|o| o.name.as_str())).collect();
         let hint = nearest(&name, names.iter().copied())
@@ -204,6 +207,6 @@ pub fn laid(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<V
         };
         let lines = names("lines", &f.lines);
         let courses = names("courses", &f.courses);
-        Some(Laid { what: what?, slopes: on?, lines: lines?, courses: courses? })
+        Some(Laid { what: what?, slopes: on?, lines: lines?, courses: courses?, key: key.to_owned() })
     })
 }

@@ -207,7 +207,7 @@ fn trim(r: &mut Reader<'_>, key: &str, located: &Located<TrimFile>, slopes: &[Sl
         .iter()
         .enumerate()
         .find_map(|(i, s)| Some((SlopeId(i), s.openings.iter().position(|o| o.name == name)?)));
-    if found.is_none() {
+    if found.is_none() && !slopes.is_empty() {
         let span = f.opening.as_ref().map_or(at.clone(), |w| w.span.clone());
         let names: Vec<&str> = slopes.iter().flat_map(|s| s.openings.iter().map(|o| o.name.as_str())).collect();
         r.fault(
@@ -261,7 +261,7 @@ pub fn member(r: &mut Reader<'_>, key: &str, located: &Located<MemberFile>, slop
         apart(r, &k("to"), &at, [from.0 - to.0, from.1 - to.1, Length::ZERO])?;
         MemberLine::OnSlope { slope: slope?, from, to, drop: drop?, roll: roll? }
     } else {
-        if slopes.len() == 1 && from.len() == 2 {
+        if slopes.len() <= 1 && from.len() == 2 {
             let from = r.pair(&k("from"), from, &at, false);
             let to = r.pair(&k("to"), to, &at, false);
             let (from, to) = (from?, to?);

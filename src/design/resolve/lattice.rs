@@ -333,12 +333,17 @@ pub fn fastening(r: &mut Reader<'_>, file: &DesignFile) -> Option<Fastening> {
     );
     let length = r.size("fastening.length", &f.length, &at, "a fastener's length is never assumed");
     let d = diameter.as_ref().map_or(Length::ZERO, |g| g.value);
-    let head = r.size_or(
-        "fastening.head",
-        &f.head,
-        d * 2.0,
-        "twice the shank: common nails of ASTM F1667 have 2.1 to 2.4 times (from memory)",
-    );
+    // Without a diameter the head's default means nothing.
+    let head = if diameter.is_some() || f.head.is_some() {
+        r.size_or(
+            "fastening.head",
+            &f.head,
+            d * 2.0,
+            "twice the shank: common nails of ASTM F1667 have 2.1 to 2.4 times (from memory)",
+        )
+    } else {
+        None
+    };
     let per_landing = r.count_or("fastening.per_landing", &f.per_landing, 2, 1..=6, PRACTICE);
     let pattern = r.or(
         "fastening.pattern",
@@ -464,7 +469,7 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
         let course = r.need(&format!("{k}.course"), &f.course, &at, "the name of a course, such as \"S-B03\"");
         let x = r.need(&format!("{k}.x"), &f.x, &at, "x of the landing's middle");
         let span = f.course.as_ref().map_or(at, |w| w.span.clone());
-        Some(SingleLanding { course: course?.value, x: x?.value, span })
+        Some(SingleLanding { course: course?.value, x: x?.value, key: k.to_owned(), span })
     });
     let moves = each(r, "move", &file.moves, |r, k, t: &Located<MoveFile>| {
         let (f, at) = (t.get(), t.span());
@@ -472,7 +477,7 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
         let across = r.place_or_zero(&format!("{k}.across"), &f.across);
         let up = r.place_or_zero(&format!("{k}.up"), &f.up);
         let span = f.landing.as_ref().map_or(at, |w| w.span.clone());
-        Some(Move { landing: landing?.value, across: across?, up: up?, span })
+        Some(Move { landing: landing?.value, across: across?, up: up?, key: k.to_owned(), span })
     });
     Some(Rules { rules: rules?, singles: singles?, moves: moves? })
 }

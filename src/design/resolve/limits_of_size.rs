@@ -1,90 +1,95 @@
 //! Refusing absurd sizes before any memory is touched for them.
 
+use std::ops::Range;
+
+use super::super::file::{DesignFile, Located, RaftersFile};
 use super::super::model::Design;
 use super::super::reader::Reader;
+use super::super::written::Written;
 use crate::quantity::Length;
 
 /// The most landings that a design may ask for. A roof of a million is large; this is past any roof.
-pub const MOST_LANDINGS: f64 = 5e6;
-/// The most members of one field, or nails of one strap.
-pub const MOST_OF_A_FIELD: f64 = 1e5;
+const MOST_LANDINGS: f64 = 5e6;
+/// The most members of one field, courses of a slope, or pieces of one kind.
+const MOST_OF_A_FIELD: f64 = 1e5;
+/// The most nails of one strap.
+const MOST_NAILS: f64 = 1000.0;
 
-/// Notes a fault for every field that would make more parts than any roof has. `true` where there is none.
-pub fn refuse_absurd(r: &mut Reader<'_>, d: &Design) -> bool {
+const HINT: &str = "is this in the right unit?";
+
+/// Notes a fault for everything that would make more parts than any roof has. `true` where there is none.
+pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool {
     let before = r.faults.len();
+    let span = |w: Option<&Written<Length>>| w.map_or(0..0, |w| w.span.clone());
+    let lattice = file.lattice.as_ref().map(Located::get);
+    let batten = lattice.and_then(|l| l.batten.as_ref()).map(Located::get);
+    let spacing: Range<usize> = span(batten.and_then(|b| b.spacing.as_ref()));
+    let fields: Vec<(String, &RaftersFile)> = [("rafters", &file.rafters), ("tails", &file.tails)]
+        .into_iter()
+        .flat_map(|(name, list)| list.iter().enumerate().map(move |(i, t)| (format!("{name}[{}]", i + 1), t.get())))
+        .collect();
+    for (f, (key, written)) in d.rafters.iter().zip(&fields) {
+        if f.spacing < f.section.width() {
+            let at = span(written.spacing.as_ref());
+            r.fault(
+                at,
+                &format!("{key}.spacing"),
+                "members of this field would overlap",
+                "the spacing is not less than the members' width",
+            );
+        }
+    }
     let mut landings = 0.0;
     for slope in &d.slopes {
         let extent = |pick: fn(&(Length, Length)) -> Length| {
-            slope.found_outline.iter().flatten().chain(&slope.outline).map(|c| pick(c).metres()).fold(0.0, f64::max)
+            let corners = slope.found_outline.iter().flatten().chain(&slope.outline);
+            corners.map(|c| pick(c).metres()).fold(0.0, f64::max)
         };
         let (width, height) = (extent(|c| c.0), extent(|c| c.1));
         let courses = height / d.lattice.batten.spacing.metres() + 2.0;
         let lines: f64 = d.rafters.iter().map(|f| width / f.spacing.metres() + 2.0).sum();
         landings += courses * lines.max(1.0);
-        if courses > MOST_OF_A_FIELD {
-            r.fault(
-                0..0,
-                "lattice.batten.spacing",
-                format!("{courses:.0} courses on slope {}", slope.name),
-                "is the spacing in the right unit?",
-            );
-        }
-        for f in &d.rafters {
-            if width / f.spacing.metres() > MOST_OF_A_FIELD {
-                r.fault(
-                    0..0,
-                    "rafters.spacing",
-                    format!("{:.0} members in the field of line {}", width / f.spacing.metres(), f.line),
-                    "is the spacing in the right unit?",
-                );
+        let mut many = |count: f64, most: f64, at: Range<usize>, key: &str, what: &str| {
+            if count > most {
+                r.fault(at, key, format!("about {count:.0} {what} on slope {}", slope.name), HINT);
             }
+        };
+        many(courses, MOST_OF_A_FIELD, spacing.clone(), "lattice.batten.spacing", "courses");
+        for (f, (key, written)) in d.rafters.iter().zip(&fields) {
+            let at = span(written.spacing.as_ref());
+            many(width / f.spacing.metres(), MOST_OF_A_FIELD, at, &format!("{key}.spacing"), "members");
         }
-        for f in &d.lookouts {
-            if height / f.spacing.metres() > MOST_OF_A_FIELD {
-                r.fault(
-                    0..0,
-                    "lookouts.spacing",
-                    format!("{:.0} lookouts in the field of line {}", height / f.spacing.metres(), f.line),
-                    "is the spacing in the right unit?",
-                );
-            }
+        for (i, (f, written)) in d.lookouts.iter().zip(&file.lookouts).enumerate() {
+            let (at, key) = (span(written.get().spacing.as_ref()), format!("lookouts[{}].spacing", i + 1));
+            many(height / f.spacing.metres(), MOST_OF_A_FIELD, at, &key, "lookouts");
         }
-        let strips = height / d.lattice.strip.stock.metres() + width / d.lattice.vent.stock.metres();
-        if strips > MOST_OF_A_FIELD {
-            r.fault(
-                0..0,
-                "lattice.strip.stock",
-                "strips or vent pieces in too many pieces",
-                "is the stock length in the right unit?",
+        let stock = span(lattice.and_then(|l| l.strip.as_ref()).and_then(|s| s.get().stock.as_ref()));
+        let strips = height / d.lattice.strip.stock.metres();
+        many(strips, MOST_OF_A_FIELD, stock, "lattice.strip.stock", "strips on each line");
+        let stock = span(lattice.and_then(|l| l.vent.as_ref()).and_then(|s| s.get().stock.as_ref()));
+        many(width / d.lattice.vent.stock.metres(), MOST_OF_A_FIELD, stock, "lattice.vent.stock", "vent pieces");
+        let least = span(batten.and_then(|b| b.least_piece.as_ref()));
+        let boards = width / d.lattice.batten.least_piece.metres();
+        many(boards, MOST_OF_A_FIELD, least, "lattice.batten.least_piece", "boards in each course");
+        for (i, (s, written)) in d.straps.iter().zip(&file.straps).enumerate() {
+            let nails = written.get().nails.as_ref().and_then(|n| n.get().spacing.as_ref());
+            let key = format!("straps[{}].nails.spacing", i + 1);
+            many(
+                (s.high - s.low).metres() / s.nails.spacing.metres(),
+                MOST_NAILS,
+                span(nails),
+                &key,
+                "nails in each strap",
             );
         }
-        if width / d.lattice.batten.least_piece.metres() > MOST_OF_A_FIELD {
-            r.fault(
-                0..0,
-                "lattice.batten.least_piece",
-                "a course in too many pieces",
-                "is the length in the right unit?",
-            );
-        }
-        if d.straps.iter().any(|s| (s.high - s.low).metres() / s.nails.spacing.metres() > 1000.0) {
-            r.fault(
-                0..0,
-                "straps.nails.spacing",
-                "a strap with more than a thousand nails",
-                "is the spacing in the right unit?",
-            );
-        }
-        if d.landing_rules.iter().any(|l| l.spacing.is_some_and(|s| width / s.metres() > MOST_OF_A_FIELD)) {
-            r.fault(0..0, "landings.spacing", "landings too close together", "is the spacing in the right unit?");
+        for (i, (l, written)) in d.landing_rules.iter().zip(&file.landings).enumerate() {
+            let (at, key) = (span(written.get().spacing.as_ref()), format!("landings[{}].spacing", i + 1));
+            many(l.spacing.map_or(0.0, |s| width / s.metres()), MOST_OF_A_FIELD, at, &key, "landings on one member");
         }
     }
     if landings > MOST_LANDINGS && r.faults.len() == before {
-        r.fault(
-            0..0,
-            "lattice.batten.spacing",
-            format!("about {landings:.0} landings"),
-            "the most that is taken is 5 million; are the sizes in the right unit?",
-        );
+        let message = format!("about {landings:.0} landings, more than the {MOST_LANDINGS:.0} that are taken");
+        r.fault(spacing, "lattice.batten.spacing", message, HINT);
     }
     r.faults.len() == before
 }

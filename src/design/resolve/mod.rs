@@ -96,8 +96,9 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     };
 
     let slopes = slopes::slopes(r, file);
-    // Without slopes most names mean nothing; with them everything else is judged, whatever else is wrong.
-    let slopes = slopes?;
+    // Where slopes are wrong everything else is judged all the same, but no name of a slope or opening.
+    let usable = slopes.is_some();
+    let slopes = slopes.unwrap_or_default();
     let framing = framing::framing(r, file, &slopes);
     let lattice = lattice::lattice(r, file);
     let fastening = lattice::fastening(r, file);
@@ -109,6 +110,9 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
 
+    if !usable {
+        return None;
+    }
     let mut slopes = slopes;
     let (framing, lattice, fastening, limits, rules, laid) = (framing?, lattice?, fastening?, limits?, rules?, laid?);
     let found = found?;
@@ -135,7 +139,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         laid,
         defaults: Vec::new(),
     };
-    limits_of_size::refuse_absurd(r, &design).then_some(design)
+    limits_of_size::refuse_absurd(r, file, &design).then_some(design)
 }
 
 /// A cross-section: nominal, or width and depth, or an I-joist's four sizes.
@@ -230,6 +234,9 @@ fn slope_list(
 /// One slope by name.
 fn slope_named(r: &mut Reader<'_>, key: &str, written: &Option<Written<String>>, slopes: &[Slope]) -> Option<SlopeId> {
     let name = r.maybe(key, written)?;
+    if slopes.is_empty() {
+        return Some(SlopeId(0));
+    }
     let span = written.as_ref().map_or(0..0, |w| w.span.clone());
     let id = slopes.iter().position(|s| s.name == name.value).map(SlopeId);
     if id.is_none() {
@@ -254,7 +261,7 @@ fn slope_or_only(
     if written.is_some() {
         return slope_named(r, key, written, slopes);
     }
-    if slopes.len() == 1 {
+    if slopes.len() <= 1 {
         return Some(SlopeId(0));
     }
     let names: Vec<&str> = slopes.iter().map(|s| s.name.as_str()).collect();

@@ -76,7 +76,7 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
         &roof.facing,
         Angle::from_degrees(180.0),
         "180 deg",
-        "the main slope looks south; turns nothing but world coordinates",
+        "the main slope looks south, and slopes are named after where they look",
     );
     let height = r.place_or_zero("roof.eave_height", &roof.eave_height);
     let ridge = match &roof.ridge_board {
@@ -265,7 +265,7 @@ fn written_slope(r: &mut Reader<'_>, key: &str, located: &Located<SlopeFile>) ->
         &s.facing,
         Angle::from_degrees(180.0),
         "180 deg",
-        "the slope looks south; turns nothing but world coordinates",
+        "the slope looks south; a turn changes nothing but world coordinates",
     );
     let pitch = r.need(&format!("{key}.pitch"), &s.pitch, &at, "such as \"6:12\"").and_then(|p| {
         let span = s.pitch.as_ref().map_or(0..0, |w| w.span.clone());
