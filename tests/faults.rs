@@ -187,13 +187,13 @@ fn cases() -> Vec<Case> {
         change("a quote short", "\"24 in\"", "\"24 in", ("", "spacing = \"24 in\n", "not TOML")),
         change("a key twice", "spacing = \"24 in\"", "spacing = \"24 in\"\nspacing = \"16 in\" # twice", ("", "spacing = \"16 in\" # twice", "not TOML")),
         // Absurd sizes.
-        change("rafters by the thousandth", "\"24 in\"", "\"0.0001 in\"", ("rafters[1].spacing", "spacing", "right unit")),
+        change("rafters by the thousandth", "\"24 in\"", "\"0.0001 in\"", ("rafters[1].spacing", "spacing", "overlap")),
         change("courses by the thousandth", "\"16 in\"", "\"0.0001 in\"", ("lattice.batten.spacing", "batten", "right unit")),
         whole("more landings than any roof", edited(&edited(&edited(&edited(BASE, "\"12 ft\"", "\"900 m\""), "\"8 ft\"", "\"900 m\""), "\"24 in\"", "\"2 in\""), "\"16 in\"", "\"2 in\""), vec![("lattice.batten.spacing", "batten", "5 million")]),
         // Several at once.
         whole("several at once", edited(&edited(&edited(&edited(BASE, "\"24 in\"", "24"), "\"shed\"", "\"shad\""), "\"3 in\"", "\"3 inn\""), "nominal = \"1x4\"", "nominal = \"1x4\", wide = 3"),
             vec![("roof.shape", "shape", "did you mean"), ("rafters[1].spacing", "spacing", "without a unit"), ("lattice.batten.wide", "batten", "unknown key"), ("fastening.length", "length", "inn")]),
-        whole("empty", "", vec![("format", start, "missing"), ("name", start, "missing"), ("units", start, "missing"), ("roof", start, "no slopes")]),
+        whole("empty", "", vec![("format", start, "missing"), ("name", start, "missing"), ("units", start, "missing"), ("roof", start, "no slopes"), ("rafters", start, "no framing"), ("lattice.batten", start, "missing"), ("fastening", start, "missing")]),
     ]
 }
 

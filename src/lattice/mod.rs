@@ -470,11 +470,11 @@ impl Lattice {
             }
         }
         for laid in &design.laid {
-            for (name, span) in laid.lines.iter().flatten() {
-                complain("line", name, &format!("{}.lines", laid.key), span, &lines);
+            for (i, (name, span)) in laid.lines.iter().flatten().enumerate() {
+                complain("line", name, &format!("{}.lines[{}]", laid.key, i + 1), span, &lines);
             }
-            for (name, span) in laid.courses.iter().flatten() {
-                complain("course", name, &format!("{}.courses", laid.key), span, &courses);
+            for (i, (name, span)) in laid.courses.iter().flatten().enumerate() {
+                complain("course", name, &format!("{}.courses[{}]", laid.key, i + 1), span, &courses);
             }
         }
         faults

@@ -49,7 +49,7 @@ fn over_a_missing_rafter_both_pieces_hang() {
 fn a_joint_over_no_line() {
     let seen = seen(&shed(&[STOCK, END, ("spacing = \"600 mm\"", "spacing = \"2400 mm\"")], ""), NAME);
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 5));
-    says(&seen.findings[0], Fail, &["S-B01.2"], Some([1821.0, 50.0, TOP]), &[]);
+    says(&seen.findings[0], Fail, &["S-B01.1"], Some([1800.0, 50.0, TOP]), &[]);
 }
 
 #[test]

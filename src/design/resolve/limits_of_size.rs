@@ -55,7 +55,8 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
             }
         };
         many(courses, MOST_OF_A_FIELD, spacing.clone(), "lattice.batten.spacing", "courses");
-        for (f, (key, written)) in d.rafters.iter().zip(&fields) {
+        // One fault is enough for a field that overlaps.
+        for (f, (key, written)) in d.rafters.iter().zip(&fields).filter(|(f, _)| f.spacing >= f.section.width()) {
             let at = span(written.spacing.as_ref());
             many(width / f.spacing.metres(), MOST_OF_A_FIELD, at, &format!("{key}.spacing"), "members");
         }
@@ -88,7 +89,8 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         }
     }
     if landings > MOST_LANDINGS && r.faults.len() == before {
-        let message = format!("about {landings:.0} landings, more than the {MOST_LANDINGS:.0} that are taken");
+        let message =
+            format!("about {landings:.0} landings; the most that is taken is {:.0} million", MOST_LANDINGS / 1e6);
         r.fault(spacing, "lattice.batten.spacing", message, HINT);
     }
     r.faults.len() == before
