@@ -9,7 +9,7 @@ use super::files::{FileSet, plan};
 use super::progress::Progress;
 use super::{Failure, exit, summary};
 use crate::check;
-use crate::scene::{Building, Detail, Layer};
+use crate::scene::{Building, Detail, Layer, Scene};
 use crate::write::{findings, glb, quantities, stl};
 
 /// `airlath check`.
@@ -42,27 +42,45 @@ pub fn build(
     let building = Building::new(&ctx, &results, detail);
     let scene = building.scene(&results);
     let folder = out.map_or_else(|| default_folder(design), Path::to_owned);
-    let mut files = FileSet::new(&folder)?;
-    files.write("model.glb", |w| glb::write(&scene, w))?;
-    if scene.source.part_count() >= glb::INSTANCING_FROM {
-        files.write("model.glb.csv", |w| glb::index(&scene, w))?;
-    }
-    files.write_two(["model.stl", "model.stl.csv"], |a, b| stl::write(&scene, None, a, b))?;
-    if layers {
-        for layer in Layer::ALL {
-            let name = layer.name().replace(' ', "-");
-            let (model, index) = (format!("layer-{name}.stl"), format!("layer-{name}.stl.csv"));
-            files.write_two([&model, &index], |a, b| stl::write(&scene, Some(layer), a, b))?;
-        }
-    }
-    files.write("findings.json", |w| findings::write(&scene, w))?;
-    files.write("quantities.csv", |w| quantities::write(&scene, w))?;
+    // The STL is most of the bytes: it is written beside the others.
+    let (stl, others) = std::thread::scope(|scope| {
+        let stl = scope.spawn(|| stl_files(&scene, &folder, layers));
+        let others = other_files(&scene, &folder);
+        (stl.join(), others)
+    });
+    let stl = stl.map_err(|_| Failure::Text("error: the STL writer stopped; nothing was written".into()))??;
+    let mut files = others?;
+    files.join(stl);
     let written = files.finish()?;
     drop(progress);
     let mut out = anstream::stdout().lock();
     out.write_all(summary::text(&scene, &written).as_bytes())?;
     out.flush()?;
     Ok(exit(scene.header.verdict, level))
+}
+
+fn other_files(scene: &Scene<'_>, folder: &Path) -> Result<FileSet, Failure> {
+    let mut files = FileSet::new(folder)?;
+    files.write("model.glb", |w| glb::write(scene, w))?;
+    if scene.source.part_count() >= glb::INSTANCING_FROM {
+        files.write("model.glb.csv", |w| glb::index(scene, w))?;
+    }
+    files.write("findings.json", |w| findings::write(scene, w))?;
+    files.write("quantities.csv", |w| quantities::write(scene, w))?;
+    Ok(files)
+}
+
+fn stl_files(scene: &Scene<'_>, folder: &Path, layers: bool) -> Result<FileSet, Failure> {
+    let mut files = FileSet::new(folder)?;
+    files.write_two(["model.stl", "model.stl.csv"], |a, b| stl::write(scene, None, a, b))?;
+    if layers {
+        for layer in Layer::ALL {
+            let name = layer.name().replace(' ', "-");
+            let (model, index) = (format!("layer-{name}.stl"), format!("layer-{name}.stl.csv"));
+            files.write_two([&model, &index], |a, b| stl::write(scene, Some(layer), a, b))?;
+        }
+    }
+    Ok(files)
 }
 
 fn default_folder(design: &Path) -> PathBuf {

@@ -113,6 +113,11 @@ impl FileSet {
         Failure::Text(format!("error: cannot write {}: {e}", self.folder.join(name).display()))
     }
 
+    /// Takes over the files of another set of the same folder.
+    pub fn join(&mut self, other: FileSet) {
+        self.waiting.extend(other.waiting);
+    }
+
     /// Renames all files into place, and says which.
     pub fn finish(self) -> Result<Vec<PathBuf>, Failure> {
         // A folder in the way of any file is found before the first is renamed.

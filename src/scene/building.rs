@@ -12,7 +12,7 @@ use crate::design::Origin;
 use crate::lattice::{Landing, LineMember, batten_solid, fastener_mesh, strap_mesh};
 use crate::quantity::Length;
 use crate::solid::{Body, Mesh, Plane, Plate, Point3, Pose, Shape, Sweep};
-use crate::structure::{Member, to_come};
+use crate::structure::{Member, Strap, to_come};
 
 /// The usual cautions, shown wherever people act on an output.
 pub const CAUTIONS: [&str; 3] = [
@@ -31,7 +31,7 @@ pub enum Detail {
 }
 
 /// Sides of a fastener's round parts, as modelled and as coarse prisms.
-const ROUND: usize = 8;
+const ROUND: usize = 6;
 const COARSE: usize = 3;
 
 /// A checked plan as a source of parts.
@@ -45,6 +45,8 @@ pub struct Building<'a> {
     pin: Form,
     /// Form and pose of every member, in the order of members; `None` for one that is not there.
     members: Vec<Option<(Form, Pose)>>,
+    /// Form and pose of every strap.
+    straps: Vec<(Form, Pose)>,
 }
 
 impl<'a> Building<'a> {
@@ -79,6 +81,7 @@ impl<'a> Building<'a> {
             groups,
             pin: Form::Mesh(Arc::new(pin())),
             members: ctx.structure.members.iter().map(member_form).collect(),
+            straps: ctx.structure.straps.iter().map(strap_form).collect(),
         }
     }
 
@@ -240,8 +243,7 @@ impl<'a> Building<'a> {
         if let Some(plate) = ctx.structure.membrane(ctx.design, on.id) {
             self.plate(&format!("{name}-MB"), PartKind::Membrane, branch, &plate, visit)?;
         }
-        for s in ctx.structure.straps.iter().filter(|s| s.slope == on.id) {
-            let (mesh, pose) = strap_mesh(s);
+        for (s, (form, pose)) in ctx.structure.straps.iter().zip(&self.straps).filter(|(s, _)| s.slope == on.id) {
             let size = text(&|| {
                 format!(
                     "{} x {} x {}, {} nails",
@@ -251,7 +253,7 @@ impl<'a> Building<'a> {
                     s.nails.len()
                 )
             });
-            self.one(&s.name, PartKind::Strap, branch, &Form::Mesh(Arc::new(mesh)), pose, &size, "", visit)?;
+            self.one(&s.name, PartKind::Strap, branch, form, *pose, &size, "", visit)?;
         }
         for t in &on.lattice.tapes {
             let (sweep, pose, planes) = t.sweep(&ctx.lattice.levels, &on.frame.outline);
@@ -399,6 +401,12 @@ impl<'a> Building<'a> {
     ) -> io::Result<()> {
         visit(&Part { name, kind, branch, form, coarse: None, pose, verdict: self.verdict(name), size, stock })
     }
+}
+
+/// A strap's form and pose in its slope.
+fn strap_form(s: &Strap) -> (Form, Pose) {
+    let (mesh, pose) = strap_mesh(s);
+    (Form::Mesh(Arc::new(mesh)), pose)
 }
 
 /// A member's form and pose in its home frame; `None` for one that is not there.

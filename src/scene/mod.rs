@@ -76,7 +76,7 @@ pub enum Texts {
 
 /// Where parts come from. A walk visits every part once, branch by branch and, within a branch, layer by layer in the
 /// order of [`Layer`], always in the same order.
-pub trait PartSource {
+pub trait PartSource: Sync {
     /// How many parts a walk visits.
     fn part_count(&self) -> usize;
     /// Visits every part. A visitor's error ends the walk and is handed back.
