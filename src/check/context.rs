@@ -1,7 +1,5 @@
 //! What every check may look at: the design, the solids, and the answers of the shared queries.
 
-use std::collections::BTreeMap;
-
 use super::finding::{Evidence, Finding, Mend, Place, Source};
 use super::probe::{Backing, Outcome, Shank, probe};
 use super::{Check, Verdict};
@@ -290,16 +288,4 @@ impl<'c> Report<'c> {
         }
         self.findings
     }
-}
-
-/// The worst verdict of each part that any finding names.
-pub fn verdicts(findings: &[Finding]) -> BTreeMap<&str, Verdict> {
-    let mut worst: BTreeMap<&str, Verdict> = BTreeMap::new();
-    for f in findings {
-        for p in &f.parts {
-            let v = worst.entry(p.as_str()).or_default();
-            *v = (*v).max(f.verdict);
-        }
-    }
-    worst
 }

@@ -8,7 +8,7 @@ use super::flutes::fluted;
 use super::records::*;
 use super::{Branch, Form, Layer, Part, PartKind, PartSource, Scene, Texts};
 use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
-use crate::design::Origin;
+use crate::design::{Given, Origin};
 use crate::lattice::{Landing, LineMember, batten_solid, fastener_mesh, strap_mesh};
 use crate::quantity::Length;
 use crate::solid::{Body, Mesh, Plane, Plate, Point3, Pose, Shape, Sweep};
@@ -93,11 +93,22 @@ impl<'a> Building<'a> {
         branches.push(Branch { name: "building".into(), pose: Pose::identity() });
         let f = &ctx.design.fastening;
         let units = ctx.design.units;
-        let layer_notes = vec![(
-            Layer::Fasteners,
-            format!("{} x {}", f.diameter.value.show_fine(units), f.length.value.show_fine(units)),
-            f.kind.value.word().to_owned(),
-        )];
+        let spec = &ctx.design.lattice;
+        let stock = |length: &Given<Length>| format!("{} pieces", length.value.show(units));
+        let layer_notes = vec![
+            (
+                Layer::Tape,
+                String::new(),
+                format!("{} rolls, {}", spec.tape.roll.value.show(units), spec.tape.order.value.word()),
+            ),
+            (Layer::Strips, String::new(), stock(&spec.strip.stock)),
+            (Layer::VentPieces, String::new(), stock(&spec.vent.stock)),
+            (
+                Layer::Fasteners,
+                format!("{} x {}", f.diameter.value.show_fine(units), f.length.value.show_fine(units)),
+                f.kind.value.word().to_owned(),
+            ),
+        ];
         Scene {
             header: self.header(results),
             units,
@@ -114,6 +125,7 @@ impl<'a> Building<'a> {
             format: 1,
             program: concat!("airlath ", env!("CARGO_PKG_VERSION")).to_owned(),
             design: ctx.design.name.clone(),
+            about: ctx.design.about.clone(),
             scope: check::scope_line(ctx),
             fingerprint: fingerprint(ctx),
             cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).collect(),

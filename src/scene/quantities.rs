@@ -101,7 +101,19 @@ pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
             add(8, f.kind.value.word(), size.clone(), None, None, Some(one));
         }
     }
+    // A roll is bought whole, and a stretch of tape may begin on one roll and end on the next.
+    let rolls: Vec<((u8, String, String), Sum)> = rows
+        .iter()
+        .filter(|((_, kind, _), _)| kind == "tape")
+        .map(|((order, _, size), sum)| {
+            let roll = spec.tape.roll.metres();
+            let count = (sum.length.unwrap_or_default() / roll - 1e-9).ceil().max(0.0) as usize;
+            let size = format!("{size}, {} long", spec.tape.roll.value.show(units));
+            ((*order, "tape roll".to_owned(), size), Sum { count, ..Sum::default() })
+        })
+        .collect();
     rows.into_iter()
+        .chain(rolls)
         .map(|((_, kind, size), s)| QuantityRecord {
             kind,
             size,

@@ -17,6 +17,8 @@ pub struct ReportHeader {
     pub program: String,
     /// The design's name, as written.
     pub design: String,
+    /// What the design says about itself; may be empty.
+    pub about: String,
     /// Scope line: what was and was not checked. Always shown first.
     pub scope: String,
     /// Plan fingerprint: short hash of names and coordinates.

@@ -3,7 +3,7 @@
 use crate::design::{Design, SlopeId, StrapField, StrapPlace, StripOverStrap};
 use crate::solid::{Body, Point3};
 
-use super::{Member, MemberId, SlopeFrame};
+use super::{Member, SlopeFrame};
 
 /// One nail of a strap: a sealed penetration of the membrane.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,8 +27,6 @@ pub struct Strap {
     pub name: String,
     /// Its slope.
     pub slope: SlopeId,
-    /// The member that it runs along.
-    pub along: MemberId,
     /// The steel, in slope coordinates.
     pub body: Body,
     /// Its nails.
@@ -50,10 +48,9 @@ pub fn straps(design: &Design, slopes: &[SlopeFrame], members: &[Member]) -> Vec
         let slope = SlopeId(s);
         let mut here: Vec<Strap> = Vec::new();
         for field in design.straps.iter().filter(|f| f.slopes.contains(&slope)) {
-            for (i, member) in members.iter().enumerate() {
+            for member in members {
                 if member.kind == field.along && member.home == Some(slope) && !member.added {
-                    let id = MemberId(u32::try_from(i).unwrap_or(u32::MAX));
-                    here.push(strap(design, field, slope, id, member));
+                    here.push(strap(design, field, slope, member));
                 }
             }
         }
@@ -67,7 +64,7 @@ pub fn straps(design: &Design, slopes: &[SlopeFrame], members: &[Member]) -> Vec
     all
 }
 
-fn strap(design: &Design, field: &StrapField, slope: SlopeId, along: MemberId, member: &Member) -> Strap {
+fn strap(design: &Design, field: &StrapField, slope: SlopeId, member: &Member) -> Strap {
     let x = member.pose.translation.vector.x + field.shift.metres();
     let half = field.width.metres() / 2.0;
     let bottom = match field.place {
@@ -99,7 +96,6 @@ fn strap(design: &Design, field: &StrapField, slope: SlopeId, along: MemberId, m
     Strap {
         name: String::new(),
         slope,
-        along,
         body,
         nails,
         stretch: (low, high),

@@ -30,6 +30,8 @@ struct Head<'a> {
     program: &'a str,
     /// The design's name, as written.
     design: &'a str,
+    /// What the design says about itself; may be empty.
+    about: &'a str,
     /// Scope line: what was and was not checked.
     scope: &'a str,
     /// Plan fingerprint: short hash of names and coordinates.
@@ -60,6 +62,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
             format: header.format,
             program: &header.program,
             design: &header.design,
+            about: &header.about,
             scope: &header.scope,
             fingerprint: &header.fingerprint,
             cautions: &header.cautions,

@@ -256,6 +256,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
             format: 1,
             program: "airlath 0.1.0".into(),
             design: "Woodshed \"east\"".into(),
+            about: String::new(),
             scope: "Backing was checked; wind and snow were not.".into(),
             fingerprint: "k3f9-22ab".into(),
             cautions: vec!["Measure before driving.".into(), "=A mark is not a proof.".into()],
