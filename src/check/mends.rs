@@ -9,6 +9,7 @@ use crate::design::MemberKind;
 use crate::lattice::Piece;
 use crate::quantity::{Length, Units};
 use crate::solid::tolerance::SAME;
+use crate::solid::{Point3, Vector3};
 use crate::structure::Member;
 
 /// A length as design text.
@@ -36,13 +37,24 @@ fn step(ctx: &Context<'_>) -> f64 {
     }
 }
 
-/// The nearest place that a builder can mark: a sixteenth of an inch, or a millimetre.
-fn marked(ctx: &Context<'_>, metres: f64) -> f64 {
-    let step = match ctx.design.units {
+/// The step of places that a builder can mark: a sixteenth of an inch, or a millimetre.
+fn mark(ctx: &Context<'_>) -> f64 {
+    match ctx.design.units {
         Units::Inches => 0.0015875,
         Units::Millimetres => 0.001,
-    };
-    (metres / step).round() * step
+    }
+}
+
+fn marked(ctx: &Context<'_>, metres: f64) -> f64 {
+    (metres / mark(ctx)).round() * mark(ctx)
+}
+
+fn marked_up(ctx: &Context<'_>, metres: f64) -> f64 {
+    (metres / mark(ctx) - 1e-6).ceil() * mark(ctx)
+}
+
+fn marked_down(ctx: &Context<'_>, metres: f64) -> f64 {
+    (metres / mark(ctx) + 1e-6).floor() * mark(ctx)
 }
 
 /// Sets a length.
@@ -102,27 +114,35 @@ fn section(ctx: &Context<'_>, member: &Member) -> String {
     }
 }
 
-/// Free stretch at a height round a place: from the nearest member's side on the left to that on the right, over a band
-/// as wide as a block. `None` where something is in the way at the place itself.
+/// Free stretch at a height round a place: from the nearest member's side on the left to that on the right, or to the
+/// outline, over a band as wide as a block. Asked of the solids, a hair below the framing's plane. `None` where something
+/// is in the way at the place itself.
 fn bay(ctx: &Context<'_>, on: &OnSlope<'_>, x: f64, y: f64, half: f64) -> Option<(f64, f64)> {
     let index = ctx.structure.under.get(on.id.0)?;
-    let bounds = on.frame.outline.bounds();
-    let (mut left, mut right) = (bounds.x0, bounds.x1);
+    let (mut left, mut right) = (f64::NEG_INFINITY, f64::INFINITY);
     let mut blocked = false;
-    index.near((bounds.x0, bounds.x1), (y - half, y + half), |entry| {
-        if entry.high.y <= y - half + SAME || entry.low.y >= y + half - SAME {
-            return;
-        }
-        if entry.high.x <= x {
-            left = left.max(entry.high.x);
-        } else if entry.low.x >= x {
-            right = right.min(entry.low.x);
-        } else {
-            blocked = true;
-        }
-    });
+    for at in [y - half + SAME, y, y + half - SAME] {
+        let (l, r) =
+            on.frame.outline.along_x(at).into_iter().map(|(l, r)| (l.0, r.0)).find(|(l, r)| *l < x && x < *r)?;
+        (left, right) = (left.max(l), right.min(r));
+        let place = Point3::new(x, at, ctx.structure.framing_level - HAIR);
+        index.near((l, r), (at - SAME, at + SAME), |entry| {
+            if let Some(c) = entry.body.chord(&place, &Vector3::x()) {
+                if c.leave <= 0.0 {
+                    left = left.max(x + c.leave);
+                } else if c.enter >= 0.0 {
+                    right = right.min(x + c.enter);
+                } else {
+                    blocked = true;
+                }
+            }
+        });
+    }
     (!blocked && right - left > 0.03).then_some((left, right))
 }
+
+/// How far below the framing's plane neighbours are looked for, metres.
+const HAIR: f64 = 1e-3;
 
 /// A block across the bay under a place of a course, wide enough for the landing's fasteners as they stand.
 /// `spread_up`: how far the fasteners stand apart up the slope.
@@ -139,7 +159,9 @@ pub fn block_under(
     // Deep enough that the tip stays inside.
     let above = ctx.lattice.levels.batten - ctx.structure.framing_level;
     let depth = rounded_up(ctx, (design.fastening.length.metres() - above + 0.0127).max(0.0889));
+    // To marks inside the bay, so that the block fits.
     let (left, right) = bay(ctx, on, x, y, width / 2.0)?;
+    let (left, right) = (marked_up(ctx, left), marked_down(ctx, right));
     let slope = design.slopes.get(on.id.0)?;
     let lines = format!(
         "\n[[found.added]]\nkind = \"{}\"\nslope = \"{}\"\nsection = {{ width = \"{}\", depth = \"{}\" }}\nfrom = [\"{}\", \"{}\"]\nto = [\"{}\", \"{}\"]\n",

@@ -75,8 +75,9 @@ pub fn moved(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Option<M
     };
     Some(Mend {
         text: format!(
-            "drive {name}{}{}",
+            "drive {name}{}{}{}",
             said(across, "further right", "further left"),
+            if across.abs() > SAME && up.abs() > SAME { " and" } else { "" },
             said(up, "further up", "further down")
         ),
         change: Change::Append(lines),

@@ -184,7 +184,7 @@ enum Face {
 impl Face {
     /// `None` for the upper face and the underside.
     fn of(body: &Body, plane: &Plane) -> Option<Face> {
-        let n = body.pose.inverse_transform_vector(&plane.normal);
+        let n = body.turned_back(&plane.normal);
         let level = 1.0 - 1e-9;
         if n.z.abs() > level {
             None

@@ -89,10 +89,10 @@ pub fn place(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, x: f64) -> Opti
 fn few(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, backed: &[(&Landing, f64)], report: &mut Report<'_>) {
     let length = piece.x.1 - piece.x.0;
     let held = match backed {
-        [] => "nothing".to_owned(),
-        [(l, _), ..] => format!("{} alone", ctx.landing_name(on, l)),
+        [] => "has no backed landing".to_owned(),
+        [(l, _), ..] => format!("is held by {} alone", ctx.landing_name(on, l)),
     };
-    let message = format!("{}, {} long, is held by {held}", piece.name, ctx.show(length));
+    let message = format!("{}, {} long, {held}", piece.name, ctx.show(length));
     let evidence = vec![super::Evidence {
         what: "backed landings",
         found: super::Measure::Count(backed.len()),

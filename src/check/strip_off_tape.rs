@@ -3,6 +3,7 @@
 use super::context::{Context, OnSlope, Report};
 use super::finding::{Place, Source};
 use super::{Check, Run, Verdict};
+use crate::design::StrapPlace;
 use crate::lattice::{StripPiece, x_at};
 use crate::solid::tolerance::SAME;
 use crate::solid::{Point3, Vector3};
@@ -39,7 +40,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let places = [low.0 + INSIDE, (low.0 + high.0) / 2.0, high.0 - INSIDE];
             let bare = if strip.bottom > ctx.lattice.levels.tape + SAME {
                 // Notched or raised over a strap, which need not lie under its middle: they must touch.
-                (!touches_strap(on, strip)).then_some(places[1])
+                (!lies_over_strap(ctx, on, strip)).then_some(places[1])
             } else {
                 places.into_iter().find(|y| {
                     let x = x_at(&strip.path, *y);
@@ -63,15 +64,18 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     }
 }
 
-/// Whether a strip touches any strap: a signed distance within the tolerance.
-fn touches_strap(on: &OnSlope<'_>, strip: &StripPiece) -> bool {
+/// Whether a strip lies on a strap, or on the tape that yields to a strap below it: by signed distance.
+fn lies_over_strap(ctx: &Context<'_>, on: &OnSlope<'_>, strip: &StripPiece) -> bool {
     let (sweep, pose) = strip.sweep();
+    let tape = ctx.lattice.levels.tape;
     sweep.bodies(&pose, &[]).iter().any(|(_, body)| {
         let (low, high) = body.bounds();
-        let mut touches = false;
+        let mut lies = false;
         on.straps.near((low.x, high.x), (low.y, high.y), |entry| {
-            touches |= body.distance(&entry.body, SAME).is_some_and(|d| d.abs() <= SAME);
+            let place = ctx.structure.straps.get(entry.tag as usize).map(|s| s.place);
+            let between = if place == Some(StrapPlace::UnderTape) { tape } else { 0.0 };
+            lies |= body.distance(&entry.body, tape + SAME).is_some_and(|d| (d - between).abs() <= SAME);
         });
-        touches
+        lies
     })
 }

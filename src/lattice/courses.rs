@@ -70,7 +70,19 @@ fn heights(site: &Site<'_>, outline: &Outline) -> Vec<f64> {
     let spec = &site.design.lattice.batten;
     let bounds = outline.bounds();
     let height = bounds.y1 - bounds.y0;
-    let (first, last, step) = (spec.first.metres(), spec.last.metres(), spec.spacing.metres());
+    let half = spec.width.metres() / 2.0;
+    let from_top = spec.start.value == StartEdge::Top;
+    // A course keeps an edge's hold-back, whatever its own distance says.
+    let kept = |at_top: bool| {
+        let level = if at_top { bounds.y1 } else { bounds.y0 };
+        let here = outline.edges.iter().enumerate().filter(|(e, _)| {
+            outline.ends(*e).is_some_and(|(a, b)| (a.1 - level).abs() < SAME && (b.1 - level).abs() < SAME)
+        });
+        here.map(|(_, e)| e.hold_back.metres() + half).fold(0.0, f64::max)
+    };
+    let first = spec.first.metres().max(kept(from_top));
+    let last = spec.last.metres().max(kept(!from_top));
+    let step = spec.spacing.metres();
     let end = height - last;
     let mut all = Vec::new();
     let mut k = 0.0;
@@ -83,7 +95,7 @@ fn heights(site: &Site<'_>, outline: &Outline) -> Vec<f64> {
     if end > first - SAME {
         all.push(end);
     }
-    if spec.start.value == StartEdge::Top {
+    if from_top {
         all = all.iter().rev().map(|y| height - y).collect();
     }
     all.iter().map(|y| bounds.y0 + y).collect()
@@ -125,11 +137,28 @@ fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) -> V
                 }
             };
             let (Some(left), Some(right)) = (side(false), side(true)) else { continue };
-            for (yd, yf) in [(d.y0 - away, f.y0 - away), (d.y1 + away, f.y1 + away)] {
-                let bounds = drawn.bounds();
-                let clear =
-                    plans.iter().filter(|p| p.only.is_none()).all(|p| (p.drawn - yd).abs() >= 2.0 * half + SAME);
-                if clear && yd - half > bounds.y0 && yd + half < bounds.y1 {
+            let bounds = drawn.bounds();
+            let clear = spec.opening.clearance.metres();
+            // A course that the opening cuts frames nothing; the framing course keeps clear of its ends.
+            let regular =
+                |pick: fn(&Plan) -> f64| -> Vec<f64> { plans.iter().filter(|p| p.only.is_none()).map(pick).collect() };
+            let place = |hole: &crate::structure::Rectangle, courses: &[f64], above: bool| {
+                let cut = |y: &&f64| **y + half > hole.y0 - clear && **y - half < hole.y1 + clear;
+                let cuts = courses.iter().filter(cut).copied();
+                if above {
+                    cuts.fold(hole.y1 + away, |y, c| y.max(c + 2.0 * half))
+                } else {
+                    cuts.fold(hole.y0 - away, |y, c| y.min(c - 2.0 * half))
+                }
+            };
+            let (in_drawn, in_found) = (regular(|p| p.drawn), regular(|p| p.found));
+            for above in [false, true] {
+                let (yd, yf) = (place(d, &in_drawn, above), place(f, &in_found, above));
+                let beside = |y: &f64| {
+                    let cut = *y + half > d.y0 - clear && *y - half < d.y1 + clear;
+                    !cut && (y - yd).abs() < 2.0 * half - SAME
+                };
+                if !in_drawn.iter().any(beside) && yd - half > bounds.y0 && yd + half < bounds.y1 {
                     let only = Some(Frame { opening: i, left, right });
                     plans.push(Plan { name: String::new(), drawn: yd, found: yf, only });
                 }
@@ -155,6 +184,8 @@ fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) -> V
 struct Stretch {
     x: (f64, f64),
     ends: (End, End),
+    /// A second board fits above, side by side.
+    room_above: bool,
 }
 
 fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Line]) -> Vec<Stretch> {
@@ -196,7 +227,9 @@ fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Line])
             };
             let (x0, first) = end(*a, own(*a, |w| w.0), false);
             let (x1, last) = end(*b, own(*b, |w| w.1), true);
-            Stretch { x: (x0, x1), ends: (first, last) }
+            let above = outline.band(y + half, y + 3.0 * half, |e| e.hold_back.metres());
+            let room_above = above.as_slice().iter().any(|(l, r)| *l <= a + half && *r >= b - half);
+            Stretch { x: (x0, x1), ends: (first, last), room_above }
         })
         .collect()
 }
@@ -307,9 +340,13 @@ fn boards(site: &Site<'_>, stretch: &Stretch, joints: &[Joint], course: u32, y: 
         let right = joints.get(k).map_or(stretch.ends.1, joint_end);
         let length = x.1 - x.0;
         let stock = spec.stock.value.iter().map(|s| s.metres()).find(|s| *s >= length - SAME).unwrap_or(length);
-        // Lapping boards lie beside each other, every other one a board's width up the slope.
+        // Lapping boards lie beside each other, every other one a board's width up the slope, or down below a top edge.
         let beside = spec.joint.value == JointKind::Lap && k % 2 == 1;
-        let y = if beside { y + spec.width.metres() } else { y };
+        let y = match (beside, stretch.room_above) {
+            (false, _) => y,
+            (true, true) => y + spec.width.metres(),
+            (true, false) => y - spec.width.metres(),
+        };
         out.push(Piece { name: String::new(), course, x, y, ends: (left, right), stock, lift: 0.0 });
     }
 }

@@ -337,7 +337,7 @@ impl<'a> Building<'a> {
         let units = self.ctx.design.units;
         let size = match texts {
             Texts::Wanted => {
-                format!("{}, {} long", m.section.show(units), Length::from_metres(m.length).show(units))
+                format!("{}, {} over all", m.section.show(units), Length::from_metres(m.overall()).show(units))
             }
             Texts::Unwanted => String::new(),
         };
@@ -479,6 +479,15 @@ fn fingerprint(ctx: &Context<'_>) -> String {
             bytes.clear();
         }
     };
+    let f = &ctx.design.fastening;
+    put(f.kind.value.word(), &[f.diameter.metres(), f.length.metres(), f.head.metres()]);
+    for m in ctx.structure.members.iter().filter(|m| !m.missing) {
+        let (low, high) = m.bounds();
+        put(&m.name, &[low.x, low.y, low.z, high.x, high.y, high.z]);
+    }
+    for s in &ctx.structure.straps {
+        put(&s.name, &[s.sides.0, s.sides.1, s.stretch.0, s.stretch.1, s.top, s.nails.len() as f64]);
+    }
     for on in &ctx.slopes {
         put(&on.frame.name, &[]);
         for l in &on.lattice.lines {

@@ -37,7 +37,7 @@ pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
         rows.entry((order, kind.to_owned(), size)).or_default().add(length, area, mass);
     };
     for m in ctx.structure.members.iter().filter(|m| !m.missing) {
-        add(0, m.kind.word(), m.section.show(units), Some(m.length), None, None);
+        add(0, m.kind.word(), m.section.show(units), Some(m.overall()), None, None);
     }
     for s in &ctx.structure.straps {
         let volume = s.body.volume();

@@ -137,8 +137,12 @@ impl Body {
     ///
     /// A line that only grazes gives a chord of no length or none at all; callers compare lengths with a tolerance.
     pub fn chord(&self, origin: &Point3, direction: &Vector3) -> Option<Chord> {
-        let o = self.pose.inverse_transform_point(origin);
-        let d = self.pose.inverse_transform_vector(direction);
+        // Most bodies of a slope are not turned against it.
+        let (o, d) = if self.unturned() {
+            (origin - self.pose.translation.vector, *direction)
+        } else {
+            (self.pose.inverse_transform_point(origin), self.pose.inverse_transform_vector(direction))
+        };
         match &self.shape {
             Shape::Box(half) => {
                 let aabb = Aabb::new(to_parry(&-half), to_parry(half));
@@ -167,8 +171,9 @@ impl Body {
 
     /// Calls `visit` with the planes of the body's faces, in the frame that the body is placed in.
     pub fn each_plane(&self, mut visit: impl FnMut(Plane)) {
+        let unturned = self.unturned();
         let mut place = |p: Plane| {
-            let normal = self.pose * p.normal;
+            let normal = if unturned { p.normal } else { self.pose * p.normal };
             visit(Plane { normal, offset: p.offset + normal.dot(&self.pose.translation.vector) });
         };
         match &self.shape {
@@ -195,6 +200,16 @@ impl Body {
     pub fn distance(&self, other: &Body, reach: f64) -> Option<f64> {
         let (a, b) = (self.parry_pose(), other.parry_pose());
         self.with_shape(|s| other.with_shape(|o| query::contact(&a, s, &b, o, reach))).ok().flatten().map(|c| c.dist)
+    }
+
+    /// A direction of the frame that the body is placed in, seen in the body's own frame.
+    pub fn turned_back(&self, direction: &Vector3) -> Vector3 {
+        if self.unturned() { *direction } else { self.pose.inverse_transform_vector(direction) }
+    }
+
+    /// Whether the pose only shifts.
+    fn unturned(&self) -> bool {
+        self.pose.rotation.w == 1.0
     }
 
     fn parry_pose(&self) -> ParryPose {

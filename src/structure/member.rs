@@ -1,7 +1,7 @@
 //! One member: its name, its section, its solids.
 
 use crate::design::{MemberKind, Origin, Section, SlopeId};
-use crate::solid::{Body, Mesh, Plane, Pose, Profile, Sweep};
+use crate::solid::{Body, Mesh, Plane, Point3, Pose, Profile, Sweep};
 
 /// Index of a member in [`super::Structure::members`], the same in every state.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -87,6 +87,21 @@ impl Member {
                 Profile::i_shape(width.metres(), depth.metres(), flange.metres(), web.metres())
             }
         }
+    }
+
+    /// Lowest and highest corner of its bodies, in the frame of a slope's member or, for one of the building, in its own
+    /// frame, so that turning the building changes nothing.
+    pub fn bounds(&self) -> (Point3, Point3) {
+        let back = if self.home.is_none() { self.pose.inverse() } else { Pose::identity() };
+        let each = self.bodies.iter().map(|(_, b)| b.moved(&back).bounds());
+        each.reduce(|a, b| (a.0.inf(&b.0), a.1.sup(&b.1))).unwrap_or((Point3::origin(), Point3::origin()))
+    }
+
+    /// Length over all, cuts included: the shortest board that it can be cut from, metres.
+    pub fn overall(&self) -> f64 {
+        let back = self.pose.inverse();
+        let each = self.bodies.iter().map(|(_, b)| b.moved(&back).bounds());
+        each.map(|(low, high)| (low.y, high.y)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))).map_or(0.0, |(a, b)| b - a)
     }
 
     /// The closed mesh in the member's own frame, and the pose that leads from there to the home frame.

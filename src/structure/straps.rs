@@ -39,6 +39,8 @@ pub struct Strap {
     pub top: f64,
     /// What the strip does.
     pub strip: StripOverStrap,
+    /// Under the tape, or on it.
+    pub place: StrapPlace,
 }
 
 /// All straps. They lie by the drawing.
@@ -102,6 +104,7 @@ fn strap(design: &Design, field: &StrapField, slope: SlopeId, member: &Member) -
         sides: (x - half, x + half),
         top,
         strip: field.strip,
+        place: field.place,
     }
 }
 

@@ -197,8 +197,8 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
     let last = r.length_or(
         "lattice.batten.last",
         &f.last,
-        half + inches(3.0),
-        "half a batten and 3 in: the last course stays clear of the top edge and of the rafters' plumb ends",
+        half + inches(2.0),
+        "half a batten and 2 in: the last course holds the top vent piece and stays clear of the rafters' plumb ends",
     );
     let start = r.or("lattice.batten.start", &f.start, StartEdge::Eave, "eave", PRACTICE);
     let boards_from = r.or("lattice.batten.boards_from", &f.boards_from, BoardsFrom::Left, "left", PRACTICE);
