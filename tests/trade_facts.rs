@@ -195,12 +195,12 @@ fn courses_stand_at_the_roofings_fixing_pitch() {
             (low.y + high.y) / 2.0 / INCH
         })
         .collect();
-    // 8 ft: 1 3/4, 17 3/4, ... 81 3/4, and 96 - 4 3/4 = 91 1/4.
+    // 8 ft: 1 3/4, 17 3/4, ... 81 3/4, and 96 - 3 3/4 = 92 1/4.
     assert_eq!(middles.len(), 7);
     for pair in middles[..6].windows(2) {
         assert!((pair[1] - pair[0] - 16.0).abs() < 1e-9, "{middles:?}");
     }
-    assert!((middles[0] - 1.75).abs() < 1e-9 && (middles[6] - 91.25).abs() < 1e-9, "{middles:?}");
+    assert!((middles[0] - 1.75).abs() < 1e-9 && (middles[6] - 92.25).abs() < 1e-9, "{middles:?}");
 }
 
 /// NDS 12.2, penetration of common sizes behind a 1x4 batten and a gap of 7/16 in: p = L - 3/4 - 7/16, computed from the

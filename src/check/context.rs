@@ -1,5 +1,7 @@
 //! What every check may look at: the design, the solids, and the answers of the shared queries.
 
+use std::collections::BTreeMap;
+
 use super::finding::{Evidence, Finding, Mend, Place, Source};
 use super::probe::{Backing, Outcome, Shank, probe};
 use super::{Check, Verdict};
@@ -236,7 +238,9 @@ pub struct Report<'c> {
     check: &'c Check,
     /// What was found.
     pub findings: Vec<Finding>,
-    left_out: usize,
+    /// Parts of the findings that are only counted, with their worst verdicts.
+    left_out: BTreeMap<String, Verdict>,
+    uncounted: usize,
     worst: Verdict,
 }
 
@@ -246,7 +250,7 @@ const MOST_LISTED: usize = 5_000;
 impl<'c> Report<'c> {
     /// An empty report.
     pub fn new(check: &'c Check) -> Report<'c> {
-        Report { check, findings: Vec::new(), left_out: 0, worst: Verdict::Pass }
+        Report { check, findings: Vec::new(), left_out: BTreeMap::new(), uncounted: 0, worst: Verdict::Pass }
     }
 
     /// Adds a finding.
@@ -263,7 +267,11 @@ impl<'c> Report<'c> {
     ) {
         self.worst = self.worst.max(verdict);
         if self.findings.len() >= MOST_LISTED {
-            self.left_out += 1;
+            self.uncounted += 1;
+            for part in parts {
+                let worst = self.left_out.entry(part).or_default();
+                *worst = (*worst).max(verdict);
+            }
             return;
         }
         // Mends are tried on the solids, so none is worked out for what is only counted.
@@ -271,10 +279,13 @@ impl<'c> Report<'c> {
         self.findings.push(Finding { check: self.check.name, verdict, message, parts, place, evidence, mends, source });
     }
 
-    /// The findings, and one that counts what was left out.
-    pub fn finish(mut self) -> Vec<Finding> {
-        if self.left_out > 0 {
-            let message = format!("{} more of the same kind are not listed one by one", self.left_out);
+    /// The findings, one that counts what was left out, and the verdicts of the parts left out.
+    pub fn finish(mut self) -> (Vec<Finding>, BTreeMap<String, Verdict>) {
+        if self.uncounted > 0 {
+            let message = format!(
+                "{} more of the same kind are not listed one by one; their parts have their verdicts",
+                self.uncounted
+            );
             self.findings.push(Finding {
                 check: self.check.name,
                 verdict: self.worst,
@@ -286,6 +297,6 @@ impl<'c> Report<'c> {
                 source: Source::words("the list is cut at 5000"),
             });
         }
-        self.findings
+        (self.findings, self.left_out)
     }
 }

@@ -5,6 +5,8 @@
 //! when it did not run.
 //! Limits: a check reads the design, the structure and the lattice; it knows no file format and changes nothing.
 
+use std::collections::BTreeMap;
+
 mod context;
 mod finding;
 mod mends;
@@ -88,6 +90,8 @@ pub struct Result {
     pub reason: Option<&'static str>,
     /// What it found.
     pub findings: Vec<Finding>,
+    /// Parts of findings past the listed ones, with their worst verdicts.
+    pub left_out: BTreeMap<String, Verdict>,
 }
 
 /// Runs every check.
@@ -98,13 +102,17 @@ pub fn run(ctx: &Context<'_>) -> Vec<Result> {
             Run::Always(f) => {
                 let mut report = Report::new(check);
                 f(ctx, &mut report);
-                let findings = report.finish();
+                let (findings, left_out) = report.finish();
                 let verdict = findings.iter().map(|f| f.verdict).max().unwrap_or(Verdict::Pass);
-                Result { check, verdict, reason: None, findings }
+                Result { check, verdict, reason: None, findings, left_out }
             }
-            Run::NotChecked(reason) => {
-                Result { check, verdict: Verdict::NotChecked, reason: Some(reason), findings: Vec::new() }
-            }
+            Run::NotChecked(reason) => Result {
+                check,
+                verdict: Verdict::NotChecked,
+                reason: Some(reason),
+                findings: Vec::new(),
+                left_out: BTreeMap::new(),
+            },
         })
         .collect()
 }

@@ -1,5 +1,6 @@
 //! `build` and `check`.
 
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -9,7 +10,7 @@ use super::files::{FileSet, plan};
 use super::progress::Progress;
 use super::{Failure, exit, summary};
 use crate::check;
-use crate::scene::{Building, Detail, Layer, Scene};
+use crate::scene::{Building, Detail, Layer, Scene, Texts};
 use crate::write::{findings, glb, quantities, stl};
 
 /// `airlath check`.
@@ -51,7 +52,7 @@ pub fn build(
     let stl = stl.map_err(|_| Failure::Text("error: the STL writer stopped; nothing was written".into()))??;
     let mut files = others?;
     files.join(stl);
-    let written = files.finish()?;
+    let written = files.finish(&own_files())?;
     drop(progress);
     let mut out = anstream::stdout().lock();
     out.write_all(summary::text(&scene, &written).as_bytes())?;
@@ -62,7 +63,7 @@ pub fn build(
 fn other_files(scene: &Scene<'_>, folder: &Path) -> Result<FileSet, Failure> {
     let mut files = FileSet::new(folder)?;
     files.write("model.glb", |w| glb::write(scene, w))?;
-    if scene.source.part_count() >= glb::INSTANCING_FROM {
+    if glb::is_instanced(scene) {
         files.write("model.glb.csv", |w| glb::index(scene, w))?;
     }
     files.write("findings.json", |w| findings::write(scene, w))?;
@@ -74,13 +75,29 @@ fn stl_files(scene: &Scene<'_>, folder: &Path, layers: bool) -> Result<FileSet, 
     let mut files = FileSet::new(folder)?;
     files.write_two(["model.stl", "model.stl.csv"], |a, b| stl::write(scene, None, a, b))?;
     if layers {
-        for layer in Layer::ALL {
-            let name = layer.name().replace(' ', "-");
-            let (model, index) = (format!("layer-{name}.stl"), format!("layer-{name}.stl.csv"));
+        let mut there = BTreeSet::new();
+        let all = scene.source.walk_parts(Texts::Unwanted, &mut |part| {
+            there.insert(part.kind.layer());
+            Ok(())
+        });
+        all.map_err(|e| Failure::Text(format!("error: {e}")))?;
+        for layer in there {
+            let [model, index] = layer_files(layer);
             files.write_two([&model, &index], |a, b| stl::write(scene, Some(layer), a, b))?;
         }
     }
     Ok(files)
+}
+
+fn layer_files(layer: Layer) -> [String; 2] {
+    let name = layer.name().replace(' ', "-");
+    [format!("layer-{name}.stl"), format!("layer-{name}.stl.csv")]
+}
+
+/// Every file that a build may write: those of an earlier plan must not stay beside a newer one.
+fn own_files() -> Vec<String> {
+    let always = ["model.glb", "model.glb.csv", "model.stl", "model.stl.csv", "findings.json", "quantities.csv"];
+    always.iter().map(|n| (*n).to_owned()).chain(Layer::ALL.into_iter().flat_map(layer_files)).collect()
 }
 
 fn default_folder(design: &Path) -> PathBuf {

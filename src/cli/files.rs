@@ -1,4 +1,4 @@
-//! Reading a design, and writing a set of files so that either all of them are new or none is.
+//! Reading a design, and writing a set of files: each is whole or as it was, and none is renamed before all are written.
 
 use std::fs;
 use std::io::{self, BufWriter, Read, Write};
@@ -118,8 +118,9 @@ impl FileSet {
         self.waiting.extend(other.waiting);
     }
 
-    /// Renames all files into place, and says which.
-    pub fn finish(self) -> Result<Vec<PathBuf>, Failure> {
+    /// Renames all files into place, and says which. Of the program's `own` names those not written now are removed: they
+    /// would tell of another plan.
+    pub fn finish(self, own: &[String]) -> Result<Vec<PathBuf>, Failure> {
         // A folder in the way of any file is found before the first is renamed.
         for (_, path) in &self.waiting {
             if path.is_dir() {
@@ -131,6 +132,13 @@ impl FileSet {
             file.persist(&path)
                 .map_err(|e| Failure::Text(format!("error: cannot write {}: {}", path.display(), e.error)))?;
             done.push(path);
+        }
+        for name in own {
+            let path = self.folder.join(name);
+            if !done.contains(&path) && path.is_file() {
+                fs::remove_file(&path)
+                    .map_err(|e| Failure::Text(format!("error: cannot remove the older {}: {e}", path.display())))?;
+            }
         }
         Ok(done)
     }

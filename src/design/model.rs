@@ -184,7 +184,8 @@ choice!(
         Tape = "tape", /// Strips.
         Strips = "strips", /// Battens.
         Battens = "battens", /// Fasteners.
-        Fasteners = "fasteners" }
+        Fasteners = "fasteners", /// Vent pieces.
+        VentPieces = "vent pieces" }
 );
 
 impl Choice for Units {

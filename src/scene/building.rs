@@ -62,6 +62,10 @@ impl<'a> Building<'a> {
                 *worst = (*worst).max(f.verdict);
             }
         }
+        for (part, verdict) in results.iter().flat_map(|r| &r.left_out) {
+            let worst = verdicts.entry(part.as_str()).or_default();
+            *worst = (*worst).max(*verdict);
+        }
         let mut groups = BTreeMap::new();
         for on in &ctx.slopes {
             for landing in &on.lattice.landings {

@@ -131,6 +131,12 @@ impl Structure {
                 },
             })
             .chain(beyond)
+            .chain(self.members.iter().filter(|m| !m.missing && m.bodies.is_empty()).map(|m| Diagnostic {
+                message: format!("nothing is left of {}: its ends are cut away", m.name),
+                key: String::new(),
+                span: 0..0,
+                hint: "look at the cuts of the edges that it meets; a level cut at a low pitch reaches far".into(),
+            }))
             .collect()
     }
 }

@@ -148,13 +148,11 @@ fn found_opening(
         return None;
     };
     let (corner, size) = place?;
-    let s = slopes.get(slope.0)?;
-    let drawn = s.openings.get(opening)?;
-    geometry::within(r, key, drawn, corner, size, s, &at).then_some((slope, opening, corner, size))
+    Some((slope, opening, corner, size))
 }
 
-/// Puts measured outlines and openings beside the drawn ones.
-pub fn apply_outlines(slopes: &mut [Slope], found: &Found) {
+/// Puts measured outlines and openings beside the drawn ones. `false`, with faults, where they do not fit one another.
+pub fn apply_outlines(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope], found: &Found) -> bool {
     for (slope, outline) in &found.outlines {
         if let Some(s) = slopes.get_mut(slope.0) {
             s.found_outline = Some(outline.clone());
@@ -165,6 +163,18 @@ pub fn apply_outlines(slopes: &mut [Slope], found: &Found) {
             o.found = Some((*at, *size));
         }
     }
+    if found.outlines.is_empty() && found.openings.is_empty() {
+        return true;
+    }
+    let span = file.found.as_ref().map_or(0..0, |f| f.span());
+    let mut fits = true;
+    for slope in slopes.iter() {
+        for o in &slope.openings {
+            let (at, size) = o.found.unwrap_or((o.at, o.size));
+            fits &= geometry::within(r, "found", o, at, size, slope, &(span.start..span.start));
+        }
+    }
+    fits
 }
 
 /// What is laid already.
@@ -207,6 +217,26 @@ pub fn laid(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<V
         };
         let lines = names("lines", &f.lines);
         let courses = names("courses", &f.courses);
+        let kinds = what.clone().unwrap_or_default();
+        let all_of = |of: &[LaidKind]| !kinds.is_empty() && kinds.iter().all(|k| of.contains(k));
+        if let (Some(list), true) = (&f.lines, all_of(&[LaidKind::Battens, LaidKind::VentPieces])) {
+            let span = list.first().map_or(at.clone(), |w| w.span.clone());
+            r.fault(
+                span,
+                &format!("{key}.lines"),
+                "battens and vent pieces are laid by course, not by line",
+                "write courses = [..], or leave `lines` out",
+            );
+        }
+        if let (Some(list), true) = (&f.courses, all_of(&[LaidKind::Tape, LaidKind::Strips, LaidKind::VentPieces])) {
+            let span = list.first().map_or(at.clone(), |w| w.span.clone());
+            r.fault(
+                span,
+                &format!("{key}.courses"),
+                "tape, strips and vent pieces are laid by line, not by course",
+                "write lines = [..], or leave `courses` out",
+            );
+        }
         Some(Laid { what: what?, slopes: on?, lines: lines?, courses: courses?, key: key.to_owned() })
     })
 }

@@ -32,9 +32,10 @@ pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Optio
     }
     let mut rafters = each(r, "rafters", &file.rafters, |r, k, t| rafter_field(r, k, t, MemberKind::Rafter, slopes));
     let tails = each(r, "tails", &file.tails, |r, k, t| rafter_field(r, k, t, MemberKind::Tail, slopes));
+    let named: Vec<String> = file.opening.iter().filter_map(|o| o.get().name.as_ref()?.read().ok()).collect();
     let lookouts = each(r, "lookouts", &file.lookouts, |r, k, t| lookout_field(r, k, t, slopes));
     let blocking = each(r, "blocking", &file.blocking, |r, k, t| block_row(r, k, t, slopes));
-    let trims = each(r, "trim", &file.trim, |r, k, t| trim(r, k, t, slopes));
+    let trims = each(r, "trim", &file.trim, |r, k, t| trim(r, k, t, slopes, &named));
     let members = each(r, "member", &file.member, |r, k, t| member(r, k, t, slopes));
     let straps = each(r, "straps", &file.straps, |r, k, t| strap_field(r, k, t, slopes));
     if let (Some(all), Some(tails)) = (&mut rafters, tails) {
@@ -133,6 +134,17 @@ fn rafter_field(
     })
 }
 
+/// How far past the outline framing may reach, metres.
+const OUTSIDE: f64 = 2.0;
+
+/// Greatest x or y of any of some slopes; endless where the slopes themselves are wrong.
+fn slopes_reach(slopes: &[Slope], on: &[SlopeId], pick: fn(&Corner) -> Length) -> f64 {
+    if slopes.is_empty() {
+        return f64::INFINITY;
+    }
+    on.iter().filter_map(|id| slopes.get(id.0)).flat_map(|s| &s.outline).map(|c| pick(c).metres()).fold(0.0, f64::max)
+}
+
 fn lookout_field(
     r: &mut Reader<'_>,
     key: &str,
@@ -155,8 +167,20 @@ fn lookout_field(
         r.fault(span, &k("to"), "the right end is not to the right of the left end", "to is larger than from");
         return None;
     }
+    let on = on?;
+    let widest = slopes_reach(slopes, &on, |c| c.0);
+    if from.metres() < -OUTSIDE || to.metres() > widest + OUTSIDE {
+        let span = f.to.as_ref().map_or(at.clone(), |w| w.span.clone());
+        r.fault(
+            span,
+            &k("to"),
+            "these lookouts do not lie under the slope",
+            "from and to count along the eave from the left",
+        );
+        return None;
+    }
     Some(LookoutField {
-        slopes: on?,
+        slopes: on,
         section: section?,
         spacing: spacing?.value,
         first: first?.value,
@@ -194,7 +218,13 @@ fn block_row(r: &mut Reader<'_>, key: &str, located: &Located<BlockingFile>, slo
     })
 }
 
-fn trim(r: &mut Reader<'_>, key: &str, located: &Located<TrimFile>, slopes: &[Slope]) -> Option<Trim> {
+fn trim(
+    r: &mut Reader<'_>,
+    key: &str,
+    located: &Located<TrimFile>,
+    slopes: &[Slope],
+    named: &[String],
+) -> Option<Trim> {
     let (f, at) = (located.get(), located.span());
     let k = |name: &str| format!("{key}.{name}");
     let name = r.need(&k("opening"), &f.opening, &at, "the name of the opening");
@@ -207,7 +237,8 @@ fn trim(r: &mut Reader<'_>, key: &str, located: &Located<TrimFile>, slopes: &[Sl
         .iter()
         .enumerate()
         .find_map(|(i, s)| Some((SlopeId(i), s.openings.iter().position(|o| o.name == name)?)));
-    if found.is_none() && !slopes.is_empty() {
+    // An opening that is itself at fault is told there.
+    if found.is_none() && !slopes.is_empty() && !named.contains(&name) {
         let span = f.opening.as_ref().map_or(at.clone(), |w| w.span.clone());
         let names: Vec<&str> = slopes.iter().flat_map(|s| s.openings.iter().map(|o| o.name.as_str())).collect();
         r.fault(
@@ -320,8 +351,20 @@ fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slo
         r.fault(span, &k("high"), "the upper end is not above the lower end", "high is larger than low");
         return None;
     }
+    let on = on?;
+    let tallest = slopes_reach(slopes, &on, |c| c.1);
+    if low.metres() < -OUTSIDE || high.metres() > tallest + OUTSIDE {
+        let span = f.high.as_ref().map_or(at.clone(), |w| w.span.clone());
+        r.fault(span, &k("high"), "the strap does not lie on the slope", "low and high are heights up the slope");
+        return None;
+    }
+    let nails = nails?;
+    if nails.end.metres() * 2.0 > (high - low).metres() {
+        r.fault(at.clone(), &k("nails.end"), "a strap without nails", "twice `end` is less than the strap's length");
+        return None;
+    }
     Some(StrapField {
-        slopes: on?,
+        slopes: on,
         along: along?.value,
         shift: shift?,
         width: width?.value,
@@ -332,7 +375,7 @@ fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slo
         gap: gap?.value,
         place: place?.value,
         strip: strip?.value,
-        nails: nails?,
+        nails,
     })
 }
 

@@ -263,6 +263,20 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
         );
         return None;
     }
+    let (joint, lap, gap) = (joint?, lap?, gap?);
+    if let (JointKind::Lap, Some(longest)) = (joint.value, stock.value.last())
+        && lap.metres() + least.metres() > longest.metres()
+    {
+        let span = f.lap.as_ref().or(f.least_piece.as_ref()).map_or(at.clone(), |w| w.span.clone());
+        let hint = "a lap and the least piece together are not longer than the longest stock";
+        r.fault(span, "lattice.batten.lap", "boards that lap so far cannot divide a course", hint);
+        return None;
+    }
+    if gap.metres() * 4.0 > least.metres() {
+        let span = f.joint_gap.as_ref().map_or(at, |w| w.span.clone());
+        r.fault(span, "lattice.batten.joint_gap", "this gap is no joint", "a joint's gap is a saw's width or two");
+        return None;
+    }
     let (width, thickness) = section?;
     Some(BattenSpec {
         width,
@@ -275,9 +289,9 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
         stock,
         least_piece: least,
         stagger: stagger?,
-        joint: joint?,
-        lap: lap?,
-        joint_gap: gap?,
+        joint,
+        lap,
+        joint_gap: gap,
         density: density?,
     })
 }
@@ -445,6 +459,17 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
                     .enumerate()
                     .map(|(i, w)| r.maybe(&format!("{k}.over[{}]", i + 1), &Some(w.clone())).map(|g| g.value))
                     .collect();
+                for (i, kind) in kinds.iter().enumerate().filter(|(_, k)| k.is_some_and(MemberKind::makes_lines)) {
+                    let what = kind.map_or("", MemberKind::word);
+                    let span = list.get(i).map_or(at.clone(), |w| w.span.clone());
+                    let hint = "landings of their own lie over lookouts, blocks, headers, ledgers and the like";
+                    r.fault(
+                        span,
+                        &format!("{k}.over[{}]", i + 1),
+                        format!("a {what} makes a line, with a landing at every crossing"),
+                        hint,
+                    );
+                }
                 kinds.into_iter().collect::<Option<Vec<_>>>()
             }
             None => {
@@ -479,5 +504,16 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
         let span = f.landing.as_ref().map_or(at, |w| w.span.clone());
         Some(Move { landing: landing?.value, across: across?, up: up?, key: k.to_owned(), span })
     });
-    Some(Rules { rules: rules?, singles: singles?, moves: moves? })
+    let moves = moves?;
+    for (i, m) in moves.iter().enumerate() {
+        if moves.iter().take(i).any(|o| o.landing == m.landing) {
+            r.fault(
+                m.span.clone(),
+                &format!("{}.landing", m.key),
+                format!("\"{}\" is moved twice", m.landing),
+                "one table for each landing",
+            );
+        }
+    }
+    Some(Rules { rules: rules?, singles: singles?, moves })
 }

@@ -116,7 +116,9 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let mut slopes = slopes;
     let (framing, lattice, fastening, limits, rules, laid) = (framing?, lattice?, fastening?, limits?, rules?, laid?);
     let found = found?;
-    found::apply_outlines(&mut slopes, &found);
+    if !found::apply_outlines(r, file, &mut slopes, &found) {
+        return None;
+    }
     let design = Design {
         name: name?.value,
         about: about?,

@@ -602,6 +602,10 @@ fn edge_settings(r: &mut Reader<'_>, table: usize, located: &Located<EdgeFile>, 
     };
     apply((slope, number), shared);
     if let Some(edge) = slopes.get_mut(slope.0).and_then(|s| s.edges.get_mut(number)) {
+        if edge.table.is_some() {
+            let which = which.span.clone();
+            r.fault(which, &format!("{key}.edge"), "this edge has a table already", "put all its settings into one");
+        }
         edge.table = Some(table);
     }
     if let Some(other) = shared

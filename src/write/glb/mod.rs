@@ -60,7 +60,12 @@ const CELL: f64 = 16.0;
 /// # Errors
 /// Those of `out`; a scene that contradicts itself; more than the format holds.
 pub fn write(scene: &Scene<'_>, out: &mut dyn Write) -> io::Result<()> {
-    write_as(scene, scene.source.part_count() > INSTANCING_FROM, out)
+    write_as(scene, is_instanced(scene), out)
+}
+
+/// Whether a scene has so many parts that they are written as instances.
+pub fn is_instanced(scene: &Scene<'_>) -> bool {
+    scene.source.part_count() > INSTANCING_FROM
 }
 
 /// Writes the list of parts as CSV, `id,name,kind,verdict`: `id` is the position in the walk, the `_ID` of instances.
