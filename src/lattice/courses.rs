@@ -31,7 +31,8 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
     let spec = &site.design.lattice.batten;
     let mut taken: Vec<Vec<u32>> = Vec::new();
     for plan in plans {
-        let laid = site.laid(LaidKind::Battens, None, Some(&plan.name));
+        // Nails that are in hold a batten that is there.
+        let laid = [LaidKind::Battens, LaidKind::Fasteners].iter().any(|k| site.laid(*k, None, Some(&plan.name)));
         let state = if laid { State::Drawn } else { State::Found };
         let y = if laid { plan.drawn } else { plan.found };
         let near: Vec<u32> = taken.iter().rev().take(spec.stagger.value).flatten().copied().collect();
@@ -55,13 +56,12 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
             boards(site, stretch, &joints, course, y, &mut pieces);
         }
         let straps: Vec<&Strap> = site.found.straps.iter().filter(|s| s.slope == site.slope).collect();
-        let digits = pieces.len().to_string().len();
         for (k, piece) in pieces.iter_mut().enumerate() {
-            piece.name = format!("{}.{:0digits$}", plan.name, k + 1);
+            piece.name = format!("{}.{}", plan.name, k + 1);
             piece.lift = lift(site, piece, &straps, &lattice.lines);
         }
         lattice.pieces.append(&mut pieces);
-        lattice.courses.push(Course { name: plan.name, y, laid });
+        lattice.courses.push(Course { name: plan.name, y });
     }
 }
 
@@ -192,11 +192,23 @@ fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Line])
     let Some(outline) = site.outline(state) else { return Vec::new() };
     let spec = &site.design.lattice;
     let half = spec.batten.width.metres() / 2.0;
-    let whole = outline.band(y - half, y + half, |e| e.hold_back.metres());
+    let row = |y: f64| outline.band(y - half, y + half, |e| e.hold_back.metres());
+    let own_row = row(y);
+    // Boards that lap lie in two rows: the second above the first, or below it where there is no room above. A course
+    // is as long as both rows are.
+    let lapped = spec.batten.joint.value == JointKind::Lap;
+    let longest = |i: &Intervals| i.as_slice().iter().map(|(a, b)| b - a).fold(0.0, f64::max);
+    let above = row(y + 2.0 * half);
+    let room_above = !lapped || longest(&above) > longest(&own_row) - 4.0 * half;
+    let (low, high, whole) = match (lapped, room_above) {
+        (false, _) => (y - half, y + half, own_row),
+        (true, true) => (y - half, y + 3.0 * half, own_row.intersection(&above)),
+        (true, false) => (y - 3.0 * half, y + half, own_row.intersection(&row(y - 2.0 * half))),
+    };
     let mut left = whole.clone();
     let clear = spec.opening.clearance.metres();
     for (_, hole) in &outline.openings {
-        if y + half > hole.y0 - clear && y - half < hole.y1 + clear {
+        if high > hole.y0 - clear && low < hole.y1 + clear {
             left = left.without(hole.x0 - clear, hole.x1 + clear);
         }
     }
@@ -217,7 +229,11 @@ fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Line])
             let own =
                 |x: f64, pick: fn(&(f64, f64)) -> f64| whole.as_slice().iter().any(|w| (pick(w) - x).abs() < SAME);
             let end = |x: f64, outer: bool, right: bool| {
-                if outer {
+                if outer && lapped {
+                    let edge = edge_end(outline, y, half, x, right).1;
+                    let square = |edge| (x, End::Edge { edge, slanted: false });
+                    if let End::Edge { edge, .. } = edge { square(edge) } else { (x, End::Free) }
+                } else if outer {
                     edge_end(outline, y, half, x, right)
                 } else if plan.only.is_some() {
                     (x, End::Free)
@@ -227,8 +243,6 @@ fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Line])
             };
             let (x0, first) = end(*a, own(*a, |w| w.0), false);
             let (x1, last) = end(*b, own(*b, |w| w.1), true);
-            let above = outline.band(y + half, y + 3.0 * half, |e| e.hold_back.metres());
-            let room_above = above.as_slice().iter().any(|(l, r)| *l <= a + half && *r >= b - half);
             Stretch { x: (x0, x1), ends: (first, last), room_above }
         })
         .collect()

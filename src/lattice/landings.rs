@@ -9,7 +9,7 @@ use super::{Levels, carries_own_landings};
 use crate::design::{JointKind, LaidKind, Pattern};
 use crate::solid::Point3;
 use crate::solid::tolerance::SAME;
-use crate::structure::{MemberId, Outline, State};
+use crate::structure::{MemberId, Outline, State, Structure};
 
 /// Where a line wants its fasteners at one height.
 pub struct Target {
@@ -100,7 +100,8 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
                 here.push(fastened(site, p, On::Line(number), side, 0, (x, piece.y), false));
             }
         }
-        own(site, p, &piece, &mut here);
+        let all_laid = any_laid && site.laid_everywhere(LaidKind::Fasteners, &course);
+        own(site, if all_laid { site.drawn } else { site.found }, p, &piece, &mut here);
         singles(site, p, &piece, &course, &mut here);
         here.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
         of_course.append(&mut here);
@@ -198,15 +199,17 @@ fn place(site: &Site<'_>, piece: &Piece, line: u32, t: &Target) -> Option<(f64, 
     };
     // As far from the piece's end as member, strip and tape let it, but not past the member's middle needlessly.
     let radius = design.fastening.diameter.metres() / 2.0;
-    let mut reach = half - design.limits.edge_distance.metres();
+    // A board that is laid already may end where the member no longer is: the nail still holds the board.
+    let edge = design.limits.edge_distance.metres();
+    let mut reach = half - edge;
     if design.lattice.strip.wide.is_none() {
         reach = reach.min(design.lattice.strip.width.metres() / 2.0 - radius);
         reach = reach.min(design.lattice.tape.width.metres() / 2.0 - design.limits.tape_margin.metres() - radius);
     }
     let reach = reach.max(0.0);
     let x = match side {
-        Side::Left => (piece.x.1 - want).min(centre).max(centre - reach),
-        Side::Right | Side::Whole => (piece.x.0 + want).max(centre).min(centre + reach),
+        Side::Left => (piece.x.1 - want).min(centre).max(centre - reach).min(piece.x.1 - edge),
+        Side::Right | Side::Whole => (piece.x.0 + want).max(centre).min(centre + reach).max(piece.x.0 + edge),
     };
     Some((x, side))
 }
@@ -246,12 +249,12 @@ fn fastened(
 }
 
 /// Landings by rule over members that run along the eave.
-fn own(site: &Site<'_>, p: usize, piece: &Piece, here: &mut Vec<(Landing, Vec<Fastener>)>) {
+fn own(site: &Site<'_>, structure: &Structure, p: usize, piece: &Piece, here: &mut Vec<(Landing, Vec<Fastener>)>) {
     let spec = &site.design.lattice.batten;
     let half = spec.width.metres() / 2.0;
-    let Some(frame) = site.found.slopes.get(site.slope.0) else { return };
+    let Some(frame) = structure.slopes.get(site.slope.0) else { return };
     for rule in site.design.landing_rules.iter().filter(|r| r.slopes.contains(&site.slope)) {
-        for (i, member) in site.found.members.iter().enumerate() {
+        for (i, member) in structure.members.iter().enumerate() {
             if member.missing || !carries_own_landings(member.kind) || !rule.over.contains(&member.kind) {
                 continue;
             }

@@ -191,8 +191,6 @@ pub struct StripPiece {
 pub struct VentPiece {
     /// Its name.
     pub name: String,
-    /// The edge that it lies along.
-    pub edge: usize,
     /// Left, right.
     pub x: (f64, f64),
     /// Low, high.
@@ -208,8 +206,6 @@ pub struct Course {
     pub name: String,
     /// Its middle.
     pub y: f64,
-    /// Battens are on the roof already.
-    pub laid: bool,
 }
 
 /// How a piece ends.
@@ -375,6 +371,16 @@ impl Site<'_> {
         self.found.slopes.get(self.slope.0).map_or("", |s| s.name.as_str())
     }
 
+    /// Whether a layer is laid all along a course, whatever lies below.
+    fn laid_everywhere(&self, what: LaidKind, course: &str) -> bool {
+        self.design.laid.iter().any(|l| {
+            l.what.contains(&what)
+                && l.slopes.contains(&self.slope)
+                && l.lines.is_none()
+                && l.courses.as_ref().is_none_or(|list| list.iter().any(|(n, _)| n == course))
+        })
+    }
+
     /// Whether a layer is laid on this line and course; `None` asks for any.
     fn laid(&self, what: LaidKind, line: Option<&str>, course: Option<&str>) -> bool {
         let among = |list: &Option<Vec<(String, std::ops::Range<usize>)>>, name: Option<&str>| match (list, name) {
@@ -462,6 +468,22 @@ impl Lattice {
         for l in &design.landings {
             complain("course", &l.course, &format!("{}.course", l.key), &l.span, &courses);
         }
+        let mut bare = Vec::new();
+        for l in design.landings.iter().filter(|l| courses.contains(&l.course)) {
+            let x = l.x.metres();
+            let there = self.slopes.iter().any(|s| {
+                let of = |p: &&Piece| s.courses.get(p.course as usize).is_some_and(|c| c.name == l.course);
+                s.pieces.iter().filter(of).any(|p| p.x.0 < x && x < p.x.1)
+            });
+            if !there {
+                bare.push(Diagnostic {
+                    message: format!("no board of {} lies at {}", l.course, l.x.show(design.units)),
+                    key: format!("{}.x", l.key),
+                    span: l.span.clone(),
+                    hint: "x counts along the eave from the left; openings and edges end a course".into(),
+                });
+            }
+        }
         if !design.moves.is_empty() {
             let names: Vec<String> =
                 self.slopes.iter().flat_map(|s| s.landings.iter().map(|l| s.landing_name(l, structure))).collect();
@@ -477,6 +499,7 @@ impl Lattice {
                 complain("course", name, &format!("{}.courses[{}]", laid.key, i + 1), span, &courses);
             }
         }
+        faults.extend(bare);
         faults
     }
 

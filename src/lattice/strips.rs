@@ -3,9 +3,10 @@
 use super::{
     Levels, Line, LineMember, LineWidth, Path, Site, SlopeLattice, StripPiece, Tape, VentPiece, members_at, x_at,
 };
-use crate::design::{EdgeKind, StripOverStrap};
+use crate::design::{EdgeKind, LaidKind, StripOverStrap};
+use crate::solid::Intervals;
 use crate::solid::tolerance::SAME;
-use crate::structure::{State, Strap};
+use crate::structure::{Outline, State, Strap};
 
 /// A lane: one strip wide, over a stretch without a jog.
 #[derive(Clone, Debug)]
@@ -261,33 +262,42 @@ fn over_straps(path: &Path, width: f64, straps: &[&Strap], levels: Levels, out: 
     }
 }
 
-/// Vent pieces along level edges, cut to stock length from the left.
+/// Vent pieces along level edges, cut to stock length from the left, and numbered edge by edge, so that what is found at
+/// one edge renames nothing at another.
 fn vents(site: &Site<'_>, lattice: &mut SlopeLattice) {
-    let Some(outline) = site.outline(State::Found) else { return };
+    let laid = site.laid(LaidKind::VentPieces, None, None);
+    let Some(outline) = site.outline(state(laid)) else { return };
+    for e in 0..outline.edges.len() {
+        let name = |k: usize| format!("{}-V{}.{k:02}", site.prefix(), e + 1);
+        let places = vents_along(site, outline, e);
+        lattice.vents.extend(places.into_iter().enumerate().map(|(k, (x, y))| {
+            let height = site.design.lattice.vent.height.metres();
+            VentPiece { name: name(k + 1), x, y, height }
+        }));
+    }
+}
+
+/// Stretches of x and y of the vent pieces along one edge.
+fn vents_along(site: &Site<'_>, outline: &Outline, e: usize) -> Vec<((f64, f64), (f64, f64))> {
     let spec = &site.design.lattice.vent;
-    let (width, height, stock) = (spec.width.metres(), spec.height.metres(), spec.stock.metres());
+    let (width, stock) = (spec.width.metres(), spec.stock.metres());
+    let (Some(edge), Some((_, ny)), Some((a, b))) = (outline.edges.get(e), outline.outward(e), outline.ends(e)) else {
+        return Vec::new();
+    };
+    if !edge.vent || ny.abs() < 0.99 {
+        return Vec::new();
+    }
+    let back = edge.hold_back.metres();
+    let level = if ny < 0.0 { a.1.max(b.1) } else { a.1.min(b.1) };
+    let (y0, y1) = if ny < 0.0 { (level + back, level + back + width) } else { (level - back - width, level - back) };
+    let along = Intervals::one(a.0.min(b.0), a.0.max(b.0));
     let mut places = Vec::new();
-    for (e, edge) in outline.edges.iter().enumerate() {
-        let (Some((_, ny)), Some((a, b))) = (outline.outward(e), outline.ends(e)) else { continue };
-        if !edge.vent || ny.abs() < 0.99 {
-            continue;
-        }
-        let back = edge.hold_back.metres();
-        let level = if ny < 0.0 { a.1.max(b.1) } else { a.1.min(b.1) };
-        let (y0, y1) =
-            if ny < 0.0 { (level + back, level + back + width) } else { (level - back - width, level - back) };
-        let along = crate::solid::Intervals::one(a.0.min(b.0), a.0.max(b.0));
-        for (x0, x1) in outline.band(y0, y1, |e| e.hold_back.metres()).intersection(&along).as_slice() {
-            let mut k = 0.0;
-            while x0 + k * stock < x1 - SAME {
-                places.push((e, (x0 + k * stock, (x0 + (k + 1.0) * stock).min(*x1)), (y0, y1)));
-                k += 1.0;
-            }
+    for (x0, x1) in outline.band(y0, y1, |e| e.hold_back.metres()).intersection(&along).as_slice() {
+        let mut k = 0.0;
+        while x0 + k * stock < x1 - SAME {
+            places.push(((x0 + k * stock, (x0 + (k + 1.0) * stock).min(*x1)), (y0, y1)));
+            k += 1.0;
         }
     }
-    let digits = places.len().to_string().len().max(2);
-    for (k, (edge, x, y)) in places.into_iter().enumerate() {
-        let name = format!("{}-V{:0digits$}", site.prefix(), k + 1);
-        lattice.vents.push(VentPiece { name, edge, x, y, height });
-    }
+    places
 }

@@ -16,9 +16,9 @@ fn across_stops_the_air() {
     passes(&flutes("up", (true, true)), NAME);
     // One finding a slope, with all its vent pieces; the place is the first one's middle.
     for (vents, parts, y) in [
-        ((true, true), &["S-V01", "S-V02"][..], 20.0),
-        ((true, false), &["S-V01"][..], 20.0),
-        ((false, true), &["S-V01"][..], 1600.0 - 20.0 - 20.0),
+        ((true, true), &["S-V1.01", "S-V3.01"][..], 20.0),
+        ((true, false), &["S-V1.01"][..], 20.0),
+        ((false, true), &["S-V3.01"][..], 1600.0 - 20.0 - 20.0),
     ] {
         let seen = seen(&flutes("across", vents), NAME);
         assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
