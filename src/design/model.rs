@@ -45,6 +45,13 @@ pub struct Given<T> {
     pub origin: Origin,
 }
 
+impl<T> std::ops::Deref for Given<T> {
+    type Target = T;
+    fn deref(&self) -> &T {
+        &self.value
+    }
+}
+
 impl Given<Length> {
     /// The length in metres.
     pub fn metres(&self) -> f64 {
@@ -284,11 +291,11 @@ pub struct Slope {
     /// Short name.
     pub name: String,
     /// World place of the frame's origin: east, north, up.
-    pub eave_point: [Length; 3],
+    pub eave_point: Given<[Length; 3]>,
     /// Compass direction: 0 north, clockwise.
-    pub facing: Angle,
+    pub facing: Given<Angle>,
     /// Pitch.
-    pub pitch: Angle,
+    pub pitch: Given<Angle>,
     /// Outline, counter-clockwise seen from outside; its least x and y are zero.
     pub outline: Vec<Corner>,
     /// One for each edge: edge i runs from corner i to the next.
@@ -303,17 +310,17 @@ pub struct Slope {
 #[derive(Clone, Debug)]
 pub struct Edge {
     /// Kind.
-    pub kind: EdgeKind,
+    pub kind: Given<EdgeKind>,
     /// End cuts.
-    pub cut: EndCut,
+    pub cut: Given<EndCut>,
     /// Distance that the lattice keeps.
-    pub hold_back: Length,
+    pub hold_back: Given<Length>,
     /// Whether a vent piece lies along it.
-    pub vent: bool,
+    pub vent: Given<bool>,
     /// Thickness of insulation still to come.
-    pub insulation_to_come: Length,
+    pub insulation_to_come: Given<Length>,
     /// Distance in plan between edge and framing.
-    pub framing_setback: Length,
+    pub framing_setback: Given<Length>,
     /// Slope and edge number (from 0) that coincide with this one.
     pub shared_with: Option<(SlopeId, usize)>,
     /// Ridge board or hip rafter that follows this edge; said on one of two shared edges.
@@ -383,23 +390,23 @@ pub struct RafterField {
     /// Rafter or tail.
     pub kind: MemberKind,
     /// Cross-section.
-    pub section: Section,
+    pub section: Given<Section>,
     /// On-centre spacing.
-    pub spacing: Length,
+    pub spacing: Given<Length>,
     /// x of the first centre line.
-    pub first: Length,
+    pub first: Given<Length>,
     /// x that no centre line passes.
-    pub last: Option<Length>,
+    pub last: Option<Given<Length>>,
     /// Whether one more stands at `last`.
-    pub close: bool,
+    pub close: Given<bool>,
     /// y of the lower end or bearing line.
-    pub low: Option<Length>,
+    pub low: Option<Given<Length>>,
     /// y of the upper end.
-    pub high: Option<Length>,
+    pub high: Option<Given<Length>>,
     /// Past `low`.
-    pub cantilever: Length,
+    pub cantilever: Given<Length>,
     /// Lowered by.
-    pub drop: Length,
+    pub drop: Given<Length>,
     /// Line of the design file.
     pub line: usize,
 }
@@ -410,19 +417,19 @@ pub struct LookoutField {
     /// Slopes.
     pub slopes: Vec<SlopeId>,
     /// Cross-section.
-    pub section: Section,
+    pub section: Given<Section>,
     /// On-centre spacing.
-    pub spacing: Length,
+    pub spacing: Given<Length>,
     /// y of the first.
-    pub first: Length,
+    pub first: Given<Length>,
     /// y that none passes.
-    pub last: Option<Length>,
+    pub last: Option<Given<Length>>,
     /// Left end.
-    pub from: Length,
+    pub from: Given<Length>,
     /// Right end.
-    pub to: Length,
+    pub to: Given<Length>,
     /// Lowered by.
-    pub drop: Length,
+    pub drop: Given<Length>,
     /// Line of the design file.
     pub line: usize,
 }
@@ -433,15 +440,15 @@ pub struct BlockRow {
     /// Slopes.
     pub slopes: Vec<SlopeId>,
     /// Cross-section.
-    pub section: Section,
+    pub section: Given<Section>,
     /// y of each row.
-    pub at: Vec<Length>,
+    pub at: Given<Vec<Length>>,
     /// From this x on.
-    pub from: Option<Length>,
+    pub from: Option<Given<Length>>,
     /// Up to this x.
-    pub to: Option<Length>,
+    pub to: Option<Given<Length>>,
     /// Lowered by.
-    pub drop: Length,
+    pub drop: Given<Length>,
     /// Line of the design file.
     pub line: usize,
 }
@@ -452,13 +459,13 @@ pub struct Trim {
     /// Slope and index of the opening.
     pub opening: (SlopeId, usize),
     /// Cross-section.
-    pub section: Section,
+    pub section: Given<Section>,
     /// Trimmers at each side.
-    pub trimmers: usize,
+    pub trimmers: Given<usize>,
     /// Headers above and below.
-    pub headers: usize,
+    pub headers: Given<usize>,
     /// Gap between opening and framing.
-    pub clearance: Length,
+    pub clearance: Given<Length>,
     /// Line of the design file.
     pub line: usize,
 }
@@ -469,25 +476,25 @@ pub struct StrapField {
     /// Slopes.
     pub slopes: Vec<SlopeId>,
     /// Kind of member.
-    pub along: MemberKind,
+    pub along: Given<MemberKind>,
     /// Shift to the right.
-    pub shift: Length,
+    pub shift: Given<Length>,
     /// Width of the steel.
-    pub width: Length,
+    pub width: Given<Length>,
     /// Thickness of the steel.
-    pub thickness: Length,
+    pub thickness: Given<Length>,
     /// Lower end.
-    pub low: Length,
+    pub low: Given<Length>,
     /// Upper end.
-    pub high: Length,
+    pub high: Given<Length>,
     /// Middle of the stretch without nails.
-    pub seam: Length,
+    pub seam: Given<Length>,
     /// Length of that stretch.
-    pub gap: Length,
+    pub gap: Given<Length>,
     /// Place.
-    pub place: StrapPlace,
+    pub place: Given<StrapPlace>,
     /// What the strip does.
-    pub strip: StripOverStrap,
+    pub strip: Given<StripOverStrap>,
     /// Nails.
     pub nails: NailField,
 }
@@ -496,22 +503,22 @@ pub struct StrapField {
 #[derive(Clone, Debug)]
 pub struct NailField {
     /// Shank diameter.
-    pub diameter: Length,
+    pub diameter: Given<Length>,
     /// Length.
-    pub length: Length,
+    pub length: Given<Length>,
     /// Spacing along the strap.
-    pub spacing: Length,
+    pub spacing: Given<Length>,
     /// From the ends.
-    pub end: Length,
+    pub end: Given<Length>,
     /// To left and right in turn.
-    pub stagger: Length,
+    pub stagger: Given<Length>,
 }
 
-/// Thicknesses and densities of the layers.
+/// What the lattice is made of, layer by layer.
 #[derive(Clone, Debug)]
 pub struct LatticeSpec {
     /// Deck thickness; zero where there is none.
-    pub deck: Length,
+    pub deck: Given<Length>,
     /// Membrane thickness.
     pub membrane: Given<Length>,
     /// Tape.
@@ -671,11 +678,11 @@ pub struct LandingRule {
     /// Slopes.
     pub slopes: Vec<SlopeId>,
     /// Kinds.
-    pub over: Vec<MemberKind>,
+    pub over: Given<Vec<MemberKind>>,
     /// Inset.
-    pub inset: Length,
+    pub inset: Given<Length>,
     /// Largest distance.
-    pub spacing: Option<Length>,
+    pub spacing: Option<Given<Length>>,
 }
 
 /// A single landing.
@@ -684,7 +691,7 @@ pub struct SingleLanding {
     /// Course.
     pub course: String,
     /// x.
-    pub x: Length,
+    pub x: Given<Length>,
     /// Its table, such as `landing[1]`.
     pub key: String,
     /// Place in the file, for a course that does not exist.
@@ -697,9 +704,9 @@ pub struct Move {
     /// Landing.
     pub landing: String,
     /// To the right.
-    pub across: Length,
+    pub across: Given<Length>,
     /// Up.
-    pub up: Length,
+    pub up: Given<Length>,
     /// Its table, such as `move[1]`.
     pub key: String,
     /// Place in the file, for a landing that does not exist.

@@ -129,9 +129,16 @@ impl<'a> Reader<'a> {
         self.in_range(key, written, given, -LONGEST, false).map(Some)
     }
 
-    /// A place along something, with a silent fallback of nothing.
-    pub fn place_or_zero(&mut self, key: &str, written: &Option<Written<Length>>) -> Option<Length> {
-        self.place(key, written).map(|p| p.map_or(Length::ZERO, |g| g.value))
+    /// A place along something; nothing where it is left out.
+    pub fn place_or_zero(
+        &mut self,
+        key: &str,
+        written: &Option<Written<Length>>,
+        why: &'static str,
+    ) -> Option<Given<Length>> {
+        let shown = Length::ZERO.show_fine(self.units);
+        let given = self.or(key, written, Length::ZERO, &shown, why)?;
+        self.in_range(key, written, given, -LONGEST, false)
     }
 
     fn in_range(

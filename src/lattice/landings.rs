@@ -274,7 +274,7 @@ fn own(site: &Site<'_>, structure: &Structure, p: usize, piece: &Piece, here: &m
             if to < from - 1e-9 {
                 continue;
             }
-            let places = match rule.spacing {
+            let places = match &rule.spacing {
                 Some(step) if to - from > 1e-9 => {
                     let gaps = ((to - from) / step.metres() - 1e-9).ceil().max(1.0);
                     (0..=gaps as usize).map(|k| from + (to - from) * k as f64 / gaps).collect()

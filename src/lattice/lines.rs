@@ -168,7 +168,7 @@ fn stretches(site: &Site<'_>, line: &Line, state: State) -> Vec<(f64, f64)> {
         // At a right angle to the edge; up the slope it is longer where the edge runs aslant.
         let away = |edge: usize| {
             let Some(e) = outline.edges.get(edge) else { return 0.0 };
-            let vent = if e.vent { spec.vent.width.metres() + spec.strip.gap.metres() } else { 0.0 };
+            let vent = if e.vent.value { spec.vent.width.metres() + spec.strip.gap.metres() } else { 0.0 };
             let (nx, ny) = outline.outward(edge).unwrap_or((0.0, 1.0));
             let ny = ny.abs().max(0.05);
             (e.hold_back.metres() + vent + half * nx.abs()) / ny

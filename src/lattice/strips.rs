@@ -284,7 +284,7 @@ fn vents_along(site: &Site<'_>, outline: &Outline, e: usize) -> Vec<((f64, f64),
     let (Some(edge), Some((_, ny)), Some((a, b))) = (outline.edges.get(e), outline.outward(e), outline.ends(e)) else {
         return Vec::new();
     };
-    if !edge.vent || ny.abs() < 0.99 {
+    if !edge.vent.value || ny.abs() < 0.99 {
         return Vec::new();
     }
     let back = edge.hold_back.metres();

@@ -527,8 +527,9 @@ impl PartSource for Building<'_> {
             .iter()
             .map(|on| {
                 let l = on.lattice;
-                let plates = 1 + usize::from(ctx.design.lattice.deck > Length::ZERO);
-                let to_come = on.frame.outline.edges.iter().filter(|e| e.insulation_to_come > Length::ZERO).count();
+                let plates = 1 + usize::from(ctx.design.lattice.deck.value > Length::ZERO);
+                let to_come =
+                    on.frame.outline.edges.iter().filter(|e| e.insulation_to_come.value > Length::ZERO).count();
                 plates + to_come + l.tapes.len() + l.strips.len() + l.vents.len() + l.pieces.len() + l.landings.len()
             })
             .sum();

@@ -41,9 +41,9 @@ pub fn on_slope(design: &Design, slope: SlopeId, outline: &Outline) -> (Vec<Upri
     let fields: Vec<&RafterField> = design.rafters.iter().filter(|f| f.slopes.contains(&slope)).collect();
     let mut uprights: Vec<Upright> = Vec::new();
     for field in &fields {
-        let last = field.last.map(|l| l.metres());
-        for x in stations(field.first.metres(), field.spacing.metres(), last, field.close, outline.bounds().x1) {
-            uprights.extend(field_member(field, field.kind, field.section, x, outline));
+        let last = field.last.as_ref().map(|l| l.metres());
+        for x in stations(field.first.metres(), field.spacing.metres(), last, field.close.value, outline.bounds().x1) {
+            uprights.extend(field_member(field, field.kind, field.section.value, x, outline));
         }
     }
     let mut across: Vec<Across> = Vec::new();
@@ -54,11 +54,11 @@ pub fn on_slope(design: &Design, slope: SlopeId, outline: &Outline) -> (Vec<Upri
         }
     }
     for field in design.lookouts.iter().filter(|f| f.slopes.contains(&slope)) {
-        let last = field.last.map(|l| l.metres());
+        let last = field.last.as_ref().map(|l| l.metres());
         for y in stations(field.first.metres(), field.spacing.metres(), last, false, outline.bounds().y1) {
             across.push(Across {
                 kind: MemberKind::Lookout,
-                section: field.section,
+                section: field.section.value,
                 x: (field.from.metres(), field.to.metres()),
                 y,
                 drop: field.drop.metres(),
@@ -81,9 +81,9 @@ fn trimmed(
 ) {
     let (w, gap) = (trim.section.width().metres(), trim.clearance.metres());
     let inner = (hole.x0 - gap, hole.x1 + gap);
-    let thick = trim.trimmers as f64 * w;
+    let thick = trim.trimmers.value as f64 * w;
     let (low, high) = (hole.y0 - gap, hole.y1 + gap);
-    let head = trim.headers as f64 * w;
+    let head = trim.headers.value as f64 * w;
     let mut kept: Vec<Upright> = Vec::new();
     for u in uprights.drain(..) {
         let (left, right) = u.sides();
@@ -106,22 +106,22 @@ fn trimmed(
     }
     *uprights = kept;
     let origin = Origin::Written(trim.line);
-    for k in 0..trim.trimmers {
+    for k in 0..trim.trimmers.value {
         let away = w * (k as f64 + 0.5);
         for x in [inner.0 - away, inner.1 + away] {
             let whole = match host {
-                Some(field) => field_member(field, MemberKind::Trimmer, trim.section, x, outline),
-                None => full_length(MemberKind::Trimmer, trim.section, x, outline, &origin),
+                Some(field) => field_member(field, MemberKind::Trimmer, trim.section.value, x, outline),
+                None => full_length(MemberKind::Trimmer, trim.section.value, x, outline, &origin),
             };
             uprights.extend(whole.into_iter().map(|u| Upright { origin: origin.clone(), ..u }));
         }
     }
-    for k in 0..trim.headers {
+    for k in 0..trim.headers.value {
         let away = w * (k as f64 + 0.5);
         for y in [low - away, high + away] {
             across.push(Across {
                 kind: MemberKind::Header,
-                section: trim.section,
+                section: trim.section.value,
                 x: inner,
                 y,
                 drop: host.map_or(0.0, |f| f.drop.metres()),
@@ -148,14 +148,14 @@ fn blocked(design: &Design, slope: SlopeId, uprights: &[Upright], across: &mut V
                     solid.push((from.0.metres() - half, from.0.metres() + half));
                 }
             }
-            let from = row.from.map_or(f64::NEG_INFINITY, |v| v.metres());
-            let to = row.to.map_or(f64::INFINITY, |v| v.metres());
+            let from = row.from.as_ref().map_or(f64::NEG_INFINITY, |v| v.metres());
+            let to = row.to.as_ref().map_or(f64::INFINITY, |v| v.metres());
             for pair in Intervals::union(solid).as_slice().windows(2) {
                 let (a, b) = (pair[0].1, pair[1].0);
                 if a >= from - SAME && b <= to + SAME && b - a > 0.01 {
                     across.push(Across {
                         kind: MemberKind::Block,
-                        section: row.section,
+                        section: row.section.value,
                         x: (a, b),
                         y,
                         drop: row.drop.metres(),
@@ -186,8 +186,8 @@ fn stations(first: f64, spacing: f64, last: Option<f64>, close: bool, far: f64) 
 
 /// The stretches of a field's member at x.
 fn field_member(field: &RafterField, kind: MemberKind, section: Section, x: f64, outline: &Outline) -> Vec<Upright> {
-    let low = field.low.map(|l| l.metres() - field.cantilever.metres());
-    let high = field.high.map(|h| h.metres());
+    let low = field.low.as_ref().map(|l| l.metres() - field.cantilever.metres());
+    let high = field.high.as_ref().map(|h| h.metres());
     full_length(kind, section, x, outline, &Origin::Written(field.line))
         .into_iter()
         .filter_map(|mut u| {

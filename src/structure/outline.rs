@@ -34,7 +34,7 @@ pub struct Outline {
 
 /// The pose of a slope in the world.
 pub fn slope_pose(slope: &Slope) -> Pose {
-    let (x, y, z) = slope_axes(slope.facing, slope.pitch);
+    let (x, y, z) = slope_axes(slope.facing.value, slope.pitch.value);
     let rotation = nalgebra::Rotation3::from_matrix_unchecked(nalgebra::Matrix3::from_columns(&[x, y, z]));
     let [e, n, u] = slope.eave_point.map(|l| l.metres());
     Pose::from_parts(Vector3::new(e, n, u).into(), nalgebra::UnitQuaternion::from_rotation_matrix(&rotation))
@@ -91,7 +91,7 @@ impl Outline {
 
     /// The plane that cuts what ends at an edge, in slope coordinates, moved inward by `setback` along its normal.
     pub fn cut_plane(&self, edge: usize, setback: f64) -> Option<Plane> {
-        self.plane(edge, self.edges.get(edge)?.cut, setback)
+        self.plane(edge, self.edges.get(edge)?.cut.value, setback)
     }
 
     /// The vertical plane through an edge, moved inward by `setback` along its (level) normal.
@@ -123,7 +123,7 @@ impl Outline {
     pub fn cut_shift(&self, edge: usize, z: f64) -> f64 {
         let Some((_, ny)) = self.outward(edge) else { return 0.0 };
         let (sin, cos) = self.pitch.sin_cos();
-        match self.edges.get(edge).map(|e| e.cut) {
+        match self.edges.get(edge).map(|e| e.cut.value) {
             Some(EndCut::Plumb) => ny * z * sin / cos,
             Some(EndCut::Level) => -ny * z * cos / sin,
             Some(EndCut::Square) | None => 0.0,

@@ -51,7 +51,7 @@ pub fn straps(design: &Design, slopes: &[SlopeFrame], members: &[Member]) -> Vec
         let mut here: Vec<Strap> = Vec::new();
         for field in design.straps.iter().filter(|f| f.slopes.contains(&slope)) {
             for member in members {
-                if member.kind == field.along && member.home == Some(slope) && !member.added {
+                if member.kind == field.along.value && member.home == Some(slope) && !member.added {
                     here.push(strap(design, field, slope, member));
                 }
             }
@@ -69,7 +69,7 @@ pub fn straps(design: &Design, slopes: &[SlopeFrame], members: &[Member]) -> Vec
 fn strap(design: &Design, field: &StrapField, slope: SlopeId, member: &Member) -> Strap {
     let x = member.pose.translation.vector.x + field.shift.metres();
     let half = field.width.metres() / 2.0;
-    let bottom = match field.place {
+    let bottom = match field.place.value {
         StrapPlace::OnTape => design.lattice.tape.thickness.metres(),
         StrapPlace::UnderTape => 0.0,
     };
@@ -103,8 +103,8 @@ fn strap(design: &Design, field: &StrapField, slope: SlopeId, member: &Member) -
         stretch: (low, high),
         sides: (x - half, x + half),
         top,
-        strip: field.strip,
-        place: field.place,
+        strip: field.strip.value,
+        place: field.place.value,
     }
 }
 

@@ -76,7 +76,7 @@ fn rafter_field(
     let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
     let section = section(r, &k("section"), &f.section, &at);
     let spacing = r.size(&k("spacing"), &f.spacing, &at, SPACING);
-    let half = section.map_or(Length::ZERO, |s| s.width() / 2.0);
+    let half = section.as_ref().map_or(Length::ZERO, |s| s.width() / 2.0);
     let first = r.length_or(
         &k("first"),
         &f.first,
@@ -94,14 +94,14 @@ fn rafter_field(
                     "write last = \"..\", where the closing member stands",
                 );
             }
-            r.maybe(&k("close"), &f.close).map(|g| g.value)
+            r.maybe(&k("close"), &f.close)
         }
-        None => Some(false),
+        None => r.or(&k("close"), &f.close, false, "false", "no member beyond the last whole spacing"),
     };
     let low = r.place(&k("low"), &f.low);
     let high = r.place(&k("high"), &f.high);
-    let cantilever = r.place_or_zero(&k("cantilever"), &f.cantilever);
-    let drop = r.place_or_zero(&k("drop"), &f.drop);
+    let cantilever = r.place_or_zero(&k("cantilever"), &f.cantilever, "members end at their bearing line");
+    let drop = r.place_or_zero(&k("drop"), &f.drop, "upper faces lie in the plane of the framing");
     if let (Some(Some(a)), Some(Some(b))) = (&low, &high)
         && b.value <= a.value
     {
@@ -122,12 +122,12 @@ fn rafter_field(
         slopes: on?,
         kind,
         section: section?,
-        spacing: spacing?.value,
-        first: first?.value,
-        last: last?.map(|g| g.value),
+        spacing: spacing?,
+        first: first?,
+        last: last?,
         close: close?,
-        low: low?.map(|g| g.value),
-        high: high?.map(|g| g.value),
+        low: low?,
+        high: high?,
         cantilever: cantilever?,
         drop: drop?,
         line: r.line(at.start),
@@ -160,9 +160,9 @@ fn lookout_field(
     let last = r.place(&k("last"), &f.last);
     let from = r.need(&k("from"), &f.from, &at, "x of the lookouts' left ends");
     let to = r.need(&k("to"), &f.to, &at, "x of the lookouts' right ends");
-    let drop = r.place_or_zero(&k("drop"), &f.drop);
-    let (from, to) = (from?.value, to?.value);
-    if to <= from {
+    let drop = r.place_or_zero(&k("drop"), &f.drop, "upper faces lie in the plane of the framing");
+    let (from, to) = (from?, to?);
+    if to.value <= from.value {
         let span = f.to.as_ref().map_or(at, |w| w.span.clone());
         r.fault(span, &k("to"), "the right end is not to the right of the left end", "to is larger than from");
         return None;
@@ -182,9 +182,9 @@ fn lookout_field(
     Some(LookoutField {
         slopes: on,
         section: section?,
-        spacing: spacing?.value,
-        first: first?.value,
-        last: last?.map(|g| g.value),
+        spacing: spacing?,
+        first: first?,
+        last: last?,
         from,
         to,
         drop: drop?,
@@ -198,7 +198,10 @@ fn block_row(r: &mut Reader<'_>, key: &str, located: &Located<BlockingFile>, slo
     let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
     let section = section(r, &k("section"), &f.section, &at);
     let rows = match &f.at {
-        Some(rows) => r.lengths(&k("at"), rows, false),
+        Some(rows) => {
+            let line = rows.first().map_or(0, |w| r.line(w.span.start));
+            r.lengths(&k("at"), rows, false).map(|value| Given { value, origin: Origin::Written(line) })
+        }
         None => {
             r.fault(at.start..at.start, &k("at"), "missing `at`", "y of each row: at = [\"4 ft\", \"8 ft\"]");
             None
@@ -206,13 +209,13 @@ fn block_row(r: &mut Reader<'_>, key: &str, located: &Located<BlockingFile>, slo
     };
     let from = r.place(&k("from"), &f.from);
     let to = r.place(&k("to"), &f.to);
-    let drop = r.place_or_zero(&k("drop"), &f.drop);
+    let drop = r.place_or_zero(&k("drop"), &f.drop, "upper faces lie in the plane of the framing");
     Some(BlockRow {
         slopes: on?,
         section: section?,
         at: rows?,
-        from: from?.map(|g| g.value),
-        to: to?.map(|g| g.value),
+        from: from?,
+        to: to?,
         drop: drop?,
         line: r.line(at.start),
     })
@@ -231,7 +234,7 @@ fn trim(
     let section = section(r, &k("section"), &f.section, &at);
     let trimmers = r.count_or(&k("trimmers"), &f.trimmers, 1, 1..=2, "one at each side");
     let headers = r.count_or(&k("headers"), &f.headers, 1, 1..=2, "one above and one below");
-    let clearance = r.place_or_zero(&k("clearance"), &f.clearance);
+    let clearance = r.place_or_zero(&k("clearance"), &f.clearance, "the framing stands right at the opening");
     let name = name?.value;
     let found = slopes
         .iter()
@@ -251,8 +254,8 @@ fn trim(
     Some(Trim {
         opening: found?,
         section: section?,
-        trimmers: trimmers?.value,
-        headers: headers?.value,
+        trimmers: trimmers?,
+        headers: headers?,
         clearance: clearance?,
         line: r.line(at.start),
     })
@@ -268,7 +271,7 @@ pub fn member(r: &mut Reader<'_>, key: &str, located: &Located<MemberFile>, slop
         Some(_) => r.maybe(&k("roll"), &f.roll).map(|g| g.value),
         None => Some(Angle::from_radians(0.0)),
     };
-    let drop = r.place_or_zero(&k("drop"), &f.drop);
+    let drop = r.place_or_zero(&k("drop"), &f.drop, "upper faces lie in the plane of the framing");
     let mut missing = |name: &str| {
         r.fault(
             at.start..at.start,
@@ -290,14 +293,14 @@ pub fn member(r: &mut Reader<'_>, key: &str, located: &Located<MemberFile>, slop
         let to = r.pair(&k("to"), to, &at, false);
         let (from, to) = (from?, to?);
         apart(r, &k("to"), &at, [from.0 - to.0, from.1 - to.1, Length::ZERO])?;
-        MemberLine::OnSlope { slope: slope?, from, to, drop: drop?, roll: roll? }
+        MemberLine::OnSlope { slope: slope?, from, to, drop: drop?.value, roll: roll? }
     } else {
         if slopes.len() <= 1 && from.len() == 2 {
             let from = r.pair(&k("from"), from, &at, false);
             let to = r.pair(&k("to"), to, &at, false);
             let (from, to) = (from?, to?);
             apart(r, &k("to"), &at, [from.0 - to.0, from.1 - to.1, Length::ZERO])?;
-            MemberLine::OnSlope { slope: SlopeId(0), from, to, drop: drop?, roll: roll? }
+            MemberLine::OnSlope { slope: SlopeId(0), from, to, drop: drop?.value, roll: roll? }
         } else {
             let from = r.triple(&k("from"), from, &at);
             let to = r.triple(&k("to"), to, &at);
@@ -306,7 +309,7 @@ pub fn member(r: &mut Reader<'_>, key: &str, located: &Located<MemberFile>, slop
             MemberLine::InWorld { from, to, roll: roll? }
         }
     };
-    Some(MemberSpec { kind: kind?.value, section: section?, course: line, line: r.line(at.start) })
+    Some(MemberSpec { kind: kind?.value, section: section?.value, course: line, line: r.line(at.start) })
 }
 
 fn apart(r: &mut Reader<'_>, key: &str, at: &Range<usize>, d: [Length; 3]) -> Option<()> {
@@ -323,7 +326,7 @@ fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slo
     let k = |name: &str| format!("{key}.{name}");
     let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
     let along = r.need(&k("along"), &f.along, &at, "the kind of member that straps run along, such as \"tail\"");
-    let shift = r.place_or_zero(&k("shift"), &f.shift);
+    let shift = r.place_or_zero(&k("shift"), &f.shift, "straps lie along the middle of their members");
     let width = r.size(&k("width"), &f.width, &at, "width of the steel");
     let thickness = r.size(&k("thickness"), &f.thickness, &at, "thickness of the steel");
     let low = r.need(&k("low"), &f.low, &at, "y of the strap's lower end");
@@ -345,8 +348,8 @@ fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slo
         "common practice, no source: the batten then lies flat",
     );
     let nails = nail_field(r, &k("nails"), &f.nails, &at);
-    let (low, high) = (low?.value, high?.value);
-    if high <= low {
+    let (low, high) = (low?, high?);
+    if high.value <= low.value {
         let span = f.high.as_ref().map_or(at, |w| w.span.clone());
         r.fault(span, &k("high"), "the upper end is not above the lower end", "high is larger than low");
         return None;
@@ -359,22 +362,22 @@ fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slo
         return None;
     }
     let nails = nails?;
-    if nails.end.metres() * 2.0 > (high - low).metres() {
+    if nails.end.metres() * 2.0 > high.metres() - low.metres() {
         r.fault(at.clone(), &k("nails.end"), "a strap without nails", "twice `end` is less than the strap's length");
         return None;
     }
     Some(StrapField {
         slopes: on,
-        along: along?.value,
+        along: along?,
         shift: shift?,
-        width: width?.value,
-        thickness: thickness?.value,
+        width: width?,
+        thickness: thickness?,
         low,
         high,
-        seam: seam?.value,
-        gap: gap?.value,
-        place: place?.value,
-        strip: strip?.value,
+        seam: seam?,
+        gap: gap?,
+        place: place?,
+        strip: strip?,
         nails,
     })
 }
@@ -400,12 +403,6 @@ fn nail_field(
     let length = r.size(&k("length"), &n.length, &at, "a nail's length is never assumed");
     let spacing = r.size(&k("spacing"), &n.spacing, &at, "spacing along the strap");
     let end = r.size(&k("end"), &n.end, &at, "distance of the first nail from the strap's end");
-    let stagger = r.place_or_zero(&k("stagger"), &n.stagger);
-    Some(NailField {
-        diameter: diameter?.value,
-        length: length?.value,
-        spacing: spacing?.value,
-        end: end?.value,
-        stagger: stagger?,
-    })
+    let stagger = r.place_or_zero(&k("stagger"), &n.stagger, "nails in one row");
+    Some(NailField { diameter: diameter?, length: length?, spacing: spacing?, end: end?, stagger: stagger? })
 }

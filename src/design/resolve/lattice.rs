@@ -17,10 +17,8 @@ fn inches(v: f64) -> Length {
 /// The lattice.
 pub fn lattice(r: &mut Reader<'_>, file: &DesignFile) -> Option<LatticeSpec> {
     let deck = match &file.deck {
-        Some(d) => {
-            r.size("deck.thickness", &d.get().thickness, &d.span(), "thickness of the sheathing").map(|g| g.value)
-        }
-        None => Some(Length::ZERO),
+        Some(d) => r.size("deck.thickness", &d.get().thickness, &d.span(), "thickness of the sheathing"),
+        None => Some(Given { value: Length::ZERO, origin: Origin::Derived("no [deck] is written") }),
     };
     let no = None;
     let written = file.membrane.as_ref().map_or(&no, |m| &m.get().thickness);
@@ -470,7 +468,9 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
                         hint,
                     );
                 }
-                kinds.into_iter().collect::<Option<Vec<_>>>()
+                let line = list.first().map_or(0, |w| r.line(w.span.start));
+                let value = kinds.into_iter().collect::<Option<Vec<_>>>();
+                value.map(|value| Given { value, origin: Origin::Written(line) })
             }
             None => {
                 r.fault(
@@ -487,20 +487,20 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
             Some(_) => r.size(&format!("{k}.spacing"), &f.spacing, &at, "").map(Some),
             None => Some(None),
         };
-        Some(LandingRule { slopes: on?, over: over?, inset: inset?.value, spacing: spacing?.map(|g| g.value) })
+        Some(LandingRule { slopes: on?, over: over?, inset: inset?, spacing: spacing? })
     });
     let singles = each(r, "landing", &file.landing, |r, k, t: &Located<LandingFile>| {
         let (f, at) = (t.get(), t.span());
         let course = r.need(&format!("{k}.course"), &f.course, &at, "the name of a course, such as \"S-B03\"");
         let x = r.need(&format!("{k}.x"), &f.x, &at, "x of the landing's middle");
         let span = f.course.as_ref().map_or(at, |w| w.span.clone());
-        Some(SingleLanding { course: course?.value, x: x?.value, key: k.to_owned(), span })
+        Some(SingleLanding { course: course?.value, x: x?, key: k.to_owned(), span })
     });
     let moves = each(r, "move", &file.moves, |r, k, t: &Located<MoveFile>| {
         let (f, at) = (t.get(), t.span());
         let landing = r.need(&format!("{k}.landing"), &f.landing, &at, "the name of a landing, such as \"S-B03.L05\"");
-        let across = r.place_or_zero(&format!("{k}.across"), &f.across);
-        let up = r.place_or_zero(&format!("{k}.up"), &f.up);
+        let across = r.place_or_zero(&format!("{k}.across"), &f.across, "not moved across");
+        let up = r.place_or_zero(&format!("{k}.up"), &f.up, "not moved up");
         let span = f.landing.as_ref().map_or(at, |w| w.span.clone());
         Some(Move { landing: landing?.value, across: across?, up: up?, key: k.to_owned(), span })
     });

@@ -29,7 +29,7 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         .flat_map(|(name, list)| list.iter().enumerate().map(move |(i, t)| (format!("{name}[{}]", i + 1), t.get())))
         .collect();
     for (f, (key, written)) in d.rafters.iter().zip(&fields) {
-        if f.spacing < f.section.width() {
+        if f.spacing.value < f.section.width() {
             let at = span(written.spacing.as_ref());
             r.fault(
                 at,
@@ -56,7 +56,7 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         };
         many(courses, MOST_OF_A_FIELD, spacing.clone(), "lattice.batten.spacing", "courses");
         // One fault is enough for a field that overlaps.
-        for (f, (key, written)) in d.rafters.iter().zip(&fields).filter(|(f, _)| f.spacing >= f.section.width()) {
+        for (f, (key, written)) in d.rafters.iter().zip(&fields).filter(|(f, _)| f.spacing.value >= f.section.width()) {
             let at = span(written.spacing.as_ref());
             many(width / f.spacing.metres(), MOST_OF_A_FIELD, at, &format!("{key}.spacing"), "members");
         }
@@ -76,7 +76,7 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
             let nails = written.get().nails.as_ref().and_then(|n| n.get().spacing.as_ref());
             let key = format!("straps[{}].nails.spacing", i + 1);
             many(
-                (s.high - s.low).metres() / s.nails.spacing.metres(),
+                (s.high.metres() - s.low.metres()) / s.nails.spacing.metres(),
                 MOST_NAILS,
                 span(nails),
                 &key,
@@ -85,7 +85,13 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         }
         for (i, (l, written)) in d.landing_rules.iter().zip(&file.landings).enumerate() {
             let (at, key) = (span(written.get().spacing.as_ref()), format!("landings[{}].spacing", i + 1));
-            many(l.spacing.map_or(0.0, |s| width / s.metres()), MOST_OF_A_FIELD, at, &key, "landings on one member");
+            many(
+                l.spacing.as_ref().map_or(0.0, |s| width / s.metres()),
+                MOST_OF_A_FIELD,
+                at,
+                &key,
+                "landings on one member",
+            );
         }
     }
     if landings > MOST_LANDINGS && r.faults.len() == before {

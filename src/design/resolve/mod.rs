@@ -17,7 +17,7 @@ use super::diagnostic::{Diagnostic, Faults};
 use super::file::{DesignFile, Located, SectionFile};
 use super::keys;
 use super::lumber;
-use super::model::{Design, Section, Slope, SlopeId};
+use super::model::{Design, Given, Origin, Section, Slope, SlopeId};
 use super::reader::Reader;
 use super::written::{Written, nearest};
 use crate::quantity::{Length, Units};
@@ -150,7 +150,7 @@ fn section(
     key: &str,
     written: &Option<Located<SectionFile>>,
     at: &Range<usize>,
-) -> Option<Section> {
+) -> Option<Given<Section>> {
     let Some(located) = written else {
         r.fault(
             at.start..at.start,
@@ -161,6 +161,8 @@ fn section(
         return None;
     };
     let (s, span) = (located.get(), located.span());
+    let line = r.line(span.start);
+    let given = |value| Some(Given { value, origin: Origin::Written(line) });
     let flat = match &s.flat {
         Some(_) => r.maybe(&format!("{key}.flat"), &s.flat)?.value,
         None => false,
@@ -189,14 +191,14 @@ fn section(
             return None;
         };
         let (width, depth) = turned(thickness, width);
-        return Some(Section::Sawn { width, depth });
+        return given(Section::Sawn { width, depth });
     }
     let hint = "write width and depth, or nominal = \"2x10\"";
     let width = r.size(&format!("{key}.width"), &s.width, &span, hint);
     let depth = r.size(&format!("{key}.depth"), &s.depth, &span, hint);
     if s.flange.is_none() && s.web.is_none() {
         let (width, depth) = turned(width?.value, depth?.value);
-        return Some(Section::Sawn { width, depth });
+        return given(Section::Sawn { width, depth });
     }
     let hint = "an I-joist needs width, depth, flange and web";
     let flange = r.size(&format!("{key}.flange"), &s.flange, &span, hint);
@@ -215,7 +217,7 @@ fn section(
         );
         return None;
     }
-    Some(Section::IJoist { width, depth, flange, web })
+    given(Section::IJoist { width, depth, flange, web })
 }
 
 /// Slopes by name; all where none is named.

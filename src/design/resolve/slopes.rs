@@ -69,7 +69,7 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
     let eave = r.size("roof.eave", &roof.eave, &at, "the length of the eave, such as \"40 ft\"");
     let pitch = r.need("roof.pitch", &roof.pitch, &at, "such as \"6:12\"").and_then(|p| {
         let span = roof.pitch.as_ref().map_or(0..0, |w| w.span.clone());
-        checked_pitch(r, "roof.pitch", p.value, span)
+        checked_pitch(r, "roof.pitch", p.value, span).map(|value| Given { value, ..p })
     });
     let facing = r.or(
         "roof.facing",
@@ -78,7 +78,7 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
         "180 deg",
         "the main slope looks south, and slopes are named after where they look",
     );
-    let height = r.place_or_zero("roof.eave_height", &roof.eave_height);
+    let height = r.place_or_zero("roof.eave_height", &roof.eave_height, "heights count from the eave");
     let ridge = match &roof.ridge_board {
         Some(_) => super::section(r, "roof.ridge_board", &roof.ridge_board, &at).map(Some),
         None => Some(None),
@@ -113,20 +113,23 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
         None => None,
     };
     let (shape, eave, pitch, facing, height, across) =
-        (shape?.value, eave?.value, pitch?, facing?.value, height?, needs?.value);
+        (shape?.value, eave?.value, pitch?, facing?, height?, needs?.value);
     let (ridge, hip) = (ridge?, hip?);
 
     let corner = |x: f64, y: f64| (Length::from_metres(x), Length::from_metres(y));
     let rectangle = |w: f64, l: f64| vec![corner(0.0, 0.0), corner(w, 0.0), corner(w, l), corner(0.0, l)];
     let e = eave.metres();
     let turned = |quarter: f64| Angle::from_radians(facing.radians() + quarter * std::f64::consts::FRAC_PI_2);
-    let x_axis = axes(facing, pitch).0;
+    let x_axis = axes(facing.value, pitch.value).0;
     let into = Vector3::z().cross(&x_axis);
-    let slope = |facing: Angle, origin: Vector3<f64>, outline: Vec<Corner>| Slope {
-        name: wind_name(facing).to_owned(),
-        eave_point: [origin.x, origin.y, origin.z + height.metres()].map(Length::from_metres),
-        facing,
-        pitch,
+    let slope = |facing_of: Angle, origin: Vector3<f64>, outline: Vec<Corner>| Slope {
+        name: wind_name(facing_of).to_owned(),
+        eave_point: Given {
+            value: [origin.x, origin.y, origin.z + height.metres()].map(Length::from_metres),
+            origin: Origin::Derived("the short form of the roof"),
+        },
+        facing: Given { value: facing_of, origin: facing.origin.clone() },
+        pitch: pitch.clone(),
         edges: edges(&outline),
         outline,
         openings: Vec::new(),
@@ -135,9 +138,9 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
     let w = across.metres();
     let rise = w / 2.0 / pitch.radians().cos();
     let mut slopes = match shape {
-        RoofShape::Shed => vec![slope(facing, Vector3::zeros(), rectangle(e, w))],
+        RoofShape::Shed => vec![slope(facing.value, Vector3::zeros(), rectangle(e, w))],
         RoofShape::Gable => vec![
-            slope(facing, Vector3::zeros(), rectangle(e, rise)),
+            slope(facing.value, Vector3::zeros(), rectangle(e, rise)),
             slope(turned(2.0), x_axis * e + into * w, rectangle(e, rise)),
         ],
         RoofShape::Hip => {
@@ -160,7 +163,7 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
             let short = vec![corner(0.0, 0.0), corner(w, 0.0), corner(w / 2.0, rise)];
             // Compass degrees run clockwise, so the slope at the right end looks a quarter turn back.
             vec![
-                slope(facing, Vector3::zeros(), long.clone()),
+                slope(facing.value, Vector3::zeros(), long.clone()),
                 slope(turned(3.0), x_axis * e, short.clone()),
                 slope(turned(2.0), x_axis * e + into * w, long),
                 slope(turned(1.0), into * w, short),
@@ -169,18 +172,22 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
     };
     let share =
         |slopes: &mut Vec<Slope>, a: (usize, usize), b: (usize, usize), member: Option<(MemberKind, Section)>| {
-            let setback = member.map_or(Length::ZERO, |(_, s)| s.width() / 2.0);
+            let setback = Given {
+                value: member.map_or(Length::ZERO, |(_, s)| s.width() / 2.0),
+                origin: Origin::Derived("half the width of the ridge board or hip rafter, if any"),
+            };
             if let Some(edge) = slopes.get_mut(a.0).and_then(|s| s.edges.get_mut(a.1)) {
                 edge.member = member;
             }
             for (this, other) in [(a, b), (b, a)] {
                 if let Some(edge) = slopes.get_mut(this.0).and_then(|s| s.edges.get_mut(this.1)) {
                     edge.shared_with = Some((SlopeId(other.0), other.1));
-                    edge.framing_setback = setback;
+                    edge.framing_setback = setback.clone();
                 }
             }
         };
-    let (ridge, hip) = (ridge.map(|s| (MemberKind::RidgeBoard, s)), hip.map(|s| (MemberKind::HipRafter, s)));
+    let (ridge, hip) =
+        (ridge.map(|s| (MemberKind::RidgeBoard, s.value)), hip.map(|s| (MemberKind::HipRafter, s.value)));
     match shape {
         RoofShape::Shed => {}
         RoofShape::Gable => share(&mut slopes, (0, 2), (1, 2), ridge),
@@ -257,8 +264,15 @@ fn written_slope(r: &mut Reader<'_>, key: &str, located: &Located<SlopeFile>) ->
         fine.then_some(n.value)
     });
     let point = match &s.eave_point {
-        Some(p) => r.triple(&format!("{key}.eave_point"), p, &at),
-        None => Some([Length::ZERO; 3]),
+        Some(p) => {
+            let line = p.first().map_or(0, |w| r.line(w.span.start));
+            r.triple(&format!("{key}.eave_point"), p, &at).map(|value| Given { value, origin: Origin::Written(line) })
+        }
+        None => {
+            let why = "the slope stands at the world's origin";
+            r.defaults.push(DefaultInForce { key: format!("{key}.eave_point"), value: "0, 0, 0".into(), why });
+            Some(Given { value: [Length::ZERO; 3], origin: Origin::Default(why) })
+        }
     };
     let facing = r.or(
         &format!("{key}.facing"),
@@ -269,10 +283,10 @@ fn written_slope(r: &mut Reader<'_>, key: &str, located: &Located<SlopeFile>) ->
     );
     let pitch = r.need(&format!("{key}.pitch"), &s.pitch, &at, "such as \"6:12\"").and_then(|p| {
         let span = s.pitch.as_ref().map_or(0..0, |w| w.span.clone());
-        checked_pitch(r, &format!("{key}.pitch"), p.value, span)
+        checked_pitch(r, &format!("{key}.pitch"), p.value, span).map(|value| Given { value, ..p })
     });
     let outline = outline(r, key, &s.size, &s.outline, &at, true);
-    let (name, eave_point, facing, pitch, outline) = (name?, point?, facing?.value, pitch?, outline?);
+    let (name, eave_point, facing, pitch, outline) = (name?, point?, facing?, pitch?, outline?);
     Some(Slope {
         name,
         eave_point,
@@ -428,18 +442,23 @@ fn edges(outline: &[Corner]) -> Vec<Edge> {
                 EdgeKind::Valley
             };
             Some(Edge {
-                kind,
-                cut: default_cut(kind),
-                hold_back: Length::ZERO,
-                vent: matches!(kind, EdgeKind::Eave | EdgeKind::Top),
-                insulation_to_come: Length::ZERO,
-                framing_setback: Length::ZERO,
+                kind: Given { value: kind, origin: Origin::Derived("guessed from the edge's direction") },
+                cut: follows_kind(default_cut(kind)),
+                hold_back: follows_kind(Length::ZERO),
+                vent: follows_kind(matches!(kind, EdgeKind::Eave | EdgeKind::Top)),
+                insulation_to_come: Given { value: Length::ZERO, origin: Origin::Default("none is written") },
+                framing_setback: Given { value: Length::ZERO, origin: Origin::Default("framing runs to the edge") },
                 shared_with: None,
                 member: None,
                 table: None,
             })
         })
         .collect()
+}
+
+/// A value that the edge's kind decides.
+fn follows_kind<T>(value: T) -> Given<T> {
+    Given { value, origin: Origin::Derived("the edge's kind") }
 }
 
 fn default_cut(kind: EdgeKind) -> EndCut {
@@ -479,7 +498,7 @@ fn hold_backs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) -> Op
         })
     };
     // The kinds as the design will have them, edge settings included, so that no default is listed that is not in force.
-    let mut kinds: Vec<EdgeKind> = slopes.iter().flat_map(|s| s.edges.iter().map(|e| e.kind)).collect();
+    let mut kinds: Vec<EdgeKind> = slopes.iter().flat_map(|s| s.edges.iter().map(|e| e.kind.value)).collect();
     kinds.extend(file.edge.iter().filter_map(|e| e.get().kind.as_ref()?.read().ok()));
     kinds.sort();
     kinds.dedup();
@@ -487,33 +506,36 @@ fn hold_backs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) -> Op
     for kind in kinds {
         let key = format!("lattice.hold_back.{}", kind.word());
         let given = r.length_or(&key, field(kind), default_hold_back(kind), HOLD_BACK_WHY);
-        values.push(given.map(|g| (kind, g.value)));
+        values.push(given.map(|g| (kind, g)));
     }
-    let values: Vec<(EdgeKind, Length)> = values.into_iter().collect::<Option<_>>()?;
-    let of = |kind: EdgeKind| values.iter().find(|(k, _)| *k == kind).map_or(Length::ZERO, |(_, v)| *v);
+    let values: Vec<(EdgeKind, Given<Length>)> = values.into_iter().collect::<Option<_>>()?;
+    let of = |kind: EdgeKind| values.iter().find(|(k, _)| *k == kind).map(|(_, v)| v.clone());
     for slope in slopes.iter_mut() {
         let name = slope.name.clone();
         for (j, edge) in slope.edges.iter_mut().enumerate() {
             let overridden = file.edge.iter().find_map(|e| {
                 let e = e.get();
                 let same = e.edge.as_ref()?.read().ok()? == format!("{name}.{}", j + 1);
-                same.then(|| e.kind.as_ref()?.read().ok()).flatten()
+                let kind = e.kind.as_ref()?;
+                same.then(|| Some((kind.read().ok()?, r.line(kind.span.start)))).flatten()
             });
-            if let Some(kind) = overridden {
+            if let Some((kind, line)) = overridden {
                 let rises = slope
                     .outline
                     .get(j)
                     .zip(slope.outline.get((j + 1) % slope.outline.len()))
                     .is_some_and(|(a, b)| b.0 < a.0);
-                edge.kind = kind;
-                edge.cut = default_cut(kind);
-                edge.vent = match kind {
+                edge.kind = Given { value: kind, origin: Origin::Written(line) };
+                edge.cut = follows_kind(default_cut(kind));
+                edge.vent = follows_kind(match kind {
                     EdgeKind::Eave | EdgeKind::Top => true,
                     EdgeKind::Wall => rises,
                     EdgeKind::Rake | EdgeKind::Hip | EdgeKind::Valley => false,
-                };
+                });
             }
-            edge.hold_back = of(edge.kind);
+            if let Some(value) = of(edge.kind.value) {
+                edge.hold_back = value;
+            }
         }
     }
     Some(())
@@ -582,19 +604,19 @@ fn edge_settings(r: &mut Reader<'_>, table: usize, located: &Located<EdgeFile>, 
     let mut apply = |to: (SlopeId, usize), other: Option<(SlopeId, usize)>| {
         let Some(edge) = slopes.get_mut(to.0.0).and_then(|s| s.edges.get_mut(to.1)) else { return };
         if let Some(c) = &cut {
-            edge.cut = c.value;
+            edge.cut = c.clone();
         }
         if let Some(h) = &hold_back {
-            edge.hold_back = h.value;
+            edge.hold_back = h.clone();
         }
         if let Some(v) = &vent {
-            edge.vent = v.value;
+            edge.vent = v.clone();
         }
         if let Some(i) = &insulation {
-            edge.insulation_to_come = i.value;
+            edge.insulation_to_come = i.clone();
         }
         if let Some(s) = &setback {
-            edge.framing_setback = s.value;
+            edge.framing_setback = s.clone();
         }
         if other.is_some() {
             edge.shared_with = other;
@@ -617,8 +639,8 @@ fn edge_settings(r: &mut Reader<'_>, table: usize, located: &Located<EdgeFile>, 
 
 /// World places of an edge's two ends.
 fn edge_ends(slope: &Slope, number: usize) -> Option<(Vector3<f64>, Vector3<f64>)> {
-    let (x, y, _) = axes(slope.facing, slope.pitch);
-    let [e, n, u] = slope.eave_point.map(Length::metres);
+    let (x, y, _) = axes(slope.facing.value, slope.pitch.value);
+    let [e, n, u] = slope.eave_point.value.map(Length::metres);
     let place = |c: &Corner| Vector3::new(e, n, u) + x * c.0.metres() + y * c.1.metres();
     let a = slope.outline.get(number)?;
     let b = slope.outline.get((number + 1) % slope.outline.len())?;
