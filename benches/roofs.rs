@@ -169,7 +169,7 @@ fn query(table: &mut Table, landings: f64, facing: f64, runs: usize) -> Answer<M
                 let time = median(runs, || {
                     let mut report = Report::new(one);
                     run(&ctx, &mut report);
-                    Ok(report.finish().len())
+                    Ok(report.finish().0.len())
                 })?;
                 table.note(&format!("  {}", one.name), nanoseconds(time) / count, "ns a landing");
             }

@@ -51,16 +51,27 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let mut helps = Vec::new();
             if worst.tip == Tip::Inside && holds >= limit.value {
                 let longer = ctx.design.fastening.length.metres() + limit.metres() - worst.embedment;
-                helps.push(mends::set_length(
-                    ctx,
-                    "fastening.length",
-                    mends::rounded_up(ctx, longer),
-                    "use a longer fastener",
-                ));
+                let longer = mends::rounded_up(ctx, longer);
+                if no_tip_comes_out(ctx, longer - ctx.design.fastening.length.metres()) {
+                    helps.push(mends::set_length(ctx, "fastening.length", longer, "use a longer fastener"));
+                }
             }
             let evidence = vec![Evidence::length("embedment", worst.embedment, limit)];
             let place = Some(ctx.landing_place(on, landing));
             report.add(Verdict::Fail, message, vec![name, member], place, evidence, || helps, Source::of(limit));
         }
     }
+}
+
+/// Whether fasteners longer by so much still end inside every member in which they end now.
+fn no_tip_comes_out(ctx: &Context<'_>, more: f64) -> bool {
+    ctx.slopes.iter().flat_map(|on| &on.backing).filter(|b| b.tip == Tip::Inside).all(|b| {
+        b.member.and_then(|m| ctx.structure.member(m)).is_none_or(|m| {
+            let room = match m.section {
+                Section::Sawn { depth, .. } => depth,
+                Section::IJoist { flange, .. } => flange,
+            };
+            b.embedment + more <= room.metres()
+        })
+    })
 }

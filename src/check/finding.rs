@@ -1,7 +1,7 @@
 //! What a check says.
 
 use super::Verdict;
-use crate::design::{Given, SlopeId};
+use crate::design::{Change, Given, SlopeId};
 use crate::quantity::Length;
 
 /// A place on a slope.
@@ -47,30 +47,6 @@ impl Measure {
         match self {
             Measure::Length(_) => "m",
             Measure::Count(_) => "count",
-        }
-    }
-}
-
-/// A change of the design file.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Change {
-    /// Sets one key; a key such as `edge[2].hold_back` counts tables from 1.
-    Set {
-        /// The key.
-        key: String,
-        /// The value as TOML.
-        value: String,
-    },
-    /// Adds lines at the end of the file.
-    Append(String),
-}
-
-impl Change {
-    /// The change as text.
-    pub fn text(&self) -> String {
-        match self {
-            Change::Set { key, value } => format!("{key} = {value}"),
-            Change::Append(lines) => lines.clone(),
         }
     }
 }

@@ -4,19 +4,13 @@
 //! in its place by whoever builds it.
 
 use super::context::{Context, OnSlope};
-use super::finding::{Change, Mend};
-use crate::design::MemberKind;
+use super::finding::Mend;
+use crate::design::{Change, MemberKind, Section, change};
 use crate::lattice::Piece;
 use crate::quantity::{Length, Units};
 use crate::solid::tolerance::SAME;
 use crate::solid::{Point3, Vector3};
 use crate::structure::Member;
-
-/// A length as design text.
-pub fn text(ctx: &Context<'_>, metres: f64) -> String {
-    let nanometres = (metres * 1e9).round();
-    Length::from_metres(nanometres / 1e9).to_text(ctx.design.units)
-}
 
 /// Rounds up to what a shop sells or a saw cuts: a quarter inch, or five millimetres.
 pub fn rounded_up(ctx: &Context<'_>, metres: f64) -> f64 {
@@ -59,7 +53,7 @@ fn marked_down(ctx: &Context<'_>, metres: f64) -> f64 {
 
 /// Sets a length.
 pub fn set_length(ctx: &Context<'_>, key: &str, metres: f64, why: &str) -> Mend {
-    let shown = text(ctx, metres);
+    let shown = change::length(metres, ctx.design.units);
     Mend {
         text: format!("{why}: {key} = \"{shown}\""),
         change: Change::Set { key: key.to_owned(), value: format!("\"{shown}\"") },
@@ -80,38 +74,13 @@ pub fn as_drawn(ctx: &Context<'_>, member: &Member) -> Option<Mend> {
     let at = member.pose.translation.vector;
     let along = member.pose.rotation * crate::solid::Vector3::y() * member.length;
     let drop = ctx.structure.framing_level - at.z;
-    let mut lines = format!(
-        "\n[[found.added]]\nkind = \"{}\"\nslope = \"{}\"\nsection = {}\nfrom = [\"{}\", \"{}\"]\nto = [\"{}\", \"{}\"]\n",
-        member.kind.word(),
-        slope.name,
-        section(ctx, member),
-        text(ctx, at.x),
-        text(ctx, at.y),
-        text(ctx, at.x + along.x),
-        text(ctx, at.y + along.y),
-    );
-    if drop.abs() > SAME {
-        lines.push_str(&format!("drop = \"{}\"\n", text(ctx, drop)));
-    }
+    let ends = [(at.x, at.y), (at.x + along.x, at.y + along.y)];
+    let units = ctx.design.units;
+    let lines = change::added_member(member.kind, &slope.name, &member.section, ends, drop, units);
     Some(Mend {
         text: format!("put a {} in where the drawing has {}", member.kind.word(), member.name),
         change: Change::Append(lines),
     })
-}
-
-fn section(ctx: &Context<'_>, member: &Member) -> String {
-    match member.section {
-        crate::design::Section::Sawn { width, depth } => {
-            format!("{{ width = \"{}\", depth = \"{}\" }}", text(ctx, width.metres()), text(ctx, depth.metres()))
-        }
-        crate::design::Section::IJoist { width, depth, flange, web } => format!(
-            "{{ width = \"{}\", depth = \"{}\", flange = \"{}\", web = \"{}\" }}",
-            text(ctx, width.metres()),
-            text(ctx, depth.metres()),
-            text(ctx, flange.metres()),
-            text(ctx, web.metres())
-        ),
-    }
 }
 
 /// Free stretch at a height round a place: from the nearest member's side on the left to that on the right, or to the
@@ -124,6 +93,8 @@ fn bay(ctx: &Context<'_>, on: &OnSlope<'_>, x: f64, y: f64, half: f64) -> Option
     for at in [y - half + SAME, y, y + half - SAME] {
         let (l, r) =
             on.frame.outline.along_x(at).into_iter().map(|(l, r)| (l.0, r.0)).find(|(l, r)| *l < x && x < *r)?;
+        // A block is short: no further than this are neighbours looked for.
+        let (l, r) = (l.max(x - LONGEST_BLOCK), r.min(x + LONGEST_BLOCK));
         (left, right) = (left.max(l), right.min(r));
         let place = Point3::new(x, at, ctx.structure.framing_level - HAIR);
         index.near((l, r), (at - SAME, at + SAME), |entry| {
@@ -140,6 +111,9 @@ fn bay(ctx: &Context<'_>, on: &OnSlope<'_>, x: f64, y: f64, half: f64) -> Option
     }
     (!blocked && right - left > 0.03).then_some((left, right))
 }
+
+/// Longest reach of a block to either side of what it should hold, metres.
+const LONGEST_BLOCK: f64 = 3.0;
 
 /// How far below the framing's plane neighbours are looked for, metres.
 const HAIR: f64 = 1e-3;
@@ -163,17 +137,9 @@ pub fn block_under(
     let (left, right) = bay(ctx, on, x, y, width / 2.0)?;
     let (left, right) = (marked_up(ctx, left), marked_down(ctx, right));
     let slope = design.slopes.get(on.id.0)?;
-    let lines = format!(
-        "\n[[found.added]]\nkind = \"{}\"\nslope = \"{}\"\nsection = {{ width = \"{}\", depth = \"{}\" }}\nfrom = [\"{}\", \"{}\"]\nto = [\"{}\", \"{}\"]\n",
-        MemberKind::Block.word(),
-        slope.name,
-        text(ctx, width),
-        text(ctx, depth),
-        text(ctx, left),
-        text(ctx, y),
-        text(ctx, right),
-        text(ctx, y),
-    );
+    let section = Section::Sawn { width: Length::from_metres(width), depth: Length::from_metres(depth) };
+    let ends = [(left, y), (right, y)];
+    let lines = change::added_member(MemberKind::Block, &slope.name, &section, ends, 0.0, design.units);
     Some((lines, (left, right)))
 }
 
@@ -188,11 +154,7 @@ pub fn blocks_with_landings(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, 
             lines.push_str(&block);
             done.push(stretch);
         }
-        lines.push_str(&format!(
-            "\n[[landing]]\ncourse = \"{}\"\nx = \"{}\"\n",
-            course.name,
-            text(ctx, marked(ctx, *x))
-        ));
+        lines.push_str(&change::single_landing(&course.name, marked(ctx, *x), ctx.design.units));
     }
     let n = places.len();
     let text = format!(

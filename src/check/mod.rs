@@ -32,8 +32,9 @@ mod tip_astray;
 mod vent_buried;
 mod vent_flutes_across;
 
+pub use crate::design::Change;
 pub use context::{Context, OnSlope, Report};
-pub use finding::{Change, Evidence, Finding, Measure, Mend, Place, Source};
+pub use finding::{Evidence, Finding, Measure, Mend, Place, Source};
 pub use probe::{Backing, Outcome, Shank, Tip, probe, probe_all};
 pub use verdict::Verdict;
 

@@ -3,10 +3,10 @@
 use std::sync::LazyLock;
 
 use super::context::{Context, OnSlope};
-use super::finding::{Change, Mend};
+use super::finding::Mend;
 use super::probe::{Outcome, probe};
-use super::{mends, off_tape, through_strap};
-use crate::design::LaidKind;
+use super::{off_tape, through_strap};
+use crate::design::{Change, LaidKind, change};
 use crate::lattice::{Fastener, Landing};
 use crate::solid::tolerance::SAME;
 
@@ -61,11 +61,7 @@ pub fn moved(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Option<M
     };
     let steps = |(a, u): &(i32, i32)| (f64::from(*a) * STEP, f64::from(*u) * STEP);
     let (across, up) = TRIES.iter().map(steps).find(|(a, u)| fits(*a, *u))?;
-    let lines = format!(
-        "\n[[move]]\nlanding = \"{name}\"\nacross = \"{}\"\nup = \"{}\"\n",
-        mends::text(ctx, across),
-        mends::text(ctx, up)
-    );
+    let lines = change::moved_landing(&name, across, up, ctx.design.units);
     let said = |v: f64, plus: &str, minus: &str| {
         if v.abs() < SAME {
             String::new()

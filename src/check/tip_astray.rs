@@ -5,6 +5,7 @@ use super::finding::{Evidence, Source};
 use super::probe::Tip;
 use super::{Check, Run, Verdict, mends};
 use crate::design::Section;
+use crate::solid::tolerance::SAME;
 
 /// The check of webs.
 pub const IN_WEB: Check = Check {
@@ -67,7 +68,7 @@ fn tips(ctx: &Context<'_>, report: &mut Report<'_>, tip: Tip) {
                 format!("fastener {} of {name} comes {what} of {} after {}", k + 1, member.name, ctx.show(b.embedment))
                     .replace("out of the flange beside the web of", "out beside the web of");
             let shorter = mends::rounded_down(ctx, ctx.design.fastening.length.metres() - past.max(0.0) - 1e-4);
-            let helps = if tip != Tip::Side && shorter > 0.0 {
+            let helps = if tip != Tip::Side && shorter > 0.0 && none_gets_too_short(ctx, shorter) {
                 vec![mends::set_length(ctx, "fastening.length", shorter, "use a shorter fastener")]
             } else {
                 Vec::new()
@@ -79,4 +80,16 @@ fn tips(ctx: &Context<'_>, report: &mut Report<'_>, tip: Tip) {
             report.add(verdict, message, parts, Some(ctx.landing_place(on, landing)), evidence, || helps, source);
         }
     }
+}
+
+/// Whether a shorter fastener leaves every landing that is backed now as deep as the design asks.
+fn none_gets_too_short(ctx: &Context<'_>, length: f64) -> bool {
+    let asked = ctx.design.limits.embedment.metres();
+    ctx.slopes.iter().all(|on| {
+        on.lattice.landings.iter().filter(|l| on.is_backed(l)).all(|landing| {
+            let lift = on.piece(landing).map_or(0.0, |p| p.lift);
+            let in_framing = length - (ctx.lattice.levels.batten + lift - ctx.structure.framing_level);
+            on.backing_of(landing).iter().all(|b| b.embedment.min(in_framing) >= asked - SAME)
+        })
+    })
 }

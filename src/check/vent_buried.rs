@@ -1,8 +1,9 @@
 //! Vent pieces that insulation will bury.
 
 use super::context::{Context, Report};
-use super::finding::{Change, Evidence, Mend, Place, Source};
+use super::finding::{Evidence, Mend, Place, Source};
 use super::{Check, Run, Verdict, mends};
+use crate::design::{Change, change};
 use crate::solid::tolerance::DISTINCT;
 use crate::structure::to_come;
 
@@ -58,10 +59,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 }
                 None => Mend {
                     text: format!("hold the lattice back from edge {edge_name} by {}", ctx.show(back)),
-                    change: Change::Append(format!(
-                        "\n[[edge]]\nedge = \"{edge_name}\"\nhold_back = \"{}\"\n",
-                        mends::text(ctx, back)
-                    )),
+                    change: Change::Append(change::edge_hold_back(&edge_name, back, ctx.design.units)),
                 },
             };
             let at = [(first.x.0 + first.x.1) / 2.0, (first.y.0 + first.y.1) / 2.0, first.height];

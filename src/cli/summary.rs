@@ -67,6 +67,26 @@ fn table() -> Table {
     table
 }
 
+/// A message without its names, numbers and sides: findings whose messages have the same shape say the same.
+fn shape(f: &FindingRecord) -> Vec<&str> {
+    let plain = |w: &&str| !w.chars().any(|c| c.is_ascii_digit()) && !matches!(*w, "left" | "right");
+    f.message.split_whitespace().filter(plain).collect()
+}
+
+/// Increasing numbers as people write them: `1, 3-5`; cut after a few.
+fn ranges(numbers: impl Iterator<Item = usize>) -> String {
+    let mut runs: Vec<(usize, usize)> = Vec::new();
+    for n in numbers {
+        match runs.last_mut() {
+            Some(run) if run.1 + 1 == n => run.1 = n,
+            _ => runs.push((n, n)),
+        }
+    }
+    let shown = |(a, b): &(usize, usize)| if a == b { a.to_string() } else { format!("{a}-{b}") };
+    let few: Vec<String> = runs.iter().take(NAMES).map(shown).collect();
+    if runs.len() > NAMES { format!("{}, ...", few.join(", ")) } else { few.join(", ") }
+}
+
 /// Findings, worst first; those of one check and verdict share a row.
 fn findings(text: &mut String, findings: &[FindingRecord]) {
     if findings.is_empty() {
@@ -82,17 +102,30 @@ fn findings(text: &mut String, findings: &[FindingRecord]) {
     );
     let mut table = table();
     table.set_header(["flags", "verdict", "check", "what and what would mend it"]);
-    let mut rest = findings;
-    while let Some(first) = rest.first() {
-        let same = rest.iter().take_while(|f| f.verdict == first.verdict && f.check == first.check).count();
-        let (group, others) = rest.split_at(same);
-        rest = others;
-        let last = group.last().unwrap_or(first);
-        let numbers = if same == 1 { first.number.to_string() } else { format!("{}-{}", first.number, last.number) };
+    let mut groups: Vec<Vec<&FindingRecord>> = Vec::new();
+    for f in findings {
+        let alike = |g: &&mut Vec<&FindingRecord>| {
+            g.first().is_some_and(|o| o.verdict == f.verdict && o.check == f.check && shape(o) == shape(f))
+        };
+        match groups.iter_mut().find(alike) {
+            Some(group) => group.push(f),
+            None => groups.push(vec![f]),
+        }
+    }
+    for group in groups {
+        let Some(first) = group.first() else { continue };
+        let same = group.len();
+        let numbers = ranges(group.iter().map(|f| f.number));
         let mut what = first.message.clone();
         if same > 1 {
-            let names: Vec<&str> =
-                group.iter().skip(1).filter_map(|f| f.parts.first()).take(NAMES).map(String::as_str).collect();
+            // A clash is of two parts; everything else has one to look at.
+            let parts = if first.check == "clash" { 2 } else { 1 };
+            let names: Vec<String> = group
+                .iter()
+                .skip(1)
+                .take(NAMES)
+                .map(|f| f.parts.iter().take(parts).cloned().collect::<Vec<_>>().join(" with "))
+                .collect();
             let more = (same - 1).saturating_sub(names.len());
             let _ = write!(what, "\nlikewise {}", names.join(", "));
             if more > 0 {

@@ -4,6 +4,7 @@
 //! Reason: nobody downstream may ask whether something was given, and nobody on the roof may wonder who chose a number.
 //! Limits: no solids here, and no files: a text comes in, a design or all its faults come out.
 
+pub mod change;
 mod diagnostic;
 mod file;
 mod keys;
@@ -13,6 +14,7 @@ mod reader;
 mod resolve;
 mod written;
 
+pub use change::Change;
 pub use diagnostic::{Diagnostic, Faults, line_column};
 pub use model::*;
 pub use resolve::{read_design, schema};

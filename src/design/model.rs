@@ -350,7 +350,7 @@ pub struct MemberSpec {
     /// Cross-section.
     pub section: Section,
     /// Where.
-    pub course: MemberLine,
+    pub place: MemberLine,
     /// Line of the design file that asks for it.
     pub line: usize,
 }

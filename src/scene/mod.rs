@@ -81,7 +81,7 @@ pub trait PartSource: Sync {
     fn part_count(&self) -> usize;
     /// Visits every part. A visitor's error ends the walk and is handed back.
     fn walk_parts(&self, texts: Texts, visit: &mut dyn FnMut(&Part<'_>) -> std::io::Result<()>) -> std::io::Result<()>;
-    /// Visits every landing, passed or not, in the order of names.
+    /// Visits every landing, passed or not: course by course, from left to right.
     fn walk_landings(&self, visit: &mut dyn FnMut(&LandingRecord) -> std::io::Result<()>) -> std::io::Result<()>;
 }
 
@@ -91,7 +91,7 @@ pub struct Scene<'a> {
     pub header: ReportHeader,
     /// Units for people.
     pub units: Units,
-    /// The slopes in order of name, after them the building.
+    /// The slopes in the order of the design, after them the building.
     pub branches: Vec<Branch>,
     /// What a layer's parts have in common: size and stock, for parts that say none themselves.
     pub layer_notes: Vec<(Layer, String, String)>,

@@ -27,7 +27,7 @@ pub struct ReportHeader {
     pub cautions: Vec<String>,
     /// The worst verdict.
     pub verdict: Verdict,
-    /// Landings in all and landings backed.
+    /// Landings in all.
     pub landings: usize,
     /// Landings that are backed.
     pub backed: usize,
@@ -166,7 +166,7 @@ pub struct EvidenceRecord {
     pub found: f64,
     /// What is asked for, if there is a limit.
     pub limit: Option<f64>,
-    /// The unit of both: `m`, `rad` or `count`.
+    /// The unit of both: `m` or `count`.
     pub unit: String,
     /// found / limit, where both are there and the limit is not zero.
     pub ratio: Option<f64>,

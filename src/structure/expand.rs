@@ -124,7 +124,7 @@ fn pose_on_slope(from: (f64, f64), to: (f64, f64), z: f64, roll: f64) -> Option<
 
 /// A single member. Along the eave it always runs from left to right, up the slope from low to high.
 fn single(spec: &MemberSpec, outlines: &[Outline], framing_level: f64) -> Option<Draft> {
-    match &spec.course {
+    match &spec.place {
         MemberLine::OnSlope { slope, from, to, drop, roll } => {
             let outline = outlines.get(slope.0)?;
             let (a, b) = ((from.0.metres(), from.1.metres()), (to.0.metres(), to.1.metres()));

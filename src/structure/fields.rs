@@ -138,7 +138,7 @@ fn blocked(design: &Design, slope: SlopeId, uprights: &[Upright], across: &mut V
             let mut solid: Vec<(f64, f64)> =
                 uprights.iter().filter(|u| u.low.0 <= y && u.high.0 >= y).map(Upright::sides).collect();
             for m in &design.members {
-                if let MemberLine::OnSlope { slope: s, from, to, .. } = &m.course
+                if let MemberLine::OnSlope { slope: s, from, to, .. } = &m.place
                     && *s == slope
                     && (from.0 - to.0).metres().abs() < SAME
                     && from.1.min(to.1).metres() <= y

@@ -155,7 +155,7 @@ impl Outline {
     }
 
     /// Stretches of x over which the whole band from `y0` to `y1` lies inside the outline, drawn in by each edge's
-    /// hold-back. `grow` widens the hold-back of every edge (negative: lets the band reach past it).
+    /// hold-back.
     pub fn band(&self, y0: f64, y1: f64, hold_back: impl Fn(&Edge) -> f64) -> Intervals {
         // Between two neighbouring levels every edge is straight, so the band is inside where both its borders are;
         // each level is asked just above and just below, for corners and level edges that lie on it.

@@ -85,7 +85,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
 struct Document<'a> {
     #[schemars(flatten)]
     head: Head<'a>,
-    /// Every landing, backed or not, in the order of names.
+    /// Every landing, backed or not, course by course, from left to right.
     landings: Vec<LandingRecord>,
 }
 

@@ -309,7 +309,7 @@ pub fn member(r: &mut Reader<'_>, key: &str, located: &Located<MemberFile>, slop
             MemberLine::InWorld { from, to, roll: roll? }
         }
     };
-    Some(MemberSpec { kind: kind?.value, section: section?.value, course: line, line: r.line(at.start) })
+    Some(MemberSpec { kind: kind?.value, section: section?.value, place: line, line: r.line(at.start) })
 }
 
 fn apart(r: &mut Reader<'_>, key: &str, at: &Range<usize>, d: [Length; 3]) -> Option<()> {

@@ -396,7 +396,9 @@ impl<'a> Tree<'a> {
         if self.wanted.contains(name) || name.contains(" batch ") || name.ends_with(')') {
             self.taken.insert(name.to_owned());
         }
-        let facts = [("kind", kind.name()), ("verdict", verdict.name()), ("size", size), ("stock", stock)];
+        // A pin has no size; it says which check set it, and why.
+        let keys = if kind == PartKind::Pin { ["check", "message"] } else { ["size", "stock"] };
+        let facts = [("kind", kind.name()), ("verdict", verdict.name()), (keys[0], size), (keys[1], stock)];
         let lean = kind.layer() == Layer::Fasteners;
         let facts = facts.get(..if lean { 2 } else { 4 }).unwrap_or_default();
         self.nodes.part(name, mesh, pose, facts)
