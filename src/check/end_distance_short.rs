@@ -39,6 +39,15 @@ enum Kind {
 }
 
 impl Kind {
+    /// What helps where no place for a nail would do.
+    fn what_helps(self) -> &'static str {
+        match self {
+            Kind::OneMember => "; what helps: holes drilled first, a doubled member under the joint, or a lap",
+            Kind::Doubled => "; what helps: holes drilled first, or a lap",
+            Kind::Lap | Kind::OuterEnd => "",
+        }
+    }
+
     fn words(self) -> &'static str {
         match self {
             Kind::OneMember => "butt joints over one member",
@@ -101,13 +110,14 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     }
     for (kind, worst) in kinds {
         let message = format!(
-            "{}: {} landing{} nearer to a board's end than {}; the worst, {}, is {} from it",
+            "{}: {} landing{} nearer to a board's end than {}; the worst, {}, is {} from it{}",
             kind.words(),
             worst.places,
             if worst.places == 1 { "" } else { "s" },
             ctx.show(limit.metres()),
             worst.name,
-            ctx.show(worst.least)
+            ctx.show(worst.least),
+            kind.what_helps()
         );
         let evidence = vec![
             Evidence::length("from the axis to the board's end", worst.least, limit),
@@ -130,7 +140,11 @@ fn mend(ctx: &Context<'_>, kind: Kind, least: f64) -> Vec<Mend> {
         helps.push(mends::set_word("fastening.predrilled", "true", "drill the holes before driving"));
     }
     if matches!(kind, Kind::OneMember | Kind::Doubled) && batten.lap.metres() / 2.0 >= limit {
-        helps.push(mends::set_word("lattice.batten.joint", "\"lap\"", "lap the boards side by side over the line"));
+        helps.push(mends::set_word(
+            "lattice.batten.joint",
+            "\"lap\"",
+            "lap the boards side by side over the line (they then lie in two rows: check again)",
+        ));
     }
     if kind == Kind::Lap {
         helps.push(mends::set_length(

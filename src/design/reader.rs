@@ -82,7 +82,7 @@ impl<'a> Reader<'a> {
         self.maybe(key, written)
     }
 
-    /// A length with a default.
+    /// A length with a default; not below zero.
     pub fn length_or(
         &mut self,
         key: &str,
@@ -90,9 +90,7 @@ impl<'a> Reader<'a> {
         default: Length,
         why: &'static str,
     ) -> Option<Given<Length>> {
-        let shown = default.show_fine(self.units);
-        let given = self.or(key, written, default, &shown, why)?;
-        self.in_range(key, written, given, Length::ZERO, false)
+        self.with_default(key, written, default, why, false)
     }
 
     /// A length with a default that must be more than nothing.
@@ -103,9 +101,20 @@ impl<'a> Reader<'a> {
         default: Length,
         why: &'static str,
     ) -> Option<Given<Length>> {
+        self.with_default(key, written, default, why, true)
+    }
+
+    fn with_default(
+        &mut self,
+        key: &str,
+        written: &Option<Written<Length>>,
+        default: Length,
+        why: &'static str,
+        open: bool,
+    ) -> Option<Given<Length>> {
         let shown = default.show_fine(self.units);
         let given = self.or(key, written, default, &shown, why)?;
-        self.in_range(key, written, given, Length::ZERO, true)
+        self.in_range(key, written, given, Length::ZERO, open)
     }
 
     /// A size that must be there and be more than nothing.
