@@ -571,12 +571,17 @@ def check_backing(parts, findings, design, report):
     counts = (len(landings), sum(landing["backed"] for landing in landings))
     if counts != (findings["landing_count"], findings["backed_count"]):
         report.fault(f"findings.json counts {findings['landing_count']}/{findings['backed_count']} landings, the list has {counts}")
-    flagged = {f["parts"][0] for f in findings["findings"] if f["check"] == "landing-not-backed" and f["parts"]}
+    # What is not backed must be named by a failing finding, and say so itself.
+    flagged = {part for f in findings["findings"] if f["verdict"] == "fail" for part in f["parts"]}
+    for landing in landings:
+        if not landing["backed"] and (landing["verdict"] != "fail" or landing["name"] not in flagged):
+            report.fault(f"landing {landing['name']} is not backed, and no failing finding names it")
+    flagged &= {landing["name"] for landing in landings if not landing["backed"]}
     if left_out * 20 > len(fasteners):
         report.fault(f"{left_out} of {len(fasteners)} fasteners are at a limit: too many to have compared anything")
     report.done(
         f"backing: {agree} of {len(landings)} landings alike, {len(landings) - counts[1]} of them not backed "
-        f"({len(flagged)} flagged first in findings); {len(fasteners)} fasteners against {len(members)} members "
+        f"({len(flagged)} of them named by failing findings); {len(fasteners)} fasteners against {len(members)} members "
         f"({sum(m.is_i for m in members)} of them I-joists), {left_out} within {LIMIT * 1e6:.0f} um of a limit left out"
     )
     report.done(f"backing: {compared} embedments alike within {worst * 1000:.5f} mm, {empty} fasteners meet nothing in both; room to the nearest side alike")
