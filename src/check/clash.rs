@@ -1,5 +1,7 @@
 //! Solids that are in the same place at the same time.
 
+use std::borrow::Cow;
+
 use parry3d_f64::bounding_volume::Aabb;
 use parry3d_f64::math::Vector;
 use parry3d_f64::partitioning::{Bvh, BvhBuildStrategy};
@@ -87,24 +89,24 @@ enum Part {
     Insulation(u32),
 }
 
-struct Solid {
+struct Solid<'a> {
     kind: Kind,
     part: Part,
-    body: Body,
+    body: Cow<'a, Body>,
     low: Point3,
     high: Point3,
 }
 
 /// Solids that share a frame: those of one slope, or those of the building.
-struct Group {
+struct Group<'a> {
     slope: Option<SlopeId>,
     to_world: Pose,
-    solids: Vec<Solid>,
+    solids: Vec<Solid<'a>>,
     tree: Bvh,
 }
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
-    let groups: Vec<Group> = ctx
+    let groups: Vec<Group<'_>> = ctx
         .slopes
         .iter()
         .map(|on| group(Some(on.id), on.frame.pose, on_slope(ctx, on)))
@@ -145,8 +147,11 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     }
 }
 
-fn group(slope: Option<SlopeId>, to_world: Pose, bodies: Vec<(Kind, Part, Body)>) -> Group {
-    let solids: Vec<Solid> = bodies
+/// A kind, a part and its body: the body is borrowed where something keeps it anyway.
+type Kept<'a> = (Kind, Part, Cow<'a, Body>);
+
+fn group(slope: Option<SlopeId>, to_world: Pose, bodies: Vec<Kept<'_>>) -> Group<'_> {
+    let solids: Vec<Solid<'_>> = bodies
         .into_iter()
         .map(|(kind, part, body)| {
             let (low, high) = body.bounds();
@@ -191,8 +196,8 @@ fn mismatch(ctx: &Context<'_>, a: Option<SlopeId>, b: Option<SlopeId>) -> f64 {
 
 fn judge(
     ctx: &Context<'_>,
-    (ga, a): (&Group, &Solid),
-    (gb, b): (&Group, &Solid),
+    (ga, a): (&Group<'_>, &Solid<'_>),
+    (gb, b): (&Group<'_>, &Solid<'_>),
     b_here: &Body,
     slack: f64,
     report: &mut Report<'_>,
@@ -226,7 +231,7 @@ fn judge(
 }
 
 /// A place in the frame of a slope, whichever of the two groups has one.
-fn place(ctx: &Context<'_>, a: &Group, b: &Group, at: Point3) -> Option<Place> {
+fn place(ctx: &Context<'_>, a: &Group<'_>, b: &Group<'_>, at: Point3) -> Option<Place> {
     let world = a.to_world * at;
     let slope = a.slope.or(b.slope).or((!ctx.slopes.is_empty()).then_some(SlopeId(0)))?;
     let frame = ctx.structure.slopes.get(slope.0)?;
@@ -234,7 +239,7 @@ fn place(ctx: &Context<'_>, a: &Group, b: &Group, at: Point3) -> Option<Place> {
     Some(Place { slope, at: [p.x, p.y, p.z] })
 }
 
-fn name(ctx: &Context<'_>, group: &Group, part: Part) -> String {
+fn name(ctx: &Context<'_>, group: &Group<'_>, part: Part) -> String {
     let on = group.slope.and_then(|s| ctx.slopes.get(s.0));
     let slope = on.map_or("", |o| o.frame.name.as_str());
     let lattice = on.map(|o| o.lattice);
@@ -256,44 +261,46 @@ fn number(i: usize) -> u32 {
     u32::try_from(i).unwrap_or(u32::MAX)
 }
 
-fn on_slope(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<(Kind, Part, Body)> {
+fn on_slope<'a>(ctx: &'a Context<'_>, on: &'a OnSlope<'_>) -> Vec<Kept<'a>> {
     let mut all = Vec::new();
     for (i, m) in ctx.structure.members.iter().enumerate().filter(|(_, m)| m.home == Some(on.id)) {
-        all.extend(m.bodies.iter().map(|(_, b)| (Kind::Framing, Part::Member(number(i)), b.clone())));
+        all.extend(m.bodies.iter().map(|(_, b)| (Kind::Framing, Part::Member(number(i)), Cow::Borrowed(b))));
     }
     for (plate, kind, part) in [
         (ctx.structure.deck(ctx.design, on.id), Kind::Deck, Part::Deck),
         (ctx.structure.membrane(ctx.design, on.id), Kind::Membrane, Part::Membrane),
     ] {
-        all.extend(plate.into_iter().flat_map(|p| p.bodies()).map(|b| (kind, part, b)));
+        all.extend(plate.into_iter().flat_map(|p| p.bodies()).map(|b| (kind, part, Cow::Owned(b))));
     }
     for (i, s) in ctx.structure.straps.iter().enumerate().filter(|(_, s)| s.slope == on.id) {
-        all.push((Kind::Strap, Part::Strap(number(i)), s.body.clone()));
+        all.push((Kind::Strap, Part::Strap(number(i)), Cow::Borrowed(&s.body)));
     }
-    all.extend(on.tapes.entries.iter().map(|e| (Kind::Tape, Part::Tape(e.tag), e.body.clone())));
-    all.extend(on.strips.entries.iter().map(|e| (Kind::Strip, Part::Strip(e.tag), e.body.clone())));
+    all.extend(on.tapes.entries.iter().map(|e| (Kind::Tape, Part::Tape(e.tag), Cow::Borrowed(&e.body))));
+    all.extend(on.strips.entries.iter().map(|e| (Kind::Strip, Part::Strip(e.tag), Cow::Borrowed(&e.body))));
     all.extend(
         on.lattice
             .vents
             .iter()
             .enumerate()
-            .map(|(i, v)| (Kind::VentPiece, Part::Vent(number(i)), v.body(&ctx.lattice.levels))),
+            .map(|(i, v)| (Kind::VentPiece, Part::Vent(number(i)), Cow::Owned(v.body(&ctx.lattice.levels)))),
     );
     for (i, p) in on.lattice.pieces.iter().enumerate() {
         let body = batten_solid(ctx.design, &on.frame.outline, &ctx.lattice.levels, p);
-        all.extend(body.map(|b| (Kind::Batten, Part::Piece(number(i)), b)));
+        all.extend(body.map(|b| (Kind::Batten, Part::Piece(number(i)), Cow::Owned(b))));
     }
     for e in 0..on.frame.outline.edges.len() {
         let body = to_come::insulation(&on.frame.outline, e);
-        all.extend(body.map(|b| (Kind::Insulation, Part::Insulation(number(e)), b)));
+        all.extend(body.map(|b| (Kind::Insulation, Part::Insulation(number(e)), Cow::Owned(b))));
     }
     all
 }
 
-fn of_building(ctx: &Context<'_>) -> Vec<(Kind, Part, Body)> {
+fn of_building<'a>(ctx: &'a Context<'_>) -> Vec<Kept<'a>> {
     let members = ctx.structure.members.iter().enumerate().filter(|(_, m)| m.home.is_none());
     members
-        .flat_map(|(i, m)| m.bodies.iter().map(move |(_, b)| (Kind::Framing, Part::Member(number(i)), b.clone())))
+        .flat_map(|(i, m)| {
+            m.bodies.iter().map(move |(_, b)| (Kind::Framing, Part::Member(number(i)), Cow::Borrowed(b)))
+        })
         .collect()
 }
 
