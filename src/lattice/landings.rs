@@ -3,7 +3,8 @@
 use std::cmp::Ordering;
 
 use super::{
-    End, Fastener, Landing, Line, LineMember, On, Piece, Side, Site, SlopeLattice, StripPiece, Tape, members_at, x_at,
+    End, Fastener, Landing, Line, LineMember, On, Piece, Side, Site, SlopeLattice, StripPiece, Tape, members_at,
+    nearest_to, x_at,
 };
 use super::{Levels, carries_own_landings};
 use crate::design::{JointKind, LaidKind, Pattern};
@@ -34,7 +35,7 @@ pub fn target(members: &[LineMember], y: f64, outline: &Outline) -> Option<Targe
     let here = members_at(members, y);
     let at = |m: &LineMember| (x_at(&m.path, y), m.width / 2.0);
     if here.is_empty() {
-        let nearest = members.iter().min_by(|a, b| gap(a, y).total_cmp(&gap(b, y)))?;
+        let nearest = nearest_to(members, y)?;
         let (x, half) = at(nearest);
         return Some(Target { x, half, joint_x: x, doubled: false, backed: false, pair: None });
     }
@@ -61,11 +62,6 @@ pub fn target(members: &[LineMember], y: f64, outline: &Outline) -> Option<Targe
 
 /// Members with a gap below this stand side by side and carry a joint together, metres: about 1/4 in.
 const SIDE_BY_SIDE: f64 = 0.006;
-
-fn gap(m: &LineMember, y: f64) -> f64 {
-    let (a, b) = (m.path.first().map_or(0.0, |p| p.0), m.path.last().map_or(0.0, |p| p.0));
-    (a - y).max(y - b)
-}
 
 /// Lays landings and fasteners of a slope, and the short tape and strip of each landing of its own.
 pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {

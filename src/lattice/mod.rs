@@ -89,6 +89,15 @@ impl LineMember {
     }
 }
 
+/// The member that ends nearest below or begins nearest above a height.
+pub fn nearest_to(members: &[LineMember], y: f64) -> Option<&LineMember> {
+    let gap = |m: &LineMember| {
+        let (a, b) = (m.path.first().map_or(0.0, |p| p.0), m.path.last().map_or(0.0, |p| p.0));
+        (a - y).max(y - b)
+    };
+    members.iter().min_by(|a, b| gap(a).total_cmp(&gap(b)))
+}
+
 /// A strip line, built from the members below it.
 #[derive(Clone, Debug)]
 pub struct Line {

@@ -1,7 +1,8 @@
 //! Tape, strips and vent pieces.
 
 use super::{
-    Levels, Line, LineMember, LineWidth, Path, Site, SlopeLattice, StripPiece, Tape, VentPiece, members_at, x_at,
+    Levels, Line, LineMember, LineWidth, Path, Site, SlopeLattice, StripPiece, Tape, VentPiece, members_at, nearest_to,
+    x_at,
 };
 use crate::design::{EdgeKind, LaidKind, StripOverStrap};
 use crate::solid::Intervals;
@@ -118,11 +119,7 @@ fn active(members: &[LineMember], y: f64) -> Vec<&LineMember> {
     if !here.is_empty() {
         return here;
     }
-    let gap = |m: &LineMember| {
-        let (a, b) = (m.path.first().map_or(0.0, |p| p.0), m.path.last().map_or(0.0, |p| p.0));
-        (a - y).max(y - b)
-    };
-    members.iter().min_by(|a, b| gap(a).total_cmp(&gap(b))).into_iter().collect()
+    nearest_to(members, y).into_iter().collect()
 }
 
 /// Strips over the members of one stretch: the member that each follows, the shift from its middle, the width.
