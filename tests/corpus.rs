@@ -112,3 +112,16 @@ fn what_is_past_the_list_is_not_taken_for_a_pass() {
         .unwrap();
     assert_eq!(wrong, 0);
 }
+
+/// Straps under the tape: the strips ride on tape that yields to them, and lie on it.
+#[test]
+fn strips_over_straps_under_tape_lie_on_their_tape() {
+    let text = include_str!("corpus/two_slopes_with_straps_under_tape.toml");
+    let plan = Plan::from_text("two.toml", text).unwrap_or_else(|f| panic!("{}", f.render(false)));
+    let ctx = plan.context();
+    let lifted = ctx.slopes.iter().flat_map(|on| &on.lattice.strips).filter(|s| s.bottom > plan.lattice.levels.tape);
+    assert!(lifted.count() > 0, "strips ride over straps here");
+    let results = check::run(&ctx);
+    let of = results.iter().find(|r| r.check.name == "strip-off-tape").unwrap();
+    assert_eq!(of.verdict, Verdict::Pass, "{:?}", of.findings.first().map(|f| &f.message));
+}
