@@ -54,6 +54,9 @@ pub struct Check {
 pub enum Run {
     /// Looks at everything and adds what it finds.
     Always(fn(&Context<'_>, &mut Report<'_>)),
+    /// Looks at everything that the design gives it to judge by; says why where that is not enough. What it then has
+    /// found stays a finding, but its silence is no pass.
+    When(fn(&Context<'_>, &mut Report<'_>) -> Option<String>),
     /// Does not run yet, and why.
     NotChecked(&'static str),
 }
@@ -88,7 +91,7 @@ pub struct Result {
     /// Its worst verdict.
     pub verdict: Verdict,
     /// Why it did not run, where it did not.
-    pub reason: Option<&'static str>,
+    pub reason: Option<String>,
     /// What it found.
     pub findings: Vec<Finding>,
     /// Parts of findings past the listed ones, with their worst verdicts.
@@ -99,21 +102,20 @@ pub struct Result {
 pub fn run(ctx: &Context<'_>) -> Vec<Result> {
     CHECKS
         .iter()
-        .map(|check| match check.run {
-            Run::Always(f) => {
-                let mut report = Report::new(check);
-                f(ctx, &mut report);
-                let (findings, left_out) = report.finish();
-                let verdict = findings.iter().map(|f| f.verdict).max().unwrap_or(Verdict::Pass);
-                Result { check, verdict, reason: None, findings, left_out }
-            }
-            Run::NotChecked(reason) => Result {
-                check,
-                verdict: Verdict::NotChecked,
-                reason: Some(reason),
-                findings: Vec::new(),
-                left_out: BTreeMap::new(),
-            },
+        .map(|check| {
+            let mut report = Report::new(check);
+            let reason = match check.run {
+                Run::Always(f) => {
+                    f(ctx, &mut report);
+                    None
+                }
+                Run::When(f) => f(ctx, &mut report),
+                Run::NotChecked(reason) => Some(reason.to_owned()),
+            };
+            let (findings, left_out) = report.finish();
+            let silent = if reason.is_some() { Verdict::NotChecked } else { Verdict::Pass };
+            let verdict = findings.iter().map(|f| f.verdict).max().unwrap_or(silent);
+            Result { check, verdict, reason, findings, left_out }
         })
         .collect()
 }

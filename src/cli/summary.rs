@@ -42,8 +42,9 @@ pub fn text(scene: &Scene<'_>, written: &[PathBuf]) -> String {
         let _ = writeln!(text, "  {} = {}   ({})", d.key, d.value, d.why);
     }
     let _ = writeln!(text, "\nNot checked");
-    for c in h.checks.iter().filter(|c| c.verdict == Verdict::NotChecked) {
-        let _ = writeln!(text, "  {}: {}", c.name, c.reason.as_deref().unwrap_or_default());
+    for c in h.checks.iter() {
+        let Some(reason) = &c.reason else { continue };
+        let _ = writeln!(text, "  {}: {reason}", c.name);
     }
     let _ = writeln!(text, "\nCautions");
     for c in &h.cautions {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use super::flutes::fluted;
 use super::records::*;
-use super::{Branch, Form, Layer, Part, PartKind, PartSource, Scene, Texts};
+use super::{Branch, Form, Layer, Look, Part, PartKind, PartSource, Scene, Texts};
 use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
 use crate::design::{Given, Origin};
 use crate::lattice::{Landing, LineMember, batten_solid, fastener_mesh, strap_mesh};
@@ -39,6 +39,7 @@ pub struct Building<'a> {
     ctx: &'a Context<'a>,
     detail: Detail,
     findings: Vec<&'a Finding>,
+    looks: Vec<Look>,
     verdicts: BTreeMap<&'a str, Verdict>,
     /// Distinct fastener groups by offsets in nanometres: round, and as coarse prisms.
     groups: BTreeMap<Vec<(i64, i64)>, (Form, Form)>,
@@ -81,12 +82,20 @@ impl<'a> Building<'a> {
             ctx,
             detail,
             findings,
+            looks: Vec::new(),
             verdicts,
             groups,
             pin: Form::Mesh(Arc::new(pin())),
             members: ctx.structure.members.iter().map(member_form).collect(),
             straps: ctx.structure.straps.iter().map(strap_form).collect(),
         }
+    }
+
+    /// Adds further ways of looking at the model.
+    #[must_use]
+    pub fn with_looks(mut self, looks: Vec<Look>) -> Building<'a> {
+        self.looks.extend(looks);
+        self
     }
 
     /// The scene that writers take.
@@ -119,6 +128,7 @@ impl<'a> Building<'a> {
             branches,
             layer_notes,
             quantities: super::quantities::quantities(ctx),
+            looks: self.looks.clone(),
             source: self,
         }
     }
@@ -151,7 +161,7 @@ impl<'a> Building<'a> {
                     title: r.check.title.to_owned(),
                     verdict: r.verdict,
                     findings: r.findings.len(),
-                    reason: r.reason.map(str::to_owned),
+                    reason: r.reason.clone(),
                 })
                 .collect(),
             findings: self.findings.iter().enumerate().map(|(i, f)| self.finding(i + 1, f)).collect(),

@@ -18,6 +18,7 @@ pub use records::{
     MendRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,
 };
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::check::Verdict;
@@ -65,6 +66,20 @@ pub struct Part<'a> {
     pub stock: &'a str,
 }
 
+/// The most bins of a look.
+pub const MOST_BINS: usize = 7;
+
+/// A way of looking at the model: parts in bins from good to bad. A part in no bin stays pale.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Look {
+    /// Its name, such as `by load`.
+    pub name: String,
+    /// What each bin means, from good to bad; at most [`MOST_BINS`].
+    pub bins: Vec<String>,
+    /// The bin of a part, by its name.
+    pub of: BTreeMap<String, u8>,
+}
+
 /// Whether a walk makes the texts of parts (size and stock). Making them is much of a walk's time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Texts {
@@ -97,6 +112,8 @@ pub struct Scene<'a> {
     pub layer_notes: Vec<(Layer, String, String)>,
     /// Counts, lengths, areas and masses.
     pub quantities: Vec<QuantityRecord>,
+    /// Further ways of looking at the model, beside those by layer and by verdict.
+    pub looks: Vec<Look>,
     /// The parts and landings.
     pub source: &'a dyn PartSource,
 }

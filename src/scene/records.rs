@@ -43,6 +43,14 @@ pub struct ReportHeader {
     pub findings: Vec<FindingRecord>,
 }
 
+impl ReportHeader {
+    /// The defaults in force, in one line.
+    pub fn defaults_text(&self) -> String {
+        let each = self.defaults.iter().map(|d| format!("{} = {} ({})", d.key, d.value, d.why));
+        each.collect::<Vec<_>>().join("; ")
+    }
+}
+
 /// A value that the design left out and that a default filled.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DefaultRecord {

@@ -280,6 +280,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
             quantity("=cmd", "@x", 1, [None, Some(48.0), None]),
             quantity("tape", "2 in", 0, [None, None, None]),
         ],
+        looks: Vec::new(),
         source,
     }
 }

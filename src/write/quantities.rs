@@ -3,7 +3,7 @@
 //! Aim: a list for buying that opens in any spreadsheet. Reason: the same figure is wanted twice, once to reckon with
 //! and once as people say it. Limits: SI columns to a thousandth of a millimetre, a square millimetre or a milligram;
 //! a cell is empty where the figure says nothing. A cell that a spreadsheet would run as a formula starts with an
-//! apostrophe. The last rows are notes: scope line, fingerprint, cautions.
+//! apostrophe. The last rows are notes: scope line, fingerprint, defaults in force, cautions.
 
 use std::io::{self, Write};
 
@@ -38,7 +38,8 @@ pub fn write(scene: &Scene<'_>, out: &mut dyn Write) -> io::Result<()> {
     }
     let header = &scene.header;
     let fingerprint = format!("plan fingerprint {}", header.fingerprint);
-    let notes = [header.scope.as_str(), fingerprint.as_str()];
+    let defaults = format!("defaults in force: {}", header.defaults_text());
+    let notes = [header.scope.as_str(), fingerprint.as_str(), defaults.as_str()];
     for text in notes.into_iter().chain(header.cautions.iter().map(String::as_str)) {
         rows.write_record(["note", cell(text).as_ref(), "", "", "", "", "", "", ""])?;
     }
@@ -91,6 +92,7 @@ mod tests {
             [
                 "Backing was checked; wind and snow were not.",
                 "plan fingerprint k3f9-22ab",
+                "defaults in force: batten.spacing = 24 in (common)",
                 "Measure before driving.",
                 "'=A mark is not a proof.",
             ]

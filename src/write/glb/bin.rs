@@ -77,12 +77,15 @@ struct Reading {
     bounds: Option<[[f32; 3]; 2]>,
 }
 
+/// A layer, a verdict and bins that a form shows up with, and the mesh made for it.
+type Shown = (Layer, Verdict, Vec<Option<u8>>, u32);
+
 /// One form in the file.
 struct Stored {
     /// First of its three accessors: positions, normals, indices.
     accessor: u32,
-    /// The meshes made of it: one for every layer and verdict that it shows up with.
-    meshes: Vec<(Layer, Verdict, u32)>,
+    /// The meshes made of it: one for every layer, verdict and set of bins that it shows up with.
+    meshes: Vec<Shown>,
 }
 
 /// A form as a walk meets it.
@@ -215,25 +218,29 @@ impl Bin {
         Ok(self.forms.len() - 1)
     }
 
-    /// The mesh of a form in the looks of a layer and a verdict; made on first sight.
-    pub(super) fn mesh(&mut self, form: usize, layer: Layer, verdict: Verdict) -> Option<u32> {
+    /// The mesh of a form in the looks of a layer, a verdict and a bin for every further look; made on first sight.
+    pub(super) fn mesh(&mut self, form: usize, layer: Layer, verdict: Verdict, bins: &[Option<u8>]) -> Option<u32> {
         let stored = self.forms.get_mut(form)?;
-        if let Some((_, _, mesh)) = stored.meshes.iter().find(|(l, v, _)| (*l, *v) == (layer, verdict)) {
+        let same = |(l, v, b, _): &&Shown| (*l, *v, b.as_slice()) == (layer, verdict, bins);
+        if let Some((.., mesh)) = stored.meshes.iter().find(same) {
             return Some(*mesh);
         }
         let mesh = self.meshes.len() as u32;
-        stored.meshes.push((layer, verdict, mesh));
+        stored.meshes.push((layer, verdict, bins.to_vec(), mesh));
         let at = stored.accessor;
         let attributes = [(Valid(Semantic::Positions), Index::new(at)), (Valid(Semantic::Normals), Index::new(at + 1))];
-        let flag = match verdict {
+        let mut flag = match verdict {
             Verdict::Pass => String::new(),
             other => format!(" {}", other.name()),
         };
+        for bin in bins {
+            flag.push_str(&bin.map_or_else(|| " -".to_owned(), |b| format!(" {}", b + 1)));
+        }
         self.meshes.push(gltf_json::Mesh {
             name: Some(format!("{} form {form}{flag}", layer.name())),
             primitives: vec![Primitive {
                 attributes: BTreeMap::from(attributes),
-                extensions: Some(look::mappings(layer, verdict)),
+                extensions: Some(look::mappings(layer, verdict, bins)),
                 extras: None,
                 indices: Some(Index::new(at + 2)),
                 material: Some(Index::new(look::plain(layer, verdict))),

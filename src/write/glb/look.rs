@@ -1,22 +1,24 @@
-//! Colours: one material a layer, one a verdict, and two ways of looking at the model.
+//! Colours: one material a layer, one a verdict, one a bin, and the ways of looking at the model.
 //!
 //! Aim: tell layers and verdicts apart, also with colour-blind eyes. Reason: one man in twelve does not see the usual
 //! red and green (from memory). The hues are those of M. Okabe and K. Ito, "Color Universal
-//! Design" (2008); the greys and the tan of the framing are ours, set by the test below. Limits: everything is opaque, because plain viewers draw translucent things in the wrong
-//! order; a viewer without `KHR_materials_variants` shows the layers with flagged parts picked out.
+//! Design" (2008); the greys and the tan of the framing are ours, set by the test below. Bins run from light to dark
+//! near the "viridis" colour map of S. van der Walt and N. Smith (2015). Limits: everything is opaque, because plain
+//! viewers draw translucent things in the wrong order; a viewer without `KHR_materials_variants` shows the layers with
+//! flagged parts picked out.
 
 use gltf_json::extensions::mesh::Primitive as PrimitiveExtensions;
 use gltf_json::material::{Material, PbrBaseColorFactor, PbrMetallicRoughness, StrengthFactor};
 use serde_json::{Map, Value, json};
 
 use crate::check::Verdict;
-use crate::scene::Layer;
+use crate::scene::{Layer, Look, MOST_BINS};
 
-/// The extension that carries the two ways of looking.
+/// The extension that carries the ways of looking.
 pub(super) const VARIANTS: &str = "KHR_materials_variants";
 
-/// Name and sRGB colour of every material: the layers in the order of [`Layer::ALL`], then the rest.
-const PALETTE: [(&str, [u8; 3]); 16] = [
+/// Name and sRGB colour of every material: the layers in the order of [`Layer::ALL`], the verdicts, the bins.
+const PALETTE: [(&str, [u8; 3]); 16 + MOST_BINS] = [
     ("framing", [0xD9, 0xB3, 0x82]),
     ("deck", [0xC0, 0xC0, 0xC0]),
     ("membrane", [0x50, 0x50, 0x50]),
@@ -33,6 +35,13 @@ const PALETTE: [(&str, [u8; 3]); 16] = [
     ("pass", [0x00, 0x9E, 0x73]),
     ("not checked", [0x50, 0x50, 0x50]),
     ("neutral", [0xEE, 0xEE, 0xEE]),
+    ("bin 1", [0xFF, 0xE2, 0x1B]),
+    ("bin 2", [0x93, 0xD3, 0x41]),
+    ("bin 3", [0x29, 0xC7, 0x6A]),
+    ("bin 4", [0x1A, 0x94, 0x7C]),
+    ("bin 5", [0x37, 0x65, 0x86]),
+    ("bin 6", [0x4F, 0x33, 0x89]),
+    ("bin 7", [0x42, 0x06, 0x56]),
 ];
 
 /// Material indices behind the layers', which stand first in the order of [`Layer::ALL`].
@@ -41,9 +50,10 @@ const FAIL: u32 = 12;
 const PASS: u32 = 13;
 const NOT_CHECKED: u32 = 14;
 const NEUTRAL: u32 = 15;
+const FIRST_BIN: u32 = 16;
 
-/// All materials, in the order of their indices.
-pub(super) fn materials() -> Vec<Material> {
+/// The materials in the order of their indices; those of bins only where there is a look that uses them.
+pub(super) fn materials(looks: &[Look]) -> Vec<Material> {
     let material = |(name, srgb): &(&str, [u8; 3])| Material {
         name: Some((*name).to_owned()),
         pbr_metallic_roughness: PbrMetallicRoughness {
@@ -54,7 +64,8 @@ pub(super) fn materials() -> Vec<Material> {
         },
         ..Material::default()
     };
-    PALETTE.iter().map(material).collect()
+    let bins = looks.iter().map(|l| l.bins.len().min(MOST_BINS)).max().unwrap_or(0);
+    PALETTE.iter().take(FIRST_BIN as usize + bins).map(material).collect()
 }
 
 /// An opaque sRGB colour as glTF wants it: linear, to four decimals.
@@ -75,10 +86,23 @@ fn linear(byte: u8) -> f64 {
     root.powi(12)
 }
 
-/// The declaration of the two ways of looking, for the root of the document.
-pub(super) fn variants() -> Map<String, Value> {
-    let names = json!({ "variants": [{ "name": "by layer" }, { "name": "by verdict" }] });
-    Map::from_iter([(VARIANTS.to_owned(), names)])
+/// The declaration of the ways of looking, for the root of the document.
+pub(super) fn variants(looks: &[Look]) -> Map<String, Value> {
+    let names = ["by layer", "by verdict"].into_iter().chain(looks.iter().map(|l| l.name.as_str()));
+    let names: Vec<Value> = names.map(|name| json!({ "name": name })).collect();
+    Map::from_iter([(VARIANTS.to_owned(), json!({ "variants": names }))])
+}
+
+/// The legend of a look, in one line.
+pub(super) fn legend(look: &Look) -> String {
+    let bins =
+        PALETTE.iter().skip(FIRST_BIN as usize).zip(&look.bins).map(|((name, _), text)| format!("{name}: {text}"));
+    bins.collect::<Vec<_>>().join("; ")
+}
+
+/// What a part is made of in a look.
+fn by_look(bin: Option<u8>) -> u32 {
+    bin.map(u32::from).filter(|b| *b < MOST_BINS as u32).map_or(NEUTRAL, |b| FIRST_BIN + b)
 }
 
 /// Material of a part by its layer.
@@ -106,13 +130,12 @@ pub(super) fn plain(layer: Layer, verdict: Verdict) -> u32 {
     }
 }
 
-/// The two ways of looking at one primitive.
-pub(super) fn mappings(layer: Layer, verdict: Verdict) -> PrimitiveExtensions {
-    let mappings = json!({ "mappings": [
-        { "material": by_layer(layer), "variants": [0] },
-        { "material": by_verdict(layer, verdict), "variants": [1] },
-    ] });
-    PrimitiveExtensions { others: Map::from_iter([(VARIANTS.to_owned(), mappings)]) }
+/// The ways of looking at one primitive; `bins` holds its bin in every further look.
+pub(super) fn mappings(layer: Layer, verdict: Verdict, bins: &[Option<u8>]) -> PrimitiveExtensions {
+    let materials = [by_layer(layer), by_verdict(layer, verdict)].into_iter().chain(bins.iter().map(|b| by_look(*b)));
+    let list: Vec<Value> =
+        materials.enumerate().map(|(at, material)| json!({ "material": material, "variants": [at] })).collect();
+    PrimitiveExtensions { others: Map::from_iter([(VARIANTS.to_owned(), json!({ "mappings": list }))]) }
 }
 
 #[cfg(test)]
@@ -165,7 +188,9 @@ mod tests {
     fn colours_that_show_together_differ_for_all_eyes() {
         let plain: Vec<usize> = (0..13).collect();
         let verdicts = [WARN, FAIL, PASS, NOT_CHECKED, NEUTRAL].map(|i| i as usize).to_vec();
-        for together in [plain, verdicts] {
+        let mut bins: Vec<usize> = (FIRST_BIN as usize..PALETTE.len()).collect();
+        bins.push(NEUTRAL as usize);
+        for together in [plain, verdicts, bins] {
             for eye in EYES {
                 let seen = |i: usize| {
                     let c = PALETTE[i].1.map(linear);

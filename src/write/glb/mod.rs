@@ -113,10 +113,10 @@ fn write_as(scene: &Scene<'_>, instanced: bool, out: &mut dyn Write) -> io::Resu
             name: None,
             nodes: vec![Index::new(nodes.count.saturating_sub(1))],
         }],
-        extensions: Some(RootExtensions { others: look::variants() }),
+        extensions: Some(RootExtensions { others: look::variants(&scene.looks) }),
         extensions_used: used,
         extensions_required: if nodes.instanced { vec![INSTANCING.to_owned()] } else { Vec::new() },
-        materials: look::materials(),
+        materials: look::materials(&scene.looks),
         ..Root::default()
     };
     let pieces = bin.finish(&mut root);
@@ -370,7 +370,8 @@ impl<'a> Tree<'a> {
         self.walked += 1;
 
         let found = self.bin.find(part)?;
-        let mesh = found.form.and_then(|form| self.bin.mesh(form, layer, part.verdict));
+        let bins: Vec<Option<u8>> = self.scene.looks.iter().map(|l| l.of.get(part.name).copied()).collect();
+        let mesh = found.form.and_then(|form| self.bin.mesh(form, layer, part.verdict, &bins));
         let mut pose = part.pose;
         pose.translation.vector += pose.rotation * found.middle;
         if !is_finite(&pose) {
@@ -514,12 +515,18 @@ impl<'a> Tree<'a> {
         nodes.text.extend(b",\"rotation\":");
         serde_json::to_writer(&mut nodes.text, &[-quarter, 0.0, 0.0, quarter])?;
         nodes.children(branches.into_iter());
-        nodes.extras(&[
-            ("scope", &scene.header.scope),
+        let cautions = scene.header.cautions.join(" ");
+        let defaults = scene.header.defaults_text();
+        let legends: Vec<(&str, String)> = scene.looks.iter().map(|l| (l.name.as_str(), look::legend(l))).collect();
+        let mut facts = vec![
+            ("scope", scene.header.scope.as_str()),
             ("fingerprint", &scene.header.fingerprint),
-            ("caution", &scene.header.cautions.join(" ")),
+            ("caution", &cautions),
+            ("defaults in force", &defaults),
             ("verdict", scene.header.verdict.name()),
-        ])?;
+        ];
+        facts.extend(legends.iter().map(|(name, text)| (*name, text.as_str())));
+        nodes.extras(&facts)?;
         nodes.end();
         Ok(self)
     }

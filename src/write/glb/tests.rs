@@ -8,7 +8,7 @@ use nalgebra::{Quaternion, Translation3, UnitQuaternion};
 use serde_json::Value;
 
 use super::*;
-use crate::scene::Form;
+use crate::scene::{Form, Look};
 use crate::solid::{Mesh, Point3, Vector3, unit_normal};
 use crate::write::fixture::{self, Kept, List};
 
@@ -324,6 +324,33 @@ fn colours_follow_layer_and_verdict() {
         assert!(!material.double_sided());
         assert_eq!(material.pbr_metallic_roughness().metallic_factor(), 0.0);
     }
+}
+
+#[test]
+fn further_looks_bin_parts_and_tell_their_legend() {
+    let source = list();
+    let mut scene = fixture::scene(&source);
+    let bins = vec!["up to half".to_owned(), "over half".to_owned()];
+    let of = [("S-B1.1".to_owned(), 0), ("S-B2.1".to_owned(), 1)].into();
+    scene.looks = vec![Look { name: "by load".into(), bins, of }];
+    let mut out = Vec::new();
+    write_as(&scene, false, &mut out).unwrap();
+    let model = Model::read(&out);
+    let materials: Vec<String> = model.root.materials.iter().map(|m| m.name.clone().unwrap()).collect();
+    assert_eq!(materials.len(), 18, "no material for a bin that no look has");
+    let third = |name: &str| {
+        let mesh = model.node(name)["mesh"].as_u64().unwrap();
+        let mapping =
+            &model.json["meshes"][mesh as usize]["primitives"][0]["extensions"][look::VARIANTS]["mappings"][2];
+        assert_eq!(mapping["variants"], serde_json::json!([2]));
+        materials[mapping["material"].as_u64().unwrap() as usize].clone()
+    };
+    assert_eq!([third("S-B1.1"), third("S-B2.1"), third("S-B3.1")], ["bin 1", "bin 2", "neutral"]);
+    let variants = &model.json["extensions"][look::VARIANTS]["variants"];
+    assert_eq!(variants[2]["name"], "by load");
+    let root = &model.node(&scene.header.design)["extras"];
+    assert_eq!(root["by load"], "bin 1: up to half; bin 2: over half");
+    assert_eq!(root["defaults in force"], "batten.spacing = 24 in (common)");
 }
 
 #[test]
