@@ -85,7 +85,8 @@ fn with_everything_laid_a_moved_rafter_is_told_on_its_own_line() {
             "landing-not-backed" => {
                 assert!(f.parts.contains(&"S-R03".to_owned()), "{:?}", f.parts);
                 // 1 in off: a quarter inch beyond the side of a 1 1/2 in rafter, seen from the shank's axis.
-                assert!((f.evidence[0].found.value() - 0.25 * 0.0254).abs() < 1e-6, "{:?}", f.evidence);
+                let off = f.evidence.iter().find(|e| e.what == "from the shank's axis to the nearest member").unwrap();
+                assert!((off.found.value() - 0.25 * 0.0254).abs() < 1e-6, "{:?}", f.evidence);
             }
             // Each board hangs from the line before to the line after.
             "run-too-long" => {

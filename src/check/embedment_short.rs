@@ -1,10 +1,13 @@
 //! A fastener that is in a member, but not deep enough.
 
-use super::context::{Context, Report};
-use super::finding::{Evidence, Source};
+use super::context::{Context, OnSlope, Report};
+use super::finding::{Evidence, Mend, Source};
 use super::probe::{Outcome, Tip};
 use super::{Check, Run, Verdict, mends};
 use crate::design::Section;
+use crate::lattice::Landing;
+use crate::solid::tolerance::SAME;
+use crate::structure::Member;
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -37,41 +40,57 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let name = ctx.landing_name(on, landing);
             let Some(met) = worst.member.and_then(|m| ctx.structure.member(m)) else { continue };
             let member = met.name.clone();
-            let holds = match met.section {
-                Section::Sawn { depth, .. } => depth,
-                Section::IJoist { flange, .. } => flange,
-            };
             let message = format!(
                 "fastener {} of {name} is {} deep in {member}, {} is asked",
                 k + 1,
                 ctx.show(worst.embedment),
                 ctx.show(limit.metres())
             );
-            // A longer fastener helps where the member has room for it.
-            let mut helps = Vec::new();
-            if worst.tip == Tip::Inside && holds >= limit.value {
-                let longer = ctx.design.fastening.length.metres() + limit.metres() - worst.embedment;
-                let longer = mends::rounded_up(ctx, longer);
-                if no_tip_comes_out(ctx, longer - ctx.design.fastening.length.metres()) {
-                    helps.push(mends::set_length(ctx, "fastening.length", longer, "use a longer fastener"));
-                }
-            }
+            let helps = || mends(ctx, on, landing, met, worst.embedment);
             let evidence = vec![Evidence::length("embedment", worst.embedment, limit)];
             let place = Some(ctx.landing_place(on, landing));
-            report.add(Verdict::Fail, message, vec![name, member], place, evidence, || helps, Source::of(limit));
+            report.add(Verdict::Fail, message, vec![name, member], place, evidence, helps, Source::of(limit));
         }
+    }
+}
+
+/// A longer fastener where the member has room for it, a deeper member where it has not; and the batten let down where a
+/// strap raises it.
+pub fn mends(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, met: &Member, embedment: f64) -> Vec<Mend> {
+    let limit = ctx.design.limits.embedment.metres();
+    let length = ctx.design.fastening.length.metres();
+    let lift = on.piece(landing).map_or(0.0, |p| p.lift);
+    let tip = length - (ctx.lattice.levels.batten + lift - ctx.structure.framing_level);
+    let mut helps = Vec::new();
+    if tip >= limit - SAME {
+        // Long enough, but the wood ends before.
+        helps.extend(mends::deeper_member(ctx, met, tip));
+    } else if holding_depth(met) >= limit - SAME {
+        let longer = mends::rounded_up(ctx, length + limit - embedment);
+        helps.push(mends::fastener_length(ctx, longer, !no_tip_comes_out(ctx, longer - length)));
+    }
+    if lift > 0.0 && (tip + lift).min(holding_depth(met)) >= limit - SAME {
+        helps.extend(mends::notched(ctx, on));
+    }
+    if helps.is_empty() {
+        helps.push(mends::on_the_roof(format!("fasten the batten to more wood than {} has there", met.name)));
+    }
+    helps
+}
+
+/// How deep the wood is that may hold a fastener: of an I-joist its flange.
+pub fn holding_depth(member: &Member) -> f64 {
+    match member.section {
+        Section::Sawn { depth, .. } => depth.metres(),
+        Section::IJoist { flange, .. } => flange.metres(),
     }
 }
 
 /// Whether fasteners longer by so much still end inside every member in which they end now.
 fn no_tip_comes_out(ctx: &Context<'_>, more: f64) -> bool {
-    ctx.slopes.iter().flat_map(|on| &on.backing).filter(|b| b.tip == Tip::Inside).all(|b| {
-        b.member.and_then(|m| ctx.structure.member(m)).is_none_or(|m| {
-            let room = match m.section {
-                Section::Sawn { depth, .. } => depth,
-                Section::IJoist { flange, .. } => flange,
-            };
-            b.embedment + more <= room.metres()
-        })
-    })
+    ctx.slopes
+        .iter()
+        .flat_map(|on| &on.backing)
+        .filter(|b| b.tip == Tip::Inside)
+        .all(|b| b.member.and_then(|m| ctx.structure.member(m)).is_none_or(|m| b.embedment + more <= holding_depth(m)))
 }

@@ -1,12 +1,11 @@
 //! Fasteners near the end of a board.
 
-use std::collections::BTreeMap;
-
 use super::context::{Context, Report};
-use super::finding::{Evidence, Measure, Mend, Place, Source};
+use super::ends::{EndKind, Gathered};
+use super::finding::{Evidence, Measure, Mend, Source};
+use super::moves::moved_from_end;
 use super::{Check, Run, Verdict, mends};
-use crate::design::{JointKind, Origin};
-use crate::lattice::{End, Side};
+use crate::design::Origin;
 use crate::solid::tolerance::SAME;
 
 /// The check.
@@ -15,109 +14,75 @@ pub const CHECK: Check = Check {
     title: "Are fasteners far enough from the ends of boards?",
     page: "\
 What
-  Fasteners nearer to a board's end than the end distance. Said once for each kind of end, with the number of places and
-  the worst of them: over a single member there is often no place for a nail that would do.
+  Fasteners nearer to a board's end than the end distance. Where a small move would keep it, the landing is told with that
+  move. Where none would, as often over a single member, it is said once for each kind of end, with the number of places
+  and the worst of them.
 Why
   Near its end a board splits.
 How computed
   Along x, from each fastener's axis to the nearer end of its piece.
 Limits
-  A batten's end beside an opening or at a rake counts like one at a joint.
+  A batten's end beside an opening or at a rake counts like one at a joint. Moves are tried along the board, to two inches,
+  for the first 5,000 landings.
 Source
   `limits.end_distance`; by default 10 diameters, or 5 when pre-drilled: NDS commentary (from memory).
 ",
     run: Run::Always(run),
 };
 
-/// Kinds of ends that are said once each.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Kind {
-    OneMember,
-    Doubled,
-    Lap,
-    OuterEnd,
-}
-
-impl Kind {
-    /// What helps where no place for a nail would do.
-    fn what_helps(self) -> &'static str {
-        match self {
-            Kind::OneMember => "; what helps: holes drilled first, a doubled member under the joint, or a lap",
-            Kind::Doubled => "; what helps: holes drilled first, or a lap",
-            Kind::Lap | Kind::OuterEnd => "",
-        }
-    }
-
-    fn words(self) -> &'static str {
-        match self {
-            Kind::OneMember => "butt joints over one member",
-            Kind::Doubled => "butt joints over a doubled member",
-            Kind::Lap => "laps",
-            Kind::OuterEnd => "ends at edges and openings",
-        }
+/// What helps where no place for a nail would do.
+fn what_helps(kind: EndKind) -> &'static str {
+    match kind {
+        EndKind::OneMember => "; what helps: holes drilled first, a doubled member under the joint, or a lap",
+        EndKind::Doubled => "; what helps: holes drilled first, or a lap",
+        EndKind::Lap => "; what helps: a longer lap, or holes drilled first",
+        EndKind::Outer => "; what helps: holes drilled first, or a wider member there",
     }
 }
 
-struct Worst {
-    places: usize,
-    least: f64,
-    name: String,
-    at: Place,
-}
+/// How many landings are looked at one by one for a better place.
+const MOST_TRIED: usize = 5_000;
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     let limit = &ctx.design.limits.end_distance;
-    let mut kinds: BTreeMap<Kind, Worst> = BTreeMap::new();
+    let mut gathered = Gathered::default();
+    let mut tried = 0;
     for on in &ctx.slopes {
         for (piece, landings) in on.by_piece() {
             for landing in landings {
-                let distance = on
-                    .lattice
-                    .fasteners_of(landing)
-                    .iter()
-                    .map(|f| (f.x - piece.x.0).min(piece.x.1 - f.x))
-                    .fold(f64::INFINITY, f64::min);
+                let fasteners = on.lattice.fasteners_of(landing).iter();
+                let distance = fasteners.map(|f| (f.x - piece.x.0).min(piece.x.1 - f.x)).fold(f64::INFINITY, f64::min);
                 if distance >= limit.metres() - SAME {
                     continue;
                 }
-                let end = if landing.x - piece.x.0 < piece.x.1 - landing.x { piece.ends.0 } else { piece.ends.1 };
-                let kind = match (landing.side, end) {
-                    (Side::Whole, _) | (_, End::Edge { .. } | End::Opening | End::Free | End::JointOverNothing) => {
-                        Kind::OuterEnd
-                    }
-                    _ if ctx.design.lattice.batten.joint.value == JointKind::Lap => Kind::Lap,
-                    _ => {
-                        let doubled = on.line(landing).is_some_and(|l| {
-                            l.members(crate::structure::State::Found).iter().filter(|m| m.covers(piece.y)).count() > 1
-                        });
-                        if doubled { Kind::Doubled } else { Kind::OneMember }
-                    }
+                tried += 1;
+                let Some(mend) = (tried <= MOST_TRIED).then(|| moved_from_end(ctx, on, landing)).flatten() else {
+                    gathered.add(ctx, on, piece, landing, distance);
+                    continue;
                 };
-                let worst = kinds.entry(kind).or_insert_with(|| Worst {
-                    places: 0,
-                    least: f64::INFINITY,
-                    name: String::new(),
-                    at: ctx.landing_place(on, landing),
-                });
-                worst.places += 1;
-                if distance < worst.least {
-                    worst.least = distance;
-                    worst.name = ctx.landing_name(on, landing);
-                    worst.at = ctx.landing_place(on, landing);
-                }
+                let name = ctx.landing_name(on, landing);
+                let message = format!(
+                    "{name} is {} from an end of {}, {} is asked",
+                    ctx.show(distance),
+                    piece.name,
+                    ctx.show(limit.metres())
+                );
+                let evidence = vec![Evidence::length("from the axis to the board's end", distance, limit)];
+                let place = Some(ctx.landing_place(on, landing));
+                let parts = vec![name, piece.name.clone()];
+                report.add(Verdict::Warn, message, parts, place, evidence, || vec![mend], Source::of(limit));
             }
         }
     }
-    for (kind, worst) in kinds {
+    for (kind, worst) in gathered.0 {
         let message = format!(
-            "{}: {} landing{} nearer to a board's end than {}; the worst, {}, is {} from it{}",
+            "{}: {} nearer to a board's end than {}, where no place for the fasteners would do; the worst, {}, is {} from it{}",
             kind.words(),
-            worst.places,
-            if worst.places == 1 { "" } else { "s" },
+            worst.count(),
             ctx.show(limit.metres()),
             worst.name,
             ctx.show(worst.least),
-            kind.what_helps()
+            what_helps(kind)
         );
         let evidence = vec![
             Evidence::length("from the axis to the board's end", worst.least, limit),
@@ -129,7 +94,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
 }
 
 /// What helps a whole kind of joints, where it does.
-fn mend(ctx: &Context<'_>, kind: Kind, least: f64) -> Vec<Mend> {
+fn mend(ctx: &Context<'_>, kind: EndKind, least: f64) -> Vec<Mend> {
     let batten = &ctx.design.lattice.batten;
     let limit = ctx.design.limits.end_distance.metres();
     let mut helps = Vec::new();
@@ -139,19 +104,20 @@ fn mend(ctx: &Context<'_>, kind: Kind, least: f64) -> Vec<Mend> {
     if by_default && !ctx.design.fastening.predrilled.value && least >= predrilled - SAME {
         helps.push(mends::set_word("fastening.predrilled", "true", "drill the holes before driving"));
     }
-    if matches!(kind, Kind::OneMember | Kind::Doubled) && batten.lap.metres() / 2.0 >= limit {
-        helps.push(mends::set_word(
-            "lattice.batten.joint",
-            "\"lap\"",
-            "lap the boards side by side over the line (they then lie in two rows: check again)",
-        ));
+    if matches!(kind, EndKind::OneMember | EndKind::Doubled) && batten.lap.metres() / 2.0 >= limit {
+        helps.push(mends::lapped());
     }
-    if kind == Kind::Lap {
+    if kind == EndKind::Lap {
         helps.push(mends::set_length(
             ctx,
             "lattice.batten.lap",
             mends::rounded_up(ctx, 2.0 * limit),
             "lap them further",
+        ));
+    }
+    if helps.is_empty() {
+        helps.push(mends::on_the_roof(
+            "drill the holes before driving, where the wood still splits: use thinner fasteners",
         ));
     }
     helps

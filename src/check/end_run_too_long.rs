@@ -2,8 +2,8 @@
 
 use super::context::{Context, Report};
 use super::finding::{Evidence, Source};
-use super::run_too_long::{backed, place};
-use super::{Check, Run, Verdict, mends};
+use super::run_too_long::{backed, held_more, place};
+use super::{Check, Run, Verdict};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -51,7 +51,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let longest = ctx.design.limits.run.metres();
                 let n = (reach / longest).ceil().max(1.0);
                 let places: Vec<f64> = (1..=n as usize).map(|k| at + outward * reach * k as f64 / n).collect();
-                let helps = || mends::blocks_with_landings(ctx, on, piece, &places).into_iter().collect();
+                let helps = || held_more(ctx, on, piece, landings, &places, (at, end));
                 let place = place(ctx, on, piece, (at + end) / 2.0);
                 let evidence = vec![Evidence::length("end run", run, limit)];
                 report.add(

@@ -108,6 +108,16 @@ impl Evidence {
         Evidence { what, found: Measure::Length(found), limit: Some(Measure::Length(limit.metres())) }
     }
 
+    /// A count against the one that is asked for.
+    pub fn count(what: &'static str, found: usize, limit: usize) -> Evidence {
+        Evidence { what, found: Measure::Count(found), limit: Some(Measure::Count(limit)) }
+    }
+
+    /// A length that must be nothing.
+    pub fn none(what: &'static str, found: f64) -> Evidence {
+        Evidence { what, found: Measure::Length(found), limit: Some(Measure::Length(0.0)) }
+    }
+
     /// A length without a limit.
     pub fn only(what: &'static str, found: f64) -> Evidence {
         Evidence { what, found: Measure::Length(found), limit: None }

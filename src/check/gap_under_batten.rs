@@ -3,7 +3,6 @@
 use super::context::{Context, Report};
 use super::finding::{Evidence, Source};
 use super::{Check, Run, Verdict, mends};
-use crate::design::StripOverStrap;
 use crate::solid::tolerance::SAME;
 use crate::solid::{Body, Point3, Vector3};
 
@@ -58,29 +57,29 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                         vec![Evidence::length("gap", gap, limit)],
                     )
                 } else {
-                    (format!("neither strip nor vent piece lies under {} at {name}", piece.name), Vec::new())
+                    (
+                        format!("neither strip nor vent piece lies under {} at {name}", piece.name),
+                        vec![Evidence::count("strips and vent pieces below", 0, 1)],
+                    )
                 };
-                let mut helps = Vec::new();
-                if piece.lift > 0.0 {
-                    for (k, strap) in ctx.design.straps.iter().enumerate() {
-                        if strap.strip.value == StripOverStrap::Raised {
-                            helps.push(mends::set_word(
-                                &format!("straps[{}].strip", k + 1),
-                                "\"notched\"",
-                                "notch the strips over the straps",
-                            ));
-                        }
-                    }
-                    helps.truncate(usize::from(helps.len() == 1));
-                }
+                let lifted = piece.lift > 0.0;
+                let helps = || {
+                    let notched = mends::notched(ctx, on).filter(|_| lifted);
+                    let put_in = || mends::missing_put_in(ctx, on, landing).filter(|_| gap.is_infinite());
+                    vec![notched.or_else(put_in).unwrap_or_else(|| {
+                        let what =
+                            if lifted { "notch the strips over the straps, or pack" } else { "lay a strip piece" };
+                        mends::on_the_roof(format!("{what} under {} at {name}", piece.name))
+                    })]
+                };
                 let place = Some(ctx.landing_place(on, landing));
                 report.add(
                     Verdict::Warn,
                     message,
-                    vec![name, piece.name.clone()],
+                    vec![name.clone(), piece.name.clone()],
                     place,
                     evidence,
-                    || helps,
+                    helps,
                     Source::of(limit),
                 );
             }

@@ -1,11 +1,11 @@
 //! A joint without backing for each of its two pieces.
 
 use super::context::{Context, Report};
-use super::finding::Source;
+use super::finding::{Evidence, Source};
 use super::landing_not_backed::tell;
 use super::probe::Outcome;
 use super::run_too_long::place;
-use super::{Check, Run, Verdict};
+use super::{Check, Run, Verdict, mends};
 use crate::lattice::{End, Side};
 
 /// The check.
@@ -42,7 +42,12 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let message = format!("the joint at the right end of {} stands over no line", piece.name);
                 let source = Source::of(&ctx.design.lattice.batten.stock);
                 let at = place(ctx, on, piece, piece.x.1);
-                report.add(Verdict::Fail, message, vec![piece.name.clone()], at, Vec::new(), Vec::new, source);
+                let evidence = vec![Evidence::count("lines below the joint", 0, 1)];
+                let helps = || {
+                    let text = "cut the course from boards of another stock length, so that the joint falls on a line";
+                    vec![mends::on_the_roof(text)]
+                };
+                report.add(Verdict::Fail, message, vec![piece.name.clone()], at, evidence, helps, source);
             }
         }
     }

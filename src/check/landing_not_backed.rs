@@ -2,10 +2,10 @@
 
 use super::context::{Context, OnSlope, Report};
 use super::finding::{Evidence, Measure, Mend, Source};
+use super::moves::moved;
 use super::probe::{Backing, Outcome, nearest};
 use super::{Check, Run, Verdict, mends};
-use crate::lattice::{Landing, On, Side};
-use crate::structure::State;
+use crate::lattice::{Landing, Side};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -85,9 +85,11 @@ pub fn tell(
         }
         _ => {
             let near = ctx.structure.under.get(on.id.0).and_then(|index| nearest(index, &shank, SEARCH));
+            let inside_nothing = Evidence::length("length inside a member", 0.0, &ctx.design.limits.embedment);
             match near {
                 Some((member, off)) => {
                     let member = ctx.member_name(member);
+                    evidence.push(inside_nothing);
                     evidence.push(Evidence::only("from the shank's axis to the nearest member", off));
                     parts.push(member.to_owned());
                     if off <= 0.0 {
@@ -100,7 +102,10 @@ pub fn tell(
                         )
                     }
                 }
-                None => format!("fastener {} of {name} meets nothing; no member within {}", k + 1, ctx.show(SEARCH)),
+                None => {
+                    evidence.push(inside_nothing);
+                    format!("fastener {} of {name} meets nothing; no member within {}", k + 1, ctx.show(SEARCH))
+                }
             }
         }
     };
@@ -116,28 +121,22 @@ pub fn tell(
     );
 }
 
-/// A drawn member that is missing is put in; elsewhere a block goes under the landing.
-fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Vec<Mend> {
-    if let On::Line(l) = landing.on
-        && let Some(line) = on.lattice.lines.get(l as usize)
-    {
-        let missing = line.members(State::Drawn).iter().find_map(|m| {
-            let member = ctx.drawn.member(m.member)?;
-            let gone = ctx.structure.member(m.member).is_some_and(|f| f.missing);
-            (gone && m.covers(landing.y)).then_some(member)
-        });
-        if let Some(member) = missing {
-            return mends::as_drawn(ctx, member).into_iter().collect();
-        }
+/// A drawn member that is missing is put in; elsewhere a block goes under the landing, or the fasteners go elsewhere.
+pub fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Vec<Mend> {
+    if let Some(mend) = mends::missing_put_in(ctx, on, landing) {
+        return vec![mend];
     }
     let fasteners = on.lattice.fasteners_of(landing);
     let spread = fasteners.iter().map(|f| (f.y - landing.y).abs()).fold(0.0, f64::max) * 2.0;
-    let block = mends::block_under(ctx, on, landing.x, landing.y, spread);
-    block
-        .map(|(lines, _)| Mend {
-            text: format!("put a block under {}", ctx.landing_name(on, landing)),
-            change: super::Change::Append(lines),
-        })
-        .into_iter()
-        .collect()
+    let name = ctx.landing_name(on, landing);
+    let block = on.piece(landing).and_then(|p| mends::block_under(ctx, on, p, (landing.x, landing.y), spread));
+    if let Some((lines, _)) = block {
+        return vec![Mend { text: format!("put a block under {name}"), change: super::Change::Append(lines) }];
+    }
+    let elsewhere = || {
+        mends::on_the_roof(format!(
+            "leave the fastener of {name} in, sealed, and drive another beside it where a member is found"
+        ))
+    };
+    vec![moved(ctx, on, landing).unwrap_or_else(elsewhere)]
 }

@@ -5,12 +5,12 @@
 
 use super::context::{Context, OnSlope};
 use super::finding::Mend;
-use crate::design::{Change, MemberKind, Section, change};
-use crate::lattice::Piece;
+use crate::design::{Change, MemberKind, Section, StripOverStrap, change};
+use crate::lattice::{Landing, Piece};
 use crate::quantity::{Length, Units};
 use crate::solid::tolerance::SAME;
 use crate::solid::{Point3, Vector3};
-use crate::structure::Member;
+use crate::structure::{Member, State};
 
 /// Rounds up to what a shop sells or a saw cuts: a quarter inch, or five millimetres.
 pub fn rounded_up(ctx: &Context<'_>, metres: f64) -> f64 {
@@ -24,7 +24,8 @@ pub fn rounded_down(ctx: &Context<'_>, metres: f64) -> f64 {
     (metres / step + 1e-9).floor() * step
 }
 
-fn step(ctx: &Context<'_>) -> f64 {
+/// The step of sizes that a shop sells or a saw cuts.
+pub fn step(ctx: &Context<'_>) -> f64 {
     match ctx.design.units {
         Units::Inches => 0.00635,
         Units::Millimetres => 0.005,
@@ -68,8 +69,54 @@ pub fn set_word(key: &str, value: &str, why: &str) -> Mend {
     }
 }
 
+/// Boards side by side instead of end to end.
+pub fn lapped() -> Mend {
+    let why = "lap the boards side by side over the line (they then lie in two rows: check again)";
+    set_word("lattice.batten.joint", "\"lap\"", why)
+}
+
+/// Something to do on the roof, which no key of the design tries.
+pub fn on_the_roof(text: impl Into<String>) -> Mend {
+    Mend { text: text.into(), change: Change::OnTheRoof }
+}
+
+/// A fastener of another length.
+pub fn fastener_length(ctx: &Context<'_>, metres: f64, costs_others: bool) -> Mend {
+    let kind = if metres > ctx.design.fastening.length.metres() { "longer" } else { "shorter" };
+    let note = if costs_others { " (elsewhere fasteners then end in a wrong place: check again)" } else { "" };
+    set_length(ctx, "fastening.length", metres, &format!("use a {kind} fastener{note}"))
+}
+
+/// A member whose wood is at least so deep below its upper face: of an I-joist its flange. None where no table of the
+/// design asks for the member, or where it is as deep already.
+pub fn deeper_member(ctx: &Context<'_>, member: &Member, metres: f64) -> Option<Mend> {
+    let table = member.table.as_ref()?;
+    let asked = Length::from_metres(rounded_up(ctx, metres));
+    let units = ctx.design.units;
+    let (section, what) = match member.section {
+        Section::Sawn { width, depth } if depth < asked => (Section::Sawn { width, depth: asked }, "depth"),
+        Section::IJoist { width, depth, flange, web } if flange < asked && asked * 2.0 < depth => {
+            (Section::IJoist { width, depth, flange: asked, web }, "flange")
+        }
+        _ => return None,
+    };
+    Some(Mend {
+        text: format!("make the {what} of members such as {} at least {}", member.name, asked.show_fine(units)),
+        change: Change::Set { key: format!("{table}.section"), value: change::section(&section, units) },
+    })
+}
+
+/// Notches strips over straps, where a single field of straps raises them.
+pub fn notched(ctx: &Context<'_>, on: &OnSlope<'_>) -> Option<Mend> {
+    let raised = |s: &&crate::structure::Strap| s.slope == on.id && s.strip == StripOverStrap::Raised;
+    let mut fields: Vec<usize> = ctx.structure.straps.iter().filter(raised).map(|s| s.field).collect();
+    fields.dedup();
+    let [field] = fields.as_slice() else { return None };
+    Some(set_word(&format!("straps[{}].strip", field + 1), "\"notched\"", "notch the strips over the straps"))
+}
+
 /// A member that the drawing has and that was not found, put in as drawn.
-pub fn as_drawn(ctx: &Context<'_>, member: &Member) -> Option<Mend> {
+fn as_drawn(ctx: &Context<'_>, member: &Member) -> Option<Mend> {
     let slope = ctx.design.slopes.get(member.home?.0)?;
     let at = member.pose.translation.vector;
     let along = member.pose.rotation * crate::solid::Vector3::y() * member.length;
@@ -81,6 +128,17 @@ pub fn as_drawn(ctx: &Context<'_>, member: &Member) -> Option<Mend> {
         text: format!("put a {} in where the drawing has {}", member.kind.word(), member.name),
         change: Change::Append(lines),
     })
+}
+
+/// The member that the drawing has under a landing on a line and that was not found, put in as drawn.
+pub fn missing_put_in(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Option<Mend> {
+    let line = on.line(landing)?;
+    let missing = line.members(State::Drawn).iter().find_map(|m| {
+        let member = ctx.drawn.member(m.member)?;
+        let gone = ctx.structure.member(m.member).is_some_and(|f| f.missing);
+        (gone && m.covers(landing.y)).then_some(member)
+    })?;
+    as_drawn(ctx, missing)
 }
 
 /// Free stretch at a height round a place: from the nearest member's side on the left to that on the right, or to the
@@ -96,13 +154,15 @@ fn bay(ctx: &Context<'_>, on: &OnSlope<'_>, x: f64, y: f64, half: f64) -> Option
         // A block is short: no further than this are neighbours looked for.
         let (l, r) = (l.max(x - LONGEST_BLOCK), r.min(x + LONGEST_BLOCK));
         (left, right) = (left.max(l), right.min(r));
-        let place = Point3::new(x, at, ctx.structure.framing_level - HAIR);
+        // From a place left of all that may be near, since a line finds only what lies ahead.
+        let start = Point3::new(l - 1.0, at, ctx.structure.framing_level - HAIR);
         index.near((l, r), (at - SAME, at + SAME), |entry| {
-            if let Some(c) = entry.body.chord(&place, &Vector3::x()) {
-                if c.leave <= 0.0 {
-                    left = left.max(x + c.leave);
-                } else if c.enter >= 0.0 {
-                    right = right.min(x + c.enter);
+            if let Some(c) = entry.body.chord(&start, &Vector3::x()) {
+                let (from, to) = (start.x + c.enter, start.x + c.leave);
+                if to <= x {
+                    left = left.max(to);
+                } else if from >= x {
+                    right = right.min(from);
                 } else {
                     blocked = true;
                 }
@@ -119,19 +179,22 @@ const LONGEST_BLOCK: f64 = 3.0;
 const HAIR: f64 = 1e-3;
 
 /// A block across the bay under a place of a course, wide enough for the landing's fasteners as they stand.
-/// `spread_up`: how far the fasteners stand apart up the slope.
+/// `spread_up`: how far the fasteners stand apart up the slope. None where the fasteners would be too short for any block.
 pub fn block_under(
     ctx: &Context<'_>,
     on: &OnSlope<'_>,
-    x: f64,
-    y: f64,
+    piece: &Piece,
+    (x, y): (f64, f64),
     spread_up: f64,
 ) -> Option<(String, (f64, f64))> {
     let design = ctx.design;
     let edge = design.limits.edge_distance.metres();
     let width = rounded_up(ctx, (spread_up + 2.0 * edge + 0.006).max(0.0381));
     // Deep enough that the tip stays inside.
-    let above = ctx.lattice.levels.batten - ctx.structure.framing_level;
+    let above = ctx.lattice.levels.batten + piece.lift - ctx.structure.framing_level;
+    if design.fastening.length.metres() - above < design.limits.embedment.metres() - SAME {
+        return None;
+    }
     let depth = rounded_up(ctx, (design.fastening.length.metres() - above + 0.0127).max(0.0889));
     // To marks inside the bay, so that the block fits.
     let (left, right) = bay(ctx, on, x, y, width / 2.0)?;
@@ -150,7 +213,7 @@ pub fn blocks_with_landings(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, 
     let mut done: Vec<(f64, f64)> = Vec::new();
     for x in places {
         if !done.iter().any(|(a, b)| a < x && x < b) {
-            let (block, stretch) = block_under(ctx, on, *x, piece.y, 0.0)?;
+            let (block, stretch) = block_under(ctx, on, piece, (*x, piece.y), 0.0)?;
             lines.push_str(&block);
             done.push(stretch);
         }

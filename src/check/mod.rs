@@ -8,6 +8,7 @@
 use std::collections::BTreeMap;
 
 mod context;
+mod ends;
 mod finding;
 mod mends;
 mod moves;

@@ -7,8 +7,9 @@ use super::finding::Mend;
 use super::probe::{Outcome, probe};
 use super::{off_tape, through_strap};
 use crate::design::{Change, LaidKind, change};
-use crate::lattice::{Fastener, Landing};
+use crate::lattice::{Fastener, Landing, Piece};
 use crate::solid::tolerance::SAME;
+use crate::structure::SlopeIndex;
 
 /// One step of a try, metres: a sixteenth of an inch.
 const STEP: f64 = 0.001_587_5;
@@ -26,56 +27,92 @@ static TRIES: LazyLock<Vec<(i32, i32)>> = LazyLock::new(|| {
 /// The smallest move of a landing after which it is backed with its edge distances, keeps its tape and clears straps.
 /// Only for fasteners that are not yet driven and that the design does not already move.
 pub fn moved(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Option<Mend> {
-    let name = ctx.landing_name(on, landing);
-    let piece = on.piece(landing)?;
-    let course = on.lattice.courses.get(piece.course as usize)?;
-    let line = on.line(landing).map(|l| l.name.as_str());
-    let driven = ctx.design.laid.iter().any(|l| {
-        l.what.contains(&LaidKind::Fasteners)
-            && l.slopes.contains(&on.id)
-            && l.lines.as_ref().is_none_or(|ls| ls.iter().any(|(n, _)| Some(n.as_str()) == line))
-            && l.courses.as_ref().is_none_or(|cs| cs.iter().any(|(n, _)| *n == course.name))
-    });
-    if driven || ctx.design.moves.iter().any(|m| m.landing == name) {
-        return None;
-    }
-    let index = ctx.structure.under.get(on.id.0)?;
-    let limits = &ctx.design.limits;
-    let half = ctx.design.lattice.batten.width.metres() / 2.0 - limits.edge_distance.metres() + SAME;
-    let radius = ctx.design.fastening.diameter.metres() / 2.0;
-    let fasteners = on.lattice.fasteners_of(landing);
+    let moving = Moving::of(ctx, on, landing)?;
     // No nearer to the board's end than is asked, or than they are.
-    let from_end = |f: &Fastener| (f.x - piece.x.0).min(piece.x.1 - f.x);
-    let now = fasteners.iter().map(from_end).fold(f64::INFINITY, f64::min);
-    let to_end = limits.end_distance.metres().min(now) - SAME;
-    // The cheap questions first: most tries leave the batten, the tape or hit the strap.
-    let fits = |across: f64, up: f64| {
-        let moved = || fasteners.iter().map(|f| Fastener { x: f.x + across, y: f.y + up });
-        moved().all(|at| (at.y - piece.y).abs() <= half && from_end(&at) >= to_end)
-            && moved().all(|at| through_strap::clearance(ctx, on, &at, radius).is_none())
-            && moved().all(|at| off_tape::beside(ctx, on, &at) >= limits.tape_margin.metres() - SAME)
+    let to_end = ctx.design.limits.end_distance.metres().min(moving.distance_to_end(0.0)) - SAME;
+    let steps = |(a, u): &(i32, i32)| (f64::from(*a) * STEP, f64::from(*u) * STEP);
+    let (across, up) = TRIES.iter().map(steps).find(|(a, u)| moving.fits(*a, *u, to_end))?;
+    Some(moving.mend(across, up))
+}
+
+/// The smallest move away from the board's end after which the end distance is kept and nothing else is lost; under the
+/// same conditions.
+pub fn moved_from_end(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Option<Mend> {
+    let moving = Moving::of(ctx, on, landing)?;
+    let to_end = ctx.design.limits.end_distance.metres() - SAME;
+    let (left, right) = moving.piece.x;
+    let inward = if landing.x - left < right - landing.x { STEP } else { -STEP };
+    let across = (1..=FURTHEST).map(|k| f64::from(k) * inward).find(|a| moving.fits(*a, 0.0, to_end))?;
+    Some(moving.mend(across, 0.0))
+}
+
+/// A landing whose fasteners may still go elsewhere.
+struct Moving<'m> {
+    ctx: &'m Context<'m>,
+    on: &'m OnSlope<'m>,
+    index: &'m SlopeIndex,
+    piece: &'m Piece,
+    fasteners: &'m [Fastener],
+    name: String,
+}
+
+impl<'m> Moving<'m> {
+    fn of(ctx: &'m Context<'_>, on: &'m OnSlope<'_>, landing: &Landing) -> Option<Moving<'m>> {
+        let name = ctx.landing_name(on, landing);
+        let piece = on.piece(landing)?;
+        let course = on.lattice.courses.get(piece.course as usize)?;
+        let line = on.line(landing).map(|l| l.name.as_str());
+        let driven = ctx.design.laid.iter().any(|l| {
+            l.what.contains(&LaidKind::Fasteners)
+                && l.slopes.contains(&on.id)
+                && l.lines.as_ref().is_none_or(|ls| ls.iter().any(|(n, _)| Some(n.as_str()) == line))
+                && l.courses.as_ref().is_none_or(|cs| cs.iter().any(|(n, _)| *n == course.name))
+        });
+        if driven || ctx.design.moves.iter().any(|m| m.landing == name) {
+            return None;
+        }
+        let index = ctx.structure.under.get(on.id.0)?;
+        Some(Moving { ctx, on, index, piece, fasteners: on.lattice.fasteners_of(landing), name })
+    }
+
+    /// Least distance from an axis to an end of the board after a move across.
+    fn distance_to_end(&self, across: f64) -> f64 {
+        let to_end = |f: &Fastener| (f.x + across - self.piece.x.0).min(self.piece.x.1 - f.x - across);
+        self.fasteners.iter().map(to_end).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Whether a move will do. The cheap questions first: most tries leave the batten, the tape or hit a strap.
+    fn fits(&self, across: f64, up: f64, to_end: f64) -> bool {
+        let (ctx, limits) = (self.ctx, &self.ctx.design.limits);
+        let half = ctx.design.lattice.batten.width.metres() / 2.0 - limits.edge_distance.metres() + SAME;
+        let radius = ctx.design.fastening.diameter.metres() / 2.0;
+        let moved = || self.fasteners.iter().map(|f| Fastener { x: f.x + across, y: f.y + up });
+        self.distance_to_end(across) >= to_end
+            && moved().all(|at| (at.y - self.piece.y).abs() <= half)
+            && moved().all(|at| through_strap::clearance(ctx, self.on, &at, radius).is_none())
+            && moved().all(|at| off_tape::beside(ctx, self.on, &at) >= limits.tape_margin.metres() - SAME)
             && moved().all(|at| {
-                let b = probe(index, &ctx.shank(Some(piece), &at));
+                let b = probe(self.index, &ctx.shank(Some(self.piece), &at));
                 b.outcome == Outcome::Backed && b.room >= limits.edge_distance.metres() - SAME
             })
-    };
-    let steps = |(a, u): &(i32, i32)| (f64::from(*a) * STEP, f64::from(*u) * STEP);
-    let (across, up) = TRIES.iter().map(steps).find(|(a, u)| fits(*a, *u))?;
-    let lines = change::moved_landing(&name, across, up, ctx.design.units);
-    let said = |v: f64, plus: &str, minus: &str| {
-        if v.abs() < SAME {
-            String::new()
-        } else {
-            format!(" {} {}", ctx.show(v.abs()), if v > 0.0 { plus } else { minus })
-        }
-    };
-    Some(Mend {
-        text: format!(
-            "drive {name}{}{}{}",
+    }
+
+    fn mend(&self, across: f64, up: f64) -> Mend {
+        let lines = change::moved_landing(&self.name, across, up, self.ctx.design.units);
+        let said = |v: f64, plus: &str, minus: &str| {
+            if v.abs() < SAME {
+                String::new()
+            } else {
+                format!(" {} {}", self.ctx.show(v.abs()), if v > 0.0 { plus } else { minus })
+            }
+        };
+        let text = format!(
+            "drive {}{}{}{}",
+            self.name,
             said(across, "further right", "further left"),
             if across.abs() > SAME && up.abs() > SAME { " and" } else { "" },
             said(up, "further up", "further down")
-        ),
-        change: Change::Append(lines),
-    })
+        );
+        Mend { text, change: Change::Append(lines) }
+    }
 }

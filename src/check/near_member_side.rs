@@ -1,10 +1,12 @@
 //! A fastener that is in a member, but near its side.
 
 use super::context::{Context, Report};
-use super::finding::{Evidence, Source};
+use super::ends::{EndKind, Gathered};
+use super::finding::{Evidence, Measure, Source};
 use super::moves::moved;
 use super::probe::Outcome;
-use super::{Check, Run, Verdict};
+use super::{Check, Run, Verdict, mends};
+use crate::lattice::Side;
 use crate::solid::tolerance::SAME;
 
 /// The check.
@@ -17,7 +19,8 @@ What
 Why
   Near a side the wood splits, and a small error of the hand misses the member.
 How computed
-  The least distance from the shank's axis to the member's sides and ends over the asked embedment.
+  The least distance from the shank's axis to the member's sides and ends over the asked embedment. At joints where no
+  place for the fasteners would do, it is said once for each kind of joint.
 Limits
   The grain is taken to run straight along the member.
 Source
@@ -28,6 +31,8 @@ Source
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     let limit = &ctx.design.limits.edge_distance;
+    let mut gathered = Gathered::default();
+    let mut tried = 0;
     for on in &ctx.slopes {
         for landing in &on.lattice.landings {
             let worst = on
@@ -37,8 +42,14 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 .enumerate()
                 .filter(|(_, b)| matches!(b.outcome, Outcome::Backed | Outcome::Shallow))
                 .min_by(|a, b| a.1.room.total_cmp(&b.1.room));
-            let Some((k, worst)) = worst else { continue };
+            let (Some((k, worst)), Some(piece)) = (worst, on.piece(landing)) else { continue };
             if worst.room >= limit.metres() - SAME {
+                continue;
+            }
+            tried += 1;
+            let mend = (tried <= MOST_TRIED).then(|| moved(ctx, on, landing)).flatten();
+            if mend.is_none() && landing.side != Side::Whole {
+                gathered.add(ctx, on, piece, landing, worst.room);
                 continue;
             }
             let name = ctx.landing_name(on, landing);
@@ -49,10 +60,36 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 ctx.show(worst.room),
                 ctx.show(limit.metres())
             );
-            let evidence = vec![Evidence::length("from the shank's axis to the member's side", worst.room, limit)];
+            let evidence = vec![Evidence::length(TO_SIDE, worst.room, limit)];
             let place = Some(ctx.landing_place(on, landing));
-            let helps = || moved(ctx, on, landing).into_iter().collect();
-            report.add(Verdict::Warn, message, vec![name, member], place, evidence, helps, Source::of(limit));
+            let help = mend.unwrap_or_else(|| {
+                mends::on_the_roof(format!("no place near {name} would do: put wood beside {member} there"))
+            });
+            report.add(Verdict::Warn, message, vec![name, member], place, evidence, || vec![help], Source::of(limit));
         }
     }
+    for (kind, worst) in gathered.0 {
+        let message = format!(
+            "{}: {} nearer to a member's side than {}, where no place for the fasteners would do; the worst, {}, is {} from it; what helps: a doubled member under the joint, or a lap",
+            kind.words(),
+            worst.count(),
+            ctx.show(limit.metres()),
+            worst.name,
+            ctx.show(worst.least)
+        );
+        let evidence = vec![
+            Evidence::length(TO_SIDE, worst.least, limit),
+            Evidence { what: "landings", found: Measure::Count(worst.places), limit: None },
+        ];
+        let help = || match kind {
+            EndKind::OneMember | EndKind::Doubled => vec![mends::lapped()],
+            EndKind::Lap | EndKind::Outer => vec![mends::on_the_roof("put wood beside the member there")],
+        };
+        report.add(Verdict::Warn, message, vec![worst.name], Some(worst.at), evidence, help, Source::of(limit));
+    }
 }
+
+const TO_SIDE: &str = "from the shank's axis to the member's side";
+
+/// How many landings are looked at one by one for a better place.
+const MOST_TRIED: usize = 5_000;

@@ -65,7 +65,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let evidence = if beside.is_finite() {
                 vec![Evidence::length("tape beside the shank", beside, limit)]
             } else {
-                Vec::new()
+                vec![Evidence::count("tapes below the fastener", 0, 1)]
             };
             let mut parts = vec![name];
             parts.extend(on.line(landing).map(|l| l.name.clone()));
@@ -78,8 +78,15 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
 /// Tape wide enough, where the tape is not yet on the roof.
 fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &crate::lattice::Landing, beside: f64) -> Vec<Mend> {
     let laid = on.line(landing).is_some_and(|l| l.tape_laid);
+    let patch =
+        |name: String| vec![mends::on_the_roof(format!("stick a piece of tape under {name} before it is driven"))];
+    if !beside.is_finite()
+        && let Some(mend) = mends::missing_put_in(ctx, on, landing)
+    {
+        return vec![mend];
+    }
     if laid || !beside.is_finite() {
-        return Vec::new();
+        return patch(ctx.landing_name(on, landing));
     }
     // Wider tape helps only where its sides are what is near, not its ends.
     let far_enough = ctx.design.limits.tape_margin.metres() + ctx.design.fastening.diameter.metres() / 2.0;
@@ -92,7 +99,7 @@ fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &crate::lattice::Landing, 
                 || on.lattice.fasteners_of(landing).iter().any(|f| (f.y - a.0).min(b.0 - f.y) < far_enough))
     });
     if near_an_end {
-        return Vec::new();
+        return patch(ctx.landing_name(on, landing));
     }
     let lacking = ctx.design.limits.tape_margin.metres() - beside;
     let wide = mends::rounded_up(ctx, ctx.design.lattice.tape.width.metres() + 2.0 * lacking);

@@ -1,8 +1,9 @@
 //! A batten that spans too far between backed landings.
 
 use super::context::{Context, OnSlope, Report};
-use super::finding::{Evidence, Place, Source};
-use super::{Check, Run, Verdict, mends};
+use super::finding::{Evidence, Mend, Place, Source};
+use super::probe::Outcome;
+use super::{Check, Run, Verdict, embedment_short, mends};
 use crate::lattice::{Landing, Piece};
 
 /// The check.
@@ -50,7 +51,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 );
                 let n = (run / most).ceil() as usize;
                 let places: Vec<f64> = (1..n).map(|k| from + run * k as f64 / n as f64).collect();
-                let helps = || mends::blocks_with_landings(ctx, on, piece, &places).into_iter().collect();
+                let helps = || held_more(ctx, on, piece, landings, &places, (from, to));
                 let place = place(ctx, on, piece, (from + to) / 2.0);
                 let evidence = vec![Evidence::length("run", run, limit)];
                 report.add(
@@ -82,6 +83,36 @@ pub fn backed<'l>(on: &OnSlope<'_>, landings: &'l [Landing]) -> Vec<(&'l Landing
 }
 
 /// The place of a finding about a piece.
+/// What holds a piece between two places: blocks, or else the landings there made good.
+pub fn held_more(
+    ctx: &Context<'_>,
+    on: &OnSlope<'_>,
+    piece: &Piece,
+    landings: &[Landing],
+    places: &[f64],
+    (from, to): (f64, f64),
+) -> Vec<Mend> {
+    if let Some(mend) = mends::blocks_with_landings(ctx, on, piece, places) {
+        return vec![mend];
+    }
+    let idle: Vec<&Landing> =
+        landings.iter().filter(|l| !on.is_backed(l) && l.x > from.min(to) && l.x < from.max(to)).collect();
+    let names: Vec<String> = idle.iter().map(|l| ctx.landing_name(on, l)).collect();
+    if let [only] = idle.as_slice()
+        && let Some((_, worst)) = on.worst(only)
+        && worst.outcome == Outcome::Shallow
+        && let Some(member) = worst.member.and_then(|m| ctx.structure.member(m))
+    {
+        return embedment_short::mends(ctx, on, only, member, worst.embedment);
+    }
+    let text = if names.is_empty() {
+        format!("bring a member under {} there, and fasten the batten to it", piece.name)
+    } else {
+        format!("make good the landings between, each by its own mend: {}", names.join(", "))
+    };
+    vec![mends::on_the_roof(text)]
+}
+
 pub fn place(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, x: f64) -> Option<Place> {
     Some(Place { slope: on.id, at: [x, piece.y, ctx.lattice.levels.batten + piece.lift] })
 }
@@ -100,5 +131,12 @@ fn few(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, backed: &[(&Landing, 
     }];
     let place = place(ctx, on, piece, (piece.x.0 + piece.x.1) / 2.0);
     let source = Source::words("a board on fewer than two supports is a mechanism (statics)");
-    report.add(Verdict::Fail, message, vec![piece.name.clone()], place, evidence, Vec::new, source);
+    let third = length / 3.0;
+    let places = [piece.x.0 + third, piece.x.1 - third];
+    let all = &places[backed.len().min(1)..];
+    let helps = || {
+        let text = format!("bring members under {}, or join it to its neighbour", piece.name);
+        vec![mends::blocks_with_landings(ctx, on, piece, all).unwrap_or_else(|| mends::on_the_roof(text))]
+    };
+    report.add(Verdict::Fail, message, vec![piece.name.clone()], place, evidence, helps, source);
 }

@@ -2,7 +2,7 @@
 
 use super::context::{Context, Report};
 use super::finding::{Evidence, Place, Source};
-use super::{Check, Run, Verdict};
+use super::{Check, Run, Verdict, mends};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -36,13 +36,17 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                     line.stretches.len(),
                     wanted.len()
                 );
+                let (y, x) = line.found.first().and_then(|m| m.path.first()).copied().unwrap_or_default();
+                let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.strip] });
+                let evidence = vec![Evidence::count("stretches of strips", line.stretches.len(), wanted.len())];
+                let help = mends::on_the_roof(format!("cut and add strips of {} to the roof as found", line.name));
                 report.add(
                     Verdict::Fail,
                     message,
                     vec![line.name.clone()],
-                    None,
-                    Vec::new(),
-                    Vec::new,
+                    place,
+                    evidence,
+                    || vec![help],
                     Source::of(tolerance),
                 );
                 continue;
@@ -60,7 +64,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                     let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.strip] });
                     let evidence = vec![Evidence::length("off by", over.abs(), tolerance)];
                     let parts = vec![line.name.clone()];
-                    report.add(Verdict::Fail, message, parts, place, evidence, Vec::new, Source::of(tolerance));
+                    let what = if over > 0.0 { "cut back" } else { "lengthen" };
+                    let help = mends::on_the_roof(format!("{what} the {end} end of the strips of {}", line.name));
+                    report.add(Verdict::Fail, message, parts, place, evidence, || vec![help], Source::of(tolerance));
                 }
             }
         }

@@ -1,8 +1,8 @@
 //! Strips that do not lie on tape.
 
 use super::context::{Context, OnSlope, Report};
-use super::finding::{Place, Source};
-use super::{Check, Run, Verdict};
+use super::finding::{Evidence, Place, Source};
+use super::{Check, Run, Verdict, mends};
 use crate::design::StrapPlace;
 use crate::lattice::{StripPiece, x_at};
 use crate::solid::tolerance::SAME;
@@ -57,8 +57,10 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             if let Some(y) = bare {
                 let message = format!("{} does not lie on tape", strip.name);
                 let place = Some(Place { slope: on.id, at: [x_at(&strip.path, y), y, strip.top] });
+                let evidence = vec![Evidence::count("tapes and straps right under it", 0, 1)];
+                let help = mends::on_the_roof(format!("stick tape under {}, or lay it on its tape", strip.name));
                 let source = Source::words("a strip lies on its tape, or on a strap on the tape");
-                report.add(Verdict::Fail, message, vec![strip.name.clone()], place, Vec::new(), Vec::new, source);
+                report.add(Verdict::Fail, message, vec![strip.name.clone()], place, evidence, || vec![help], source);
             }
         }
     }

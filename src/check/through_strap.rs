@@ -1,11 +1,15 @@
 //! Fasteners that would hit a strap or one of its nails.
 
+use std::collections::BTreeMap;
+
 use super::context::{Context, OnSlope, Report, room_in};
-use super::finding::{Evidence, Source};
+use super::finding::{Evidence, Mend, Source};
 use super::moves::moved;
-use super::{Check, Run, Verdict};
+use super::{Check, Run, Verdict, mends};
+use crate::design::{Laid, LaidKind};
 use crate::lattice::Fastener;
 use crate::solid::tolerance::SAME;
+use crate::structure::Strap;
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -20,7 +24,7 @@ How computed
   Steel: the distance from the shank's axis to the strap's solid, less the radius. Nails: the distance between the two
   axes, less both radii.
 Limits
-  Straps lie where the drawing puts them.
+  A strap is straight and lies along its slope; one that is not yet on the roof follows its member as found.
 Source
   The definition is the program's own.
 ",
@@ -69,6 +73,7 @@ pub fn clearance(ctx: &Context<'_>, on: &OnSlope<'_>, f: &Fastener, radius: f64)
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     let radius = ctx.design.fastening.diameter.metres() / 2.0;
+    let mut shifts: BTreeMap<usize, Option<Mend>> = BTreeMap::new();
     for on in &ctx.slopes {
         if on.straps.entries.is_empty() {
             continue;
@@ -85,11 +90,58 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 None => format!("the steel of strap {}", strap.name),
             };
             let message = format!("fastener {} of {name} meets {what}", k + 1);
-            let evidence = vec![Evidence::only("depth of the overlap", hit.overlap)];
-            let helps = || moved(ctx, on, landing).into_iter().collect();
+            let evidence = vec![Evidence::none("depth of the overlap", hit.overlap)];
+            let field = strap.field;
+            let helps = || {
+                let mend = moved(ctx, on, landing)
+                    .or_else(|| shifts.entry(field).or_insert_with(|| shifted(ctx, field, radius)).clone());
+                vec![mend.unwrap_or_else(|| {
+                    mends::on_the_roof(format!("lay strap {} elsewhere, or drive {name} where no strap is", strap.name))
+                })]
+            };
             let place = Some(ctx.landing_place(on, landing));
             let source = Source::words("the strap and its nails, as the design places them");
-            report.add(Verdict::Fail, message, vec![name, strap.name.clone()], place, evidence, helps, source);
+            report.add(Verdict::Fail, message, vec![name.clone(), strap.name.clone()], place, evidence, helps, source);
         }
     }
 }
+
+/// The smallest shift of a field of straps, in marks of a tape measure, after which no fastener meets one of them.
+/// Straps that are on the roof already stay.
+fn shifted(ctx: &Context<'_>, field: usize, radius: f64) -> Option<Mend> {
+    let spec = ctx.design.straps.get(field)?;
+    let straps: Vec<&Strap> = ctx.structure.straps.iter().filter(|s| s.field == field).collect();
+    let laid = |l: &Laid| l.what.contains(&LaidKind::Straps) && l.slopes.iter().any(|s| spec.slopes.contains(s));
+    if ctx.design.laid.iter().any(laid) {
+        return None;
+    }
+    // Each fastener near a strap, seen from the strap's place before the shift.
+    let mut near: Vec<(&Strap, &Fastener)> = Vec::new();
+    for strap in &straps {
+        let on = ctx.slopes.get(strap.slope.0)?;
+        let reach = (strap.sides.0 - FURTHEST - radius, strap.sides.1 + FURTHEST + radius);
+        let beside = |f: &&Fastener| {
+            f.x > reach.0 && f.x < reach.1 && f.y > strap.stretch.0 - radius && f.y < strap.stretch.1 + radius
+        };
+        near.extend(on.lattice.fasteners.iter().filter(beside).map(|f| (*strap, f)));
+    }
+    let clear = |by: f64| {
+        near.iter().all(|(strap, f)| {
+            let x = f.x - by;
+            let (dx, dy) = (
+                (strap.sides.0 - x).max(x - strap.sides.1).max(0.0),
+                (strap.stretch.0 - f.y).max(f.y - strap.stretch.1).max(0.0),
+            );
+            dx.hypot(dy) >= radius - SAME
+                && strap.nails.iter().all(|n| (n.x - x).hypot(n.y - f.y) >= radius + n.radius - SAME)
+        })
+    };
+    let step = mends::step(ctx);
+    let most = (FURTHEST / step).floor() as i32;
+    let by = (1..=most).flat_map(|k| [f64::from(k) * step, -f64::from(k) * step]).find(|by| clear(*by))?;
+    let why = "shift the straps (their nails must still meet the members that they tie)";
+    Some(mends::set_length(ctx, &format!("straps[{}].shift", field + 1), spec.shift.metres() + by, why))
+}
+
+/// Furthest shift of straps that is tried, metres: three inches.
+const FURTHEST: f64 = 0.0762;

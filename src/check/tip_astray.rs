@@ -1,7 +1,9 @@
 //! Tips that end up where they should not.
 
 use super::context::{Context, Report};
-use super::finding::{Evidence, Source};
+use super::embedment_short::holding_depth;
+use super::finding::{Evidence, Measure, Mend, Source};
+use super::moves::moved;
 use super::probe::Tip;
 use super::{Check, Run, Verdict, mends};
 use crate::design::Section;
@@ -67,17 +69,38 @@ fn tips(ctx: &Context<'_>, report: &mut Report<'_>, tip: Tip) {
             let message =
                 format!("fastener {} of {name} comes {what} of {} after {}", k + 1, member.name, ctx.show(b.embedment))
                     .replace("out of the flange beside the web of", "out beside the web of");
-            let shorter = mends::rounded_down(ctx, ctx.design.fastening.length.metres() - past.max(0.0) - 1e-4);
-            let helps = if tip != Tip::Side && shorter > 0.0 && none_gets_too_short(ctx, shorter) {
-                vec![mends::set_length(ctx, "fastening.length", shorter, "use a shorter fastener")]
-            } else {
-                Vec::new()
+            let depth = b.embedment + past;
+            let holds = holding_depth(member);
+            let helps = || {
+                let mut helps: Vec<Mend> = Vec::new();
+                if tip == Tip::Side {
+                    helps.extend(moved(ctx, on, landing));
+                } else {
+                    let shorter = mends::rounded_down(ctx, ctx.design.fastening.length.metres() - past.max(0.0) - 1e-4);
+                    if shorter > 0.0 {
+                        helps.push(mends::fastener_length(ctx, shorter, !none_gets_too_short(ctx, shorter)));
+                    }
+                    helps.extend(mends::deeper_member(ctx, member, depth + 1e-4));
+                }
+                if helps.is_empty() {
+                    helps.push(mends::on_the_roof(format!(
+                        "fasten the batten to more wood than {} has there",
+                        member.name
+                    )));
+                }
+                helps
             };
-            let evidence =
-                vec![Evidence::only("length inside the member", b.embedment), Evidence::only("length past it", past)];
+            let evidence = vec![
+                Evidence {
+                    what: "depth of the tip below the member's upper face",
+                    found: Measure::Length(depth),
+                    limit: Some(Measure::Length(holds.min(b.embedment))),
+                },
+                Evidence::only("length past the wood that holds", past),
+            ];
             let source = Source::of(&ctx.design.fastening.length);
             let parts = vec![name, member.name.clone()];
-            report.add(verdict, message, parts, Some(ctx.landing_place(on, landing)), evidence, || helps, source);
+            report.add(verdict, message, parts, Some(ctx.landing_place(on, landing)), evidence, helps, source);
         }
     }
 }

@@ -64,7 +64,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             };
             let at = [(first.x.0 + first.x.1) / 2.0, (first.y.0 + first.y.1) / 2.0, first.height];
             let place = Some(Place { slope: on.id, at });
-            let evidence = vec![Evidence::only("depth inside the insulation, by the shortest way out", *depth)];
+            let evidence = vec![Evidence::none("depth inside the insulation, by the shortest way out", *depth)];
             let parts = buried.iter().map(|(v, _)| v.name.clone()).collect();
             let source = Source::words("insulation still to come, as the design says");
             report.add(Verdict::Fail, message, parts, place, evidence, || vec![help], source);

@@ -1,7 +1,7 @@
 //! Vent pieces whose flutes stop the air.
 
 use super::context::{Context, Report};
-use super::finding::{Place, Source};
+use super::finding::{Evidence, Place, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::design::Flutes;
 
@@ -45,7 +45,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             message,
             parts,
             Some(Place { slope: on.id, at }),
-            Vec::new(),
+            vec![Evidence::count("vent pieces with flutes across", n, 0)],
             || vec![help],
             Source::of(flutes),
         );

@@ -15,6 +15,8 @@ pub enum Change {
     },
     /// Adds lines at the end of the file.
     Append(String),
+    /// Nothing that a design file can try: it is done on the roof, and found or laid afterwards.
+    OnTheRoof,
 }
 
 impl Change {
@@ -23,6 +25,7 @@ impl Change {
         match self {
             Change::Set { key, value } => format!("{key} = {value}"),
             Change::Append(lines) => lines.clone(),
+            Change::OnTheRoof => String::new(),
         }
     }
 }
@@ -30,6 +33,22 @@ impl Change {
 /// A length as the design writes it, to the nanometre.
 pub fn length(metres: f64, units: Units) -> String {
     Length::from_metres((metres * 1e9).round() / 1e9).to_text(units)
+}
+
+/// A section as an inline table.
+pub fn section(section: &Section, units: Units) -> String {
+    match section {
+        Section::Sawn { width, depth } => {
+            format!("{{ width = \"{}\", depth = \"{}\" }}", width.to_text(units), depth.to_text(units))
+        }
+        Section::IJoist { width, depth, flange, web } => format!(
+            "{{ width = \"{}\", depth = \"{}\", flange = \"{}\", web = \"{}\" }}",
+            width.to_text(units),
+            depth.to_text(units),
+            flange.to_text(units),
+            web.to_text(units)
+        ),
+    }
 }
 
 /// A table that adds a member beyond the drawing.
@@ -42,18 +61,7 @@ pub fn added_member(
     units: Units,
 ) -> String {
     let l = |v: f64| length(v, units);
-    let section = match section {
-        Section::Sawn { width, depth } => {
-            format!("{{ width = \"{}\", depth = \"{}\" }}", width.to_text(units), depth.to_text(units))
-        }
-        Section::IJoist { width, depth, flange, web } => format!(
-            "{{ width = \"{}\", depth = \"{}\", flange = \"{}\", web = \"{}\" }}",
-            width.to_text(units),
-            depth.to_text(units),
-            flange.to_text(units),
-            web.to_text(units)
-        ),
-    };
+    let section = self::section(section, units);
     let mut lines = format!(
         "\n[[found.added]]\nkind = \"{}\"\nslope = \"{slope}\"\nsection = {section}\nfrom = [\"{}\", \"{}\"]\nto = [\"{}\", \"{}\"]\n",
         kind.word(),

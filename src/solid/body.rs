@@ -5,7 +5,7 @@ use std::sync::Arc;
 use parry3d_f64::bounding_volume::Aabb;
 use parry3d_f64::math::Pose as ParryPose;
 use parry3d_f64::query;
-use parry3d_f64::shape::{ConvexPolyhedron, Cuboid, Shape as ParryShape};
+use parry3d_f64::shape::{Capsule, ConvexPolyhedron, Cuboid, Shape as ParryShape};
 
 use super::{Mesh, Plane, Point3, Polyhedron, Pose, Vector3};
 
@@ -135,7 +135,8 @@ impl Body {
 
     /// Where a line through `origin` along the unit vector `direction` runs inside the body.
     ///
-    /// A line that only grazes gives a chord of no length or none at all; callers compare lengths with a tolerance.
+    /// A line that only grazes gives a chord of no length or none at all; callers compare lengths with a tolerance. A body
+    /// that lies wholly before the origin is not found: start outside all that is asked for.
     pub fn chord(&self, origin: &Point3, direction: &Vector3) -> Option<Chord> {
         // Most bodies of a slope are not turned against it.
         let (o, d) = if self.unturned() {
@@ -200,6 +201,16 @@ impl Body {
     pub fn distance(&self, other: &Body, reach: f64) -> Option<f64> {
         let (a, b) = (self.parry_pose(), other.parry_pose());
         self.with_shape(|s| other.with_shape(|o| query::contact(&a, s, &b, o, reach))).ok().flatten().map(|c| c.dist)
+    }
+
+    /// Signed distance to a round rod about the segment between two points: negative where they overlap (the depth), zero
+    /// where they touch; `None` where they are apart. The rod's ends are rounded. Metres.
+    pub fn distance_to_rod(&self, a: &Point3, b: &Point3, radius: f64) -> Option<f64> {
+        let axis = (b - a).try_normalize(1e-12)?;
+        let inset = axis * radius.min((b - a).norm() / 2.0);
+        let rod = Capsule::new(to_parry(&(a + inset).coords), to_parry(&(b - inset).coords), radius);
+        let here = self.parry_pose();
+        self.with_shape(|s| query::contact(&here, s, &ParryPose::IDENTITY, &rod, 0.0)).ok().flatten().map(|c| c.dist)
     }
 
     /// A direction of the frame that the body is placed in, seen in the body's own frame.

@@ -1,6 +1,6 @@
 //! From fields to members: where each one stands, how its ends are cut, what it is called, and what was found of it.
 
-use crate::design::{Design, MemberKind, MemberLine, MemberSpec, Origin, Section, SlopeId};
+use crate::design::{Design, MemberKind, MemberLine, MemberSpec, Origin, Section, SlopeId, Table};
 use crate::solid::tolerance::SAME;
 use crate::solid::{Plane, Point3, Pose, Sweep, Vector3};
 
@@ -22,8 +22,8 @@ struct Draft {
     end_planes: Vec<Plane>,
     /// Where its name sorts: first and second coordinate.
     order: (f64, f64),
-    /// What asks for it.
-    origin: Origin,
+    /// The table that asks for it; none for one that follows an edge.
+    table: Option<Table>,
 }
 
 /// All members of a state: drawn ones in the order of names, then those found or added.
@@ -49,7 +49,7 @@ pub fn members(design: &Design, slopes: &[SlopeFrame], framing_level: f64, state
                 start_planes: m.low_planes,
                 end_planes: m.high_planes,
                 order,
-                origin: Origin::Derived("follows an edge that two slopes share"),
+                table: None,
             });
         }
     }
@@ -97,7 +97,11 @@ fn solid(name: String, draft: Draft, offsets: &[(f64, f64)]) -> Member {
     let planes: Vec<Plane> = draft.start_planes.into_iter().chain(draft.end_planes).collect();
     let sweep = Sweep { profile: Member::profile(&draft.section), stations };
     let mut member = Member::new(name, draft.kind, draft.section, draft.home, sweep, draft.pose, planes, draft.length);
-    member.origin = draft.origin;
+    member.origin = match &draft.table {
+        Some(table) => Origin::Written(table.line),
+        None => Origin::Derived("follows an edge that two slopes share"),
+    };
+    member.table = draft.table.map(|t| t.key);
     member
 }
 
@@ -143,12 +147,11 @@ fn single(spec: &MemberSpec, outlines: &[Outline], framing_level: f64) -> Option
                 start_planes: vec![],
                 end_planes: vec![],
                 order,
-                origin: Origin::Written(spec.line),
+                table: Some(spec.table.clone()),
             };
             if !across && spec.kind.makes_lines() {
                 let middle = (a.1 + b.1) / 2.0;
-                let whole =
-                    full_length(spec.kind, spec.section, (a.0 + b.0) / 2.0, outline, &Origin::Written(spec.line));
+                let whole = full_length(spec.kind, spec.section, (a.0 + b.0) / 2.0, outline, &spec.table);
                 if let Some(u) = whole.into_iter().find(|u| u.low.0 <= middle && middle <= u.high.0) {
                     if a.1 <= u.low.0 + REACHES {
                         draft.start_planes = u.low.1;
@@ -164,7 +167,7 @@ fn single(spec: &MemberSpec, outlines: &[Outline], framing_level: f64) -> Option
             let place = |p: &[crate::quantity::Length; 3]| Point3::new(p[0].metres(), p[1].metres(), p[2].metres());
             let (pose, length) = world_pose(&place(from), &place(to), roll.radians())?;
             // World members are named in the order of the file, so that turning the building renames nothing.
-            let order = (spec.line as f64, 0.0);
+            let order = (spec.table.line as f64, 0.0);
             Some(Draft {
                 kind: spec.kind,
                 section: spec.section,
@@ -174,7 +177,7 @@ fn single(spec: &MemberSpec, outlines: &[Outline], framing_level: f64) -> Option
                 start_planes: vec![],
                 end_planes: vec![],
                 order,
-                origin: Origin::Written(spec.line),
+                table: Some(spec.table.clone()),
             })
         }
     }
@@ -200,7 +203,7 @@ fn from_fields(design: &Design, slope: SlopeId, outline: &Outline, framing_level
             start_planes,
             end_planes,
             order,
-            origin: u.origin,
+            table: Some(u.table),
         })
     });
     let along = across.into_iter().filter_map(|a| {
@@ -216,7 +219,7 @@ fn from_fields(design: &Design, slope: SlopeId, outline: &Outline, framing_level
             start_planes,
             end_planes,
             order,
-            origin: a.origin,
+            table: Some(a.table),
         })
     });
     up.chain(along).collect()

@@ -1,6 +1,6 @@
 //! What fields, trims, lookouts and blocking put on a slope: where each member stands and how its ends are cut.
 
-use crate::design::{Design, MemberKind, MemberLine, Origin, RafterField, Section, SlopeId, Trim};
+use crate::design::{Design, MemberKind, MemberLine, RafterField, Section, SlopeId, Table, Trim};
 use crate::solid::tolerance::SAME;
 use crate::solid::{Intervals, Plane};
 
@@ -16,7 +16,7 @@ pub struct Upright {
     pub low: (f64, Vec<Plane>),
     pub high: (f64, Vec<Plane>),
     pub drop: f64,
-    pub origin: Origin,
+    pub table: Table,
 }
 
 impl Upright {
@@ -33,7 +33,7 @@ pub struct Across {
     pub x: (f64, f64),
     pub y: f64,
     pub drop: f64,
-    pub origin: Origin,
+    pub table: Table,
 }
 
 /// Everything that the fields put on one slope, on its drawn outline.
@@ -62,7 +62,7 @@ pub fn on_slope(design: &Design, slope: SlopeId, outline: &Outline) -> (Vec<Upri
                 x: (field.from.metres(), field.to.metres()),
                 y,
                 drop: field.drop.metres(),
-                origin: Origin::Written(field.line),
+                table: field.table.clone(),
             });
         }
     }
@@ -105,15 +105,14 @@ fn trimmed(
         }
     }
     *uprights = kept;
-    let origin = Origin::Written(trim.line);
     for k in 0..trim.trimmers.value {
         let away = w * (k as f64 + 0.5);
         for x in [inner.0 - away, inner.1 + away] {
             let whole = match host {
                 Some(field) => field_member(field, MemberKind::Trimmer, trim.section.value, x, outline),
-                None => full_length(MemberKind::Trimmer, trim.section.value, x, outline, &origin),
+                None => full_length(MemberKind::Trimmer, trim.section.value, x, outline, &trim.table),
             };
-            uprights.extend(whole.into_iter().map(|u| Upright { origin: origin.clone(), ..u }));
+            uprights.extend(whole.into_iter().map(|u| Upright { table: trim.table.clone(), ..u }));
         }
     }
     for k in 0..trim.headers.value {
@@ -125,7 +124,7 @@ fn trimmed(
                 x: inner,
                 y,
                 drop: host.map_or(0.0, |f| f.drop.metres()),
-                origin: origin.clone(),
+                table: trim.table.clone(),
             });
         }
     }
@@ -159,7 +158,7 @@ fn blocked(design: &Design, slope: SlopeId, uprights: &[Upright], across: &mut V
                         x: (a, b),
                         y,
                         drop: row.drop.metres(),
-                        origin: Origin::Written(row.line),
+                        table: row.table.clone(),
                     });
                 }
             }
@@ -188,7 +187,7 @@ fn stations(first: f64, spacing: f64, last: Option<f64>, close: bool, far: f64) 
 fn field_member(field: &RafterField, kind: MemberKind, section: Section, x: f64, outline: &Outline) -> Vec<Upright> {
     let low = field.low.as_ref().map(|l| l.metres() - field.cantilever.metres());
     let high = field.high.as_ref().map(|h| h.metres());
-    full_length(kind, section, x, outline, &Origin::Written(field.line))
+    full_length(kind, section, x, outline, &field.table)
         .into_iter()
         .filter_map(|mut u| {
             u.drop = field.drop.metres();
@@ -206,7 +205,7 @@ fn field_member(field: &RafterField, kind: MemberKind, section: Section, x: f64,
 }
 
 /// The whole stretches of the outline at x, ends cut as their edges say.
-pub fn full_length(kind: MemberKind, section: Section, x: f64, outline: &Outline, origin: &Origin) -> Vec<Upright> {
+pub fn full_length(kind: MemberKind, section: Section, x: f64, outline: &Outline, table: &Table) -> Vec<Upright> {
     // A member flush with the outline's side stands on it as far as the outline is concerned.
     let bounds = outline.bounds();
     let inside = x.clamp(bounds.x0 + 1e-7, bounds.x1 - 1e-7);
@@ -224,7 +223,7 @@ pub fn full_length(kind: MemberKind, section: Section, x: f64, outline: &Outline
             low: (low, end_planes(outline, low_edge, x - half, x + half, low)),
             high: (high, end_planes(outline, high_edge, x - half, x + half, high)),
             drop: 0.0,
-            origin: origin.clone(),
+            table: table.clone(),
         })
         .collect()
 }

@@ -45,6 +45,8 @@ pub struct Member {
     pub length: f64,
     /// What says where it is: the design, or what was found.
     pub origin: Origin,
+    /// Key of the design's table that asks for it, such as `lookouts[2]`; none for one that follows an edge.
+    pub table: Option<String>,
     planes: Vec<Plane>,
 }
 
@@ -69,7 +71,21 @@ impl Member {
         };
         let bodies = sweep.bodies(&pose, &planes).into_iter().map(|(k, b)| (component(k), b)).collect();
         let origin = Origin::Derived("its field");
-        Member { name, kind, section, home, missing: false, added: false, sweep, pose, bodies, length, origin, planes }
+        Member {
+            name,
+            kind,
+            section,
+            home,
+            missing: false,
+            added: false,
+            sweep,
+            pose,
+            bodies,
+            length,
+            origin,
+            table: None,
+            planes,
+        }
     }
 
     /// The member as found: not there.
@@ -77,6 +93,17 @@ impl Member {
         self.missing = true;
         self.bodies.clear();
         self
+    }
+
+    /// How far to the side of its drawn line the member is at a distance along it, metres; past an end, what the end is.
+    pub fn side_at(&self, along: f64) -> f64 {
+        let stations = &self.sweep.stations;
+        let after = stations.iter().position(|s| s.0 >= along);
+        match after.and_then(|k| k.checked_sub(1).and_then(|b| stations.get(b)).zip(stations.get(k))) {
+            Some((a, b)) => a.1 + (b.1 - a.1) * (along - a.0) / (b.0 - a.0),
+            None if after.is_some() => stations.first().map_or(0.0, |s| s.1),
+            None => stations.last().map_or(0.0, |s| s.1),
+        }
     }
 
     /// The profile of a section.

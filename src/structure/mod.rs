@@ -55,7 +55,7 @@ pub struct Structure {
     pub slopes: Vec<SlopeFrame>,
     /// Members: the drawn ones in the order of names, then the added ones. The order is the same in both states.
     pub members: Vec<Member>,
-    /// Straps, in the order of names. Straps are where the drawing puts them, in both states.
+    /// Straps, in the order of names.
     pub straps: Vec<Strap>,
     /// For each slope the bodies that lie under it.
     pub under: Vec<SlopeIndex>,
@@ -78,7 +78,7 @@ impl Structure {
             .collect();
         let framing_level = -(design.lattice.membrane.metres() + design.lattice.deck.metres());
         let members = expand::members(design, &slopes, framing_level, state);
-        let straps = straps::straps(design, &slopes, &members);
+        let straps = straps::straps(design, &slopes, &members, state);
         let under = (0..slopes.len()).map(|i| index::under(SlopeId(i), &slopes, &members)).collect();
         Structure { slopes, members, straps, under, framing_level }
     }

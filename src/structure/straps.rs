@@ -1,9 +1,9 @@
 //! Flat steel straps with their nail fields.
 
-use crate::design::{Design, SlopeId, StrapField, StrapPlace, StripOverStrap};
+use crate::design::{Design, LaidKind, SlopeId, StrapField, StrapPlace, StripOverStrap};
 use crate::solid::{Body, Point3};
 
-use super::{Member, SlopeFrame};
+use super::{Member, SlopeFrame, State};
 
 /// One nail of a strap: a sealed penetration of the membrane.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,6 +25,8 @@ pub struct StrapNail {
 pub struct Strap {
     /// Its name.
     pub name: String,
+    /// Its field in the design.
+    pub field: usize,
     /// Its slope.
     pub slope: SlopeId,
     /// The steel, in slope coordinates.
@@ -43,31 +45,50 @@ pub struct Strap {
     pub place: StrapPlace,
 }
 
-/// All straps. They lie by the drawing.
-pub fn straps(design: &Design, slopes: &[SlopeFrame], members: &[Member]) -> Vec<Strap> {
+/// All straps of a state. Names come from the drawing; a strap that is not yet on the roof follows its member as found,
+/// and is left out where the member is not there.
+pub fn straps(design: &Design, slopes: &[SlopeFrame], members: &[Member], state: State) -> Vec<Strap> {
     let mut all = Vec::new();
     for (s, frame) in slopes.iter().enumerate() {
         let slope = SlopeId(s);
-        let mut here: Vec<Strap> = Vec::new();
-        for field in design.straps.iter().filter(|f| f.slopes.contains(&slope)) {
-            for member in members {
-                if member.kind == field.along.value && member.home == Some(slope) && !member.added {
-                    here.push(strap(design, field, slope, member));
-                }
+        let laid = design.laid.iter().any(|l| l.what.contains(&LaidKind::Straps) && l.slopes.contains(&slope));
+        let by_drawing = laid || state == State::Drawn;
+        let fields = design.straps.iter().enumerate().filter(|(_, f)| f.slopes.contains(&slope));
+        let mut here: Vec<(f64, usize, &StrapField, &Member)> = fields
+            .flat_map(|(n, field)| {
+                let along = move |m: &&Member| m.kind == field.along.value && m.home == Some(slope) && !m.added;
+                members.iter().filter(along).map(move |m| (drawn_middle(m) + field.shift.metres(), n, field, m))
+            })
+            .collect();
+        here.sort_by(|a, b| {
+            let side = |s: &(f64, usize, &StrapField, &Member)| s.0 - s.2.width.metres() / 2.0;
+            side(a).total_cmp(&side(b)).then(a.2.low.metres().total_cmp(&b.2.low.metres()))
+        });
+        let digits = here.len().to_string().len().max(2);
+        for (i, (x, n, field, member)) in here.into_iter().enumerate() {
+            let name = format!("{}-ST{:0digits$}", frame.name, i + 1);
+            let moved = if by_drawing { 0.0 } else { found_beside(member, field) };
+            if by_drawing || !member.missing {
+                all.push(strap(design, field, (n, slope), name, x + moved));
             }
         }
-        here.sort_by(|a, b| a.sides.0.total_cmp(&b.sides.0).then(a.stretch.0.total_cmp(&b.stretch.0)));
-        let digits = here.len().to_string().len().max(2);
-        for (i, strap) in here.iter_mut().enumerate() {
-            strap.name = format!("{}-ST{:0digits$}", frame.name, i + 1);
-        }
-        all.extend(here);
     }
     all
 }
 
-fn strap(design: &Design, field: &StrapField, slope: SlopeId, member: &Member) -> Strap {
-    let x = member.pose.translation.vector.x + field.shift.metres();
+/// x of a member's middle as drawn.
+fn drawn_middle(member: &Member) -> f64 {
+    member.pose.translation.vector.x
+}
+
+/// How far to the right of the drawing a member was found under the middle of a strap. A strap is straight: it follows
+/// the member there.
+fn found_beside(member: &Member, field: &StrapField) -> f64 {
+    let middle = (field.low.metres() + field.high.metres()) / 2.0;
+    member.side_at(middle - member.pose.translation.vector.y)
+}
+
+fn strap(design: &Design, field: &StrapField, (number, slope): (usize, SlopeId), name: String, x: f64) -> Strap {
     let half = field.width.metres() / 2.0;
     let bottom = match field.place.value {
         StrapPlace::OnTape => design.lattice.tape.thickness.metres(),
@@ -96,7 +117,8 @@ fn strap(design: &Design, field: &StrapField, slope: SlopeId, member: &Member) -
         k += 1.0;
     }
     Strap {
-        name: String::new(),
+        name,
+        field: number,
         slope,
         body,
         nails,

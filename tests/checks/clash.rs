@@ -49,7 +49,7 @@ fn a_fastener_out_of_its_batten_by_a_tenth() {
     let seen = seen(&shed(&[], &moved("S-B02.L03", 0.0, 23.6)), NAME);
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
     let at = [1220.0, 473.6, TOP];
-    says(&seen.findings[0], Fail, &["S-B02.L03", "S-B02.1"], Some(at), &[("outside the batten", 0.1, None)]);
+    says(&seen.findings[0], Fail, &["S-B02.L03", "S-B02.1"], Some(at), &[("outside the batten", 0.1, Some(0.01))]);
 }
 
 #[test]

@@ -11,18 +11,35 @@ fn of_kind<'s>(seen: &'s Seen, kind: &str) -> Vec<&'s Finding> {
     seen.findings.iter().filter(|f| f.message.starts_with(kind)).collect()
 }
 
-/// Boards start at 0: a rafter whose middle is at 14.9 is a tenth too near for the 15 that are asked.
+/// Boards start at 0: a rafter whose middle is at 14.9 is a tenth too near for the 15 that are asked. A sixteenth of an inch
+/// to the right would do, so each landing is told with that move.
 #[test]
 fn a_tenth_too_near_to_a_rake() {
     let first = |mm: f64| shed(&[("first = \"20 mm\"", &format!("first = \"{mm} mm\""))], "");
     passes(&first(15.0), NAME);
     passes(&first(15.1), NAME);
     let seen = seen(&first(14.9), NAME);
-    assert_eq!((seen.verdict, seen.findings.len()), (Warn, 1));
-    // Said once, with five places; of equals the first.
-    let evidence = [(AXIS, 14.9, Some(15.0)), ("landings", 5.0, None)];
-    says(&seen.findings[0], Warn, &["S-B01.L01"], Some([14.9, 50.0, TOP]), &evidence);
-    assert!(seen.findings[0].message.starts_with("ends at edges and openings"), "{}", seen.findings[0].message);
+    assert_eq!((seen.verdict, seen.findings.len()), (Warn, 5));
+    says(&seen.findings[0], Warn, &["S-B01.L01", "S-B01.1"], Some([14.9, 50.0, TOP]), &[(AXIS, 14.9, Some(15.0))]);
+    assert!(seen.findings[0].mends[0].change.text().contains("across = \"1.5875 mm\""));
+}
+
+/// Over a rafter whose right side is at 34.9 no place keeps 30 from the board's end and 7.5 from that side.
+#[test]
+fn where_no_place_would_do_it_is_said_once() {
+    let design = |end: f64| {
+        let end = format!("end_distance = \"{end} mm\"");
+        shed(&[("first = \"20 mm\"", "first = \"14.9 mm\""), ("end_distance = \"15 mm\"", &end)], "")
+    };
+    // Seven sixteenths of an inch further right is 26 from the end and 8.9 from the side.
+    let left = |seen: &Seen| seen.findings.iter().filter(|f| f.parts[0].ends_with("L01")).count();
+    assert_eq!(left(&seen(&design(25.0), NAME)), 5);
+    let seen = seen(&design(30.0), NAME);
+    let found = of_kind(&seen, "ends at edges and openings");
+    assert_eq!((seen.findings.len(), found.len(), left(&seen)), (6, 1, 1));
+    // The right ends, 20 from their rafters' middles, have room to move: they are told one by one.
+    let evidence = [(AXIS, 14.9, Some(30.0)), ("landings", 5.0, None)];
+    says(found[0], Warn, &["S-B01.L01"], Some([14.9, 50.0, TOP]), &evidence);
 }
 
 /// Butt joints over one rafter: pieces end at 1219 and start at 1221, and fasteners stay 7.5 inside the rafter's sides at
@@ -72,9 +89,11 @@ fn laps_reach_half_their_length() {
         shed(&[("stock = [\"3000 mm\"]", stock), ("end_distance = \"15 mm\"", &end), lap], "")
     };
     passes(&asked(18.9), NAME);
-    let seen = seen(&asked(19.1), NAME);
-    assert_eq!((seen.verdict, seen.findings.len()), (Warn, 1));
+    // By a tenth: a sixteenth of an inch along would do. By eleven: the rafter's side, 7.5 kept, is 12.5 away.
+    assert_eq!(seen(&asked(19.1), NAME).findings.len(), 10);
+    let seen = seen(&asked(32.0), NAME);
     let found = of_kind(&seen, "laps");
+    assert_eq!((seen.verdict, found.len()), (Warn, 1));
     assert_eq!(found.len(), 1);
     let (e, n) = (&found[0].evidence[0], &found[0].evidence[1]);
     assert!((e.found.value() - 0.019).abs() < 1e-9 && n.found.value() == 10.0, "{:?}", found[0].evidence);

@@ -43,7 +43,13 @@ fn between_vent_piece_and_strip_a_batten_lies_on_nothing() {
     let seen = seen(&gap(10.1), NAME);
     assert_eq!((seen.verdict, seen.findings.len()), (Warn, 5));
     for (i, f) in seen.findings.iter().enumerate() {
-        says(f, Warn, &[&landing(1, i + 1), "S-B01.1"], Some([RAFTERS[i], 50.0, TOP]), &[]);
+        says(
+            f,
+            Warn,
+            &[&landing(1, i + 1), "S-B01.1"],
+            Some([RAFTERS[i], 50.0, TOP]),
+            &[("strips and vent pieces below", 0.0, Some(1.0))],
+        );
     }
 }
 

@@ -37,7 +37,8 @@ fn each_piece_needs_its_own() {
 fn over_a_missing_rafter_both_pieces_hang() {
     let seen = seen(&shed(&[STOCK, END], MISSING), NAME);
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 10));
-    let evidence = [("from the shank's axis to the nearest member", 569.0, None)];
+    let evidence =
+        [("length inside a member", 0.0, Some(30.0)), ("from the shank's axis to the nearest member", 569.0, None)];
     let (left, right) = (["S-B01.L03.l", "S-B01.1", "S-R02"], ["S-B01.L03.r", "S-B01.2", "S-R04"]);
     says(&seen.findings[0], Fail, &left, Some([1209.0, 50.0, TOP]), &evidence);
     says(&seen.findings[1], Fail, &right, Some([1231.0, 50.0, TOP]), &evidence);
@@ -49,7 +50,13 @@ fn over_a_missing_rafter_both_pieces_hang() {
 fn a_joint_over_no_line() {
     let seen = seen(&shed(&[STOCK, END, ("spacing = \"600 mm\"", "spacing = \"2400 mm\"")], ""), NAME);
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 5));
-    says(&seen.findings[0], Fail, &["S-B01.1"], Some([1800.0, 50.0, TOP]), &[]);
+    says(
+        &seen.findings[0],
+        Fail,
+        &["S-B01.1"],
+        Some([1800.0, 50.0, TOP]),
+        &[("lines below the joint", 0.0, Some(1.0))],
+    );
 }
 
 #[test]

@@ -6,6 +6,7 @@ use crate::small::*;
 
 const NAME: &str = "landing-not-backed";
 const SIDE: &str = "from the shank's axis to the member's side";
+const NOTHING: (&str, f64, Option<f64>) = ("length inside a member", 0.0, Some(30.0));
 const NEAREST: &str = "from the shank's axis to the nearest member";
 const INSIDE: &str = "length inside the member";
 
@@ -17,7 +18,13 @@ fn a_missing_rafter_fails_at_every_course() {
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 5));
     for (i, f) in seen.findings.iter().enumerate() {
         let (landing, piece) = (landing(i + 1, 3), format!("S-B{:02}.1", i + 1));
-        says(f, Fail, &[&landing, &piece, "S-R02"], Some([1220.0, COURSES[i], TOP]), &[(NEAREST, 580.0, None)]);
+        says(
+            f,
+            Fail,
+            &[&landing, &piece, "S-R02"],
+            Some([1220.0, COURSES[i], TOP]),
+            &[NOTHING, (NEAREST, 580.0, None)],
+        );
     }
 }
 
@@ -44,7 +51,7 @@ fn a_deck_backs_nothing() {
     let seen = seen(&shed(&[], "[[landing]]\ncourse = \"S-B02\"\nx = \"900 mm\"\n"), NAME);
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
     let parts = ["S-B02.P01", "S-B02.1", "S-R02"];
-    says(&seen.findings[0], Fail, &parts, Some([900.0, 450.0, TOP]), &[(NEAREST, 235.0, None)]);
+    says(&seen.findings[0], Fail, &parts, Some([900.0, 450.0, TOP]), &[NOTHING, (NEAREST, 235.0, None)]);
 }
 
 /// A block under that landing: its end must lie 1.5 past the right axis at 925.

@@ -38,7 +38,13 @@ fn near_cut_and_missed() {
     }
     // Further away there is no tape to measure to.
     let far = off(40.0);
-    says(&far.findings[0], Fail, &["S-B04.L04", "S-L04"], Some([1860.0, 1250.0, TOP]), &[]);
+    says(
+        &far.findings[0],
+        Fail,
+        &["S-B04.L04", "S-L04"],
+        Some([1860.0, 1250.0, TOP]),
+        &[("tapes below the fastener", 0.0, Some(1.0))],
+    );
 }
 
 /// Tape starts at the eave. With a spread of 85 the lower fastener of the first course stands at 50 - 42.5 = 7.5.

@@ -47,7 +47,7 @@ fn stretches_that_nobody_asked_for() {
     passes(&shed(&[], &format!("{drawn}{LAID}")), NAME);
     let seen = seen(&shed(&[], &format!("{drawn}[[found.opening]]\n{}{LAID}", opening(700.0))), NAME);
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
-    says(&seen.findings[0], Fail, &["S-L03"], None, &[]);
+    says(&seen.findings[0], Fail, &["S-L03"], Some([1220.0, 0.0, 11.0]), &[("stretches of strips", 2.0, Some(1.0))]);
 }
 
 /// Strips that are not yet laid follow what was found, whatever else is wrong.

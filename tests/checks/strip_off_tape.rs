@@ -19,7 +19,13 @@ fn a_strip_beside_its_tape() {
     let seen = seen(&second_rafter_off(30.1, "\"tape\""), NAME);
     // The line is cut from stock of 2000, so one strip, asked first 1 above its lower end at 40.
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
-    says(&seen.findings[0], Fail, &["S-L02.s01"], Some([650.1, 41.0, 11.0]), &[]);
+    says(
+        &seen.findings[0],
+        Fail,
+        &["S-L02.s01"],
+        Some([650.1, 41.0, 11.0]),
+        &[("tapes and straps right under it", 0.0, Some(1.0))],
+    );
 }
 
 #[test]

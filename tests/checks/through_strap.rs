@@ -29,7 +29,7 @@ fn the_steel_by_a_tenth() {
         assert_eq!((seen.verdict, seen.findings.len()), (Fail, 5));
         for (i, f) in seen.findings.iter().enumerate() {
             let (landing, strap) = (landing(2, i + 1), format!("S-ST{:02}", i + 1));
-            says(f, Fail, &[&landing, &strap], Some([RAFTERS[i], 450.0, TOP]), &[(DEPTH, depth, None)]);
+            says(f, Fail, &[&landing, &strap], Some([RAFTERS[i], 450.0, TOP]), &[(DEPTH, depth, Some(0.0))]);
             assert!(f.message.contains("fastener 1") && f.message.contains("the steel of"), "{}", f.message);
         }
     }
@@ -39,11 +39,11 @@ fn the_steel_by_a_tenth() {
 #[test]
 fn a_nail_by_a_tenth() {
     let nail = seen(&shed(&[], &straps(2.9, true)), NAME);
-    says(&nail.findings[0], Fail, &["S-B02.L01", "S-ST01"], Some([20.0, 450.0, TOP]), &[(DEPTH, 0.1, None)]);
+    says(&nail.findings[0], Fail, &["S-B02.L01", "S-ST01"], Some([20.0, 450.0, TOP]), &[(DEPTH, 0.1, Some(0.0))]);
     assert!(nail.findings[0].message.contains("nail 2 of strap S-ST01"), "{}", nail.findings[0].message);
     // A tenth further off it meets the steel alone: 1.5 + 15 - 3.1.
     let steel = seen(&shed(&[], &straps(3.1, true)), NAME);
-    says(&steel.findings[0], Fail, &["S-B02.L01", "S-ST01"], Some([20.0, 450.0, TOP]), &[(DEPTH, 13.4, None)]);
+    says(&steel.findings[0], Fail, &["S-B02.L01", "S-ST01"], Some([20.0, 450.0, TOP]), &[(DEPTH, 13.4, Some(0.0))]);
     assert!(steel.findings[0].message.contains("the steel of"), "{}", steel.findings[0].message);
 }
 

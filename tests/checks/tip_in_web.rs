@@ -21,7 +21,10 @@ fn a_tenth_past_the_flange() {
     for (i, f) in seen.findings.iter().enumerate() {
         let (course, line) = (i / 5, i % 5);
         let (landing, rafter) = (landing(course + 1, line + 1), format!("S-R{:02}", line + 1));
-        let evidence = [("length inside the member", 30.0, None), ("length past it", 0.1, None)];
+        let evidence = [
+            ("depth of the tip below the member's upper face", 30.1, Some(30.0)),
+            ("length past the wood that holds", 0.1, None),
+        ];
         says(f, Fail, &[&landing, &rafter], Some([RAFTERS[line], COURSES[course], TOP]), &evidence);
     }
 }
@@ -38,7 +41,10 @@ fn beside_the_web_it_is_another_finding() {
     let out = seen(&beside, "tip-out-of-member");
     assert_eq!((out.verdict, out.findings.len()), (Warn, 1));
     // 80 - 44 = 36 would be the length inside; the flange ends after 30.
-    let evidence = [("length inside the member", 30.0, None), ("length past it", 6.0, None)];
+    let evidence = [
+        ("depth of the tip below the member's upper face", 36.0, Some(30.0)),
+        ("length past the wood that holds", 6.0, None),
+    ];
     says(&out.findings[0], Warn, &["S-B03.L02", "S-R02"], Some([626.6, 850.0, TOP]), &evidence);
 }
 

@@ -17,7 +17,10 @@ fn out_of_the_underside_by_a_tenth() {
     for (i, f) in seen.findings.iter().enumerate() {
         let (course, line) = (i / 5, i % 5);
         let (landing, rafter) = (landing(course + 1, line + 1), format!("S-R{:02}", line + 1));
-        let evidence = [("length inside the member", 35.9, None), ("length past it", 0.1, None)];
+        let evidence = [
+            ("depth of the tip below the member's upper face", 36.0, Some(35.9)),
+            ("length past the wood that holds", 0.1, None),
+        ];
         says(f, Warn, &[&landing, &rafter], Some([RAFTERS[line], COURSES[course], TOP]), &evidence);
     }
 }
@@ -36,7 +39,10 @@ fn out_of_a_plumb_end_by_a_tenth() {
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 5));
     for (i, f) in seen.findings.iter().enumerate() {
         let (landing, rafter) = (landing(5, i + 1), format!("S-R{:02}", i + 1));
-        let evidence = [("length inside the member", 35.9, None), ("length past it", 0.1, None)];
+        let evidence = [
+            ("depth of the tip below the member's upper face", 36.0, Some(35.9)),
+            ("length past the wood that holds", 0.1, None),
+        ];
         says(f, Fail, &[&landing, &rafter], Some([RAFTERS[i], 1526.1, TOP]), &evidence);
         assert!(f.message.starts_with("fastener 2 of"), "{}", f.message);
     }

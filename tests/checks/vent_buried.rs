@@ -28,7 +28,7 @@ fn a_tenth_inside_the_insulation() {
         let depth = (needed - hold_back) * pitch.cos();
         let what = "depth inside the insulation, by the shortest way out";
         let at = [1220.0, 1600.0 - hold_back - 20.0, 10.0];
-        says(&seen.findings[0], Fail, &["S-V3.01"], Some(at), &[(what, depth, None)]);
+        says(&seen.findings[0], Fail, &["S-V3.01"], Some(at), &[(what, depth, Some(0.0))]);
     }
 }
 

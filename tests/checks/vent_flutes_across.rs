@@ -22,7 +22,13 @@ fn across_stops_the_air() {
     ] {
         let seen = seen(&flutes("across", vents), NAME);
         assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
-        says(&seen.findings[0], Fail, parts, Some([1220.0, y, 10.0]), &[]);
+        says(
+            &seen.findings[0],
+            Fail,
+            parts,
+            Some([1220.0, y, 10.0]),
+            &[("vent pieces with flutes across", parts.len() as f64, Some(0.0))],
+        );
         assert_eq!(seen.findings[0].mends[0].change.text(), "lattice.vent.flutes = \"up\"");
     }
 }

@@ -650,7 +650,7 @@ pub struct FoundSlopeFile {
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct LaidFile {
-    /// Any of "tape", "strips", "battens", "fasteners", "vent pieces".
+    /// Any of "tape", "strips", "straps", "battens", "fasteners", "vent pieces".
     pub what: Option<Vec<Written<LaidKind>>>,
     /// Slopes; all where left out.
     pub slopes: Option<Vec<Written<String>>>,

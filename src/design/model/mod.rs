@@ -189,7 +189,8 @@ choice!(
     /// What can be on the roof already.
     LaidKind, "layer of the lattice", { /// Tape.
         Tape = "tape", /// Strips.
-        Strips = "strips", /// Battens.
+        Strips = "strips", /// Straps.
+        Straps = "straps", /// Battens.
         Battens = "battens", /// Fasteners.
         Fasteners = "fasteners", /// Vent pieces.
         VentPieces = "vent pieces" }
@@ -342,6 +343,15 @@ pub struct Opening {
     pub found: Option<(Corner, Corner)>,
 }
 
+/// A table of the design file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Table {
+    /// Its key, such as `lookouts[2]`.
+    pub key: String,
+    /// The line on which it begins.
+    pub line: usize,
+}
+
 /// What a field or a single member puts on the roof.
 #[derive(Clone, Debug)]
 pub struct MemberSpec {
@@ -351,8 +361,8 @@ pub struct MemberSpec {
     pub section: Section,
     /// Where.
     pub place: MemberLine,
-    /// Line of the design file that asks for it.
-    pub line: usize,
+    /// The table that asks for it.
+    pub table: Table,
 }
 
 /// Where a member's upper face runs.
@@ -407,8 +417,8 @@ pub struct RafterField {
     pub cantilever: Given<Length>,
     /// Lowered by.
     pub drop: Given<Length>,
-    /// Line of the design file.
-    pub line: usize,
+    /// The table that asks for it.
+    pub table: Table,
 }
 
 /// Lookouts, one above the other.
@@ -430,8 +440,8 @@ pub struct LookoutField {
     pub to: Given<Length>,
     /// Lowered by.
     pub drop: Given<Length>,
-    /// Line of the design file.
-    pub line: usize,
+    /// The table that asks for it.
+    pub table: Table,
 }
 
 /// Rows of blocks between members that run up the slope.
@@ -449,8 +459,8 @@ pub struct BlockRow {
     pub to: Option<Given<Length>>,
     /// Lowered by.
     pub drop: Given<Length>,
-    /// Line of the design file.
-    pub line: usize,
+    /// The table that asks for it.
+    pub table: Table,
 }
 
 /// Trimmers and headers round an opening.
@@ -466,8 +476,8 @@ pub struct Trim {
     pub headers: Given<usize>,
     /// Gap between opening and framing.
     pub clearance: Given<Length>,
-    /// Line of the design file.
-    pub line: usize,
+    /// The table that asks for it.
+    pub table: Table,
 }
 
 /// Straps along members of one kind.

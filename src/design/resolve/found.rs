@@ -8,6 +8,9 @@ use super::framing::{each, member};
 use super::{slope_list, slope_named, slopes as geometry};
 use crate::quantity::Length;
 
+/// Layers that no course divides.
+const BY_LINE_OR_SLOPE: &[LaidKind] = &[LaidKind::Tape, LaidKind::Strips, LaidKind::Straps, LaidKind::VentPieces];
+
 /// What was found.
 pub struct Found {
     pub members: Vec<FoundMember>,
@@ -195,7 +198,7 @@ pub fn laid(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<V
                     at.start..at.start,
                     &format!("{key}.what"),
                     "missing `what`",
-                    "any of \"tape\", \"strips\", \"battens\", \"fasteners\"",
+                    "any of \"tape\", \"strips\", \"straps\", \"battens\", \"fasteners\", \"vent pieces\"",
                 );
                 None
             }
@@ -219,22 +222,22 @@ pub fn laid(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<V
         let courses = names("courses", &f.courses);
         let kinds = what.clone().unwrap_or_default();
         let all_of = |of: &[LaidKind]| !kinds.is_empty() && kinds.iter().all(|k| of.contains(k));
-        if let (Some(list), true) = (&f.lines, all_of(&[LaidKind::Battens, LaidKind::VentPieces])) {
+        if let (Some(list), true) = (&f.lines, all_of(&[LaidKind::Battens, LaidKind::VentPieces, LaidKind::Straps])) {
             let span = list.first().map_or(at.clone(), |w| w.span.clone());
             r.fault(
                 span,
                 &format!("{key}.lines"),
-                "battens and vent pieces are laid by course, not by line",
-                "write courses = [..], or leave `lines` out",
+                "battens are laid by course, straps and vent pieces by slope, not by line",
+                "write courses = [..] or slopes = [..], or leave `lines` out",
             );
         }
-        if let (Some(list), true) = (&f.courses, all_of(&[LaidKind::Tape, LaidKind::Strips, LaidKind::VentPieces])) {
+        if let (Some(list), true) = (&f.courses, all_of(BY_LINE_OR_SLOPE)) {
             let span = list.first().map_or(at.clone(), |w| w.span.clone());
             r.fault(
                 span,
                 &format!("{key}.courses"),
-                "tape, strips and vent pieces are laid by line, not by course",
-                "write lines = [..], or leave `courses` out",
+                "tape and strips are laid by line, straps and vent pieces by slope, not by course",
+                "write lines = [..] or slopes = [..], or leave `courses` out",
             );
         }
         Some(Laid { what: what?, slopes: on?, lines: lines?, courses: courses?, key: key.to_owned() })

@@ -130,7 +130,7 @@ fn rafter_field(
         high: high?,
         cantilever: cantilever?,
         drop: drop?,
-        line: r.line(at.start),
+        table: Table { key: key.to_owned(), line: r.line(at.start) },
     })
 }
 
@@ -188,7 +188,7 @@ fn lookout_field(
         from,
         to,
         drop: drop?,
-        line: r.line(at.start),
+        table: Table { key: key.to_owned(), line: r.line(at.start) },
     })
 }
 
@@ -217,7 +217,7 @@ fn block_row(r: &mut Reader<'_>, key: &str, located: &Located<BlockingFile>, slo
         from: from?,
         to: to?,
         drop: drop?,
-        line: r.line(at.start),
+        table: Table { key: key.to_owned(), line: r.line(at.start) },
     })
 }
 
@@ -257,7 +257,7 @@ fn trim(
         trimmers: trimmers?,
         headers: headers?,
         clearance: clearance?,
-        line: r.line(at.start),
+        table: Table { key: key.to_owned(), line: r.line(at.start) },
     })
 }
 
@@ -309,7 +309,12 @@ pub fn member(r: &mut Reader<'_>, key: &str, located: &Located<MemberFile>, slop
             MemberLine::InWorld { from, to, roll: roll? }
         }
     };
-    Some(MemberSpec { kind: kind?.value, section: section?.value, place: line, line: r.line(at.start) })
+    Some(MemberSpec {
+        kind: kind?.value,
+        section: section?.value,
+        place: line,
+        table: Table { key: key.to_owned(), line: r.line(at.start) },
+    })
 }
 
 fn apart(r: &mut Reader<'_>, key: &str, at: &Range<usize>, d: [Length; 3]) -> Option<()> {

@@ -1,0 +1,324 @@
+//! Fasteners and strap nails: what they may not meet.
+//!
+//! A fastener goes through what it is driven into: its own batten, strips, vent pieces, tape, membrane and deck of its
+//! slope, and any member. Within its batten it can meet nothing else of its own slope but a strap (`through-strap`). Of
+//! another slope it may meet members only: they belong to the building.
+
+use parry3d_f64::partitioning::{Bvh, BvhBuildStrategy};
+
+use super::solids::{Group, Kind, Part, aabb, name, overlaps};
+use crate::check::context::{Context, OnSlope, Report};
+use crate::check::finding::{Evidence, Measure, Place, Source};
+use crate::check::{Verdict, mends};
+use crate::design::SlopeId;
+use crate::solid::tolerance::{DISTINCT, SAME};
+use crate::solid::{Body, Point3, Pose, Vector3};
+
+/// A shank in the frame of its slope.
+#[derive(Clone, Copy)]
+struct Shank {
+    slope: SlopeId,
+    owner: Owner,
+    head: Point3,
+    tip: Point3,
+    radius: f64,
+}
+
+/// Whose shank it is.
+#[derive(Clone, Copy, PartialEq)]
+enum Owner {
+    /// A landing of its slope, and the fastener's number there.
+    Landing(u32, u8),
+    /// A strap of the structure, and the nail's number there.
+    Strap(u32, u32),
+}
+
+impl Shank {
+    fn moved(&self, by: &Pose) -> Shank {
+        Shank { head: by * self.head, tip: by * self.tip, ..*self }
+    }
+
+    fn bounds(&self) -> (Point3, Point3) {
+        let r = Vector3::repeat(self.radius);
+        (self.head.inf(&self.tip) - r, self.head.sup(&self.tip) + r)
+    }
+
+    /// The part that it belongs to, and the shank in words.
+    fn names(&self, ctx: &Context<'_>) -> (String, String) {
+        match self.owner {
+            Owner::Landing(l, k) => {
+                let on = ctx.slopes.get(self.slope.0);
+                let landing = on.and_then(|on| Some((on, on.lattice.landings.get(l as usize)?)));
+                let name = landing.map_or(String::new(), |(on, l)| ctx.landing_name(on, l));
+                let words = format!("fastener {} of {name}", k + 1);
+                (name, words)
+            }
+            Owner::Strap(s, k) => {
+                let name = ctx.structure.straps.get(s as usize).map_or(String::new(), |s| s.name.clone());
+                let words = format!("nail {} of strap {name}", k + 1);
+                (name, words)
+            }
+        }
+    }
+}
+
+/// Fasteners in their battens; strap nails against other straps; and all of them against the other slopes.
+pub(super) fn run(ctx: &Context<'_>, groups: &[Group<'_>], report: &mut Report<'_>) {
+    for (on, group) in ctx.slopes.iter().zip(groups) {
+        in_battens(ctx, on, group, report);
+    }
+    strap_nails(ctx, report);
+    across_slopes(ctx, groups, report);
+}
+
+/// Fasteners against each other, and against battens that they do not hold.
+fn in_battens(ctx: &Context<'_>, on: &OnSlope<'_>, group: &Group<'_>, report: &mut Report<'_>) {
+    let (radius, head) = (ctx.design.fastening.diameter.metres() / 2.0, ctx.design.fastening.head.metres());
+    let mut battens: Vec<Option<&Body>> = vec![None; on.lattice.pieces.len()];
+    for solid in &group.solids {
+        if let Part::Piece(p) = solid.part
+            && let Some(slot) = battens.get_mut(p as usize)
+        {
+            *slot = Some(&solid.body);
+        }
+    }
+    let mut before: Vec<(f64, f64, usize)> = Vec::new();
+    for (i, landing) in on.lattice.landings.iter().enumerate() {
+        let Some(piece) = on.piece(landing) else { continue };
+        let here: Vec<(f64, f64, usize)> = on.lattice.fasteners_of(landing).iter().map(|f| (f.x, f.y, i)).collect();
+        for (k, a) in here.iter().enumerate() {
+            // Landings stand in order along a course, so only the one before can be near.
+            let near = here.iter().take(k).chain(&before).find(|b| (a.0 - b.0).hypot(a.1 - b.1) < head - DISTINCT);
+            if let Some(b) = near {
+                let other = on.lattice.landings.get(b.2).map_or(String::new(), |l| ctx.landing_name(on, l));
+                let this = ctx.landing_name(on, landing);
+                let apart = (a.0 - b.0).hypot(a.1 - b.1);
+                let message = if other == this {
+                    format!("heads of two fasteners of {this} overlap: they are {} apart", ctx.show(apart))
+                } else {
+                    format!("heads of fasteners of {other} and {this} overlap: they are {} apart", ctx.show(apart))
+                };
+                let evidence = vec![Evidence::length("between two axes", apart, &ctx.design.fastening.head)];
+                let place = Some(ctx.landing_place(on, landing));
+                let source = Source::of(&ctx.design.fastening.head);
+                let helps = || {
+                    if other == this {
+                        let wide = mends::rounded_up(ctx, head);
+                        vec![mends::set_length(ctx, "fastening.spread", wide, "drive them further apart")]
+                    } else {
+                        vec![mends::on_the_roof(format!("drive the fasteners of {this} further from {other}"))]
+                    }
+                };
+                report.add(Verdict::Fail, message, vec![this.clone(), other.clone()], place, evidence, helps, source);
+            }
+            let top = ctx.lattice.levels.batten + piece.lift;
+            let Some(batten) = battens.get(landing.piece as usize).copied().flatten() else { continue };
+            let (outside, above) = outside(batten, &Point3::new(a.0, a.1, top), radius);
+            if outside <= DISTINCT && above <= SAME {
+                continue;
+            }
+            let this = ctx.landing_name(on, landing);
+            let (message, evidence) = if outside > DISTINCT {
+                (
+                    format!(
+                        "fastener {} of {this} breaks out of its batten {} by {}",
+                        k + 1,
+                        piece.name,
+                        ctx.show(outside)
+                    ),
+                    Evidence {
+                        limit: Some(Measure::Length(DISTINCT)),
+                        ..Evidence::only("outside the batten", outside)
+                    },
+                )
+            } else {
+                (
+                    format!("the head of fastener {} of {this} does not lie on {}", k + 1, piece.name),
+                    Evidence { limit: Some(Measure::Length(SAME)), ..Evidence::only("head above the batten", above) },
+                )
+            };
+            let place = Some(ctx.landing_place(on, landing));
+            let source = Source::words("a fastener holds the batten that it passes through whole");
+            let help =
+                mends::on_the_roof(format!("drive the fasteners of {this} nearer to the middle of {}", piece.name));
+            let parts = vec![this, piece.name.clone()];
+            report.add(Verdict::Fail, message, parts, place, vec![evidence], || vec![help], source);
+        }
+        before = here;
+    }
+}
+
+/// How far a shank's side stands out of a batten across its faces, and how far its head is from the batten's upper face.
+fn outside(batten: &Body, head: &Point3, radius: f64) -> (f64, f64) {
+    let below = Point3::new(head.x, head.y, batten.bounds().0.z);
+    let mut out = f64::NEG_INFINITY;
+    let mut above = f64::INFINITY;
+    batten.each_plane(|p| {
+        if p.normal.z > 1.0 - 1e-9 {
+            above = p.distance(head).abs();
+        } else if p.normal.z.abs() < 1.0 - 1e-9 {
+            // A cut that leans is nearest at the upper or at the lower face.
+            out = out.max(p.distance(head).max(p.distance(&below)) + radius);
+        }
+    });
+    (out, above)
+}
+
+/// Nails of a strap against the steel and the nails of other straps of its slope.
+fn strap_nails(ctx: &Context<'_>, report: &mut Report<'_>) {
+    let straps = &ctx.structure.straps;
+    for (i, strap) in straps.iter().enumerate() {
+        for (j, other) in straps.iter().enumerate().filter(|(j, o)| *j != i && o.slope == strap.slope) {
+            let near = strap.sides.0 < other.sides.1 + REACH
+                && other.sides.0 < strap.sides.1 + REACH
+                && strap.stretch.0 < other.stretch.1 + REACH
+                && other.stretch.0 < strap.stretch.1 + REACH;
+            if !near {
+                continue;
+            }
+            let hit = strap.nails.iter().enumerate().find_map(|(k, n)| {
+                let (dx, dy) = (
+                    (other.sides.0 - n.x).max(n.x - other.sides.1).max(0.0),
+                    (other.stretch.0 - n.y).max(n.y - other.stretch.1).max(0.0),
+                );
+                let steel = n.radius - dx.hypot(dy);
+                // Two nails are told once, at the first strap.
+                let nails = other.nails.iter().filter(|_| i < j);
+                let nail = nails.map(|m| n.radius + m.radius - (n.x - m.x).hypot(n.y - m.y)).fold(0.0, f64::max);
+                let overlap = steel.max(nail);
+                (overlap > DISTINCT).then_some((k, n, overlap))
+            });
+            let Some((k, nail, overlap)) = hit else { continue };
+            let message = format!("nail {} of strap {} meets strap {}", k + 1, strap.name, other.name);
+            let place = Some(Place { slope: strap.slope, at: [nail.x, nail.y, nail.z] });
+            let evidence =
+                vec![Evidence { limit: Some(Measure::Length(DISTINCT)), ..Evidence::only("overlap", overlap) }];
+            let help = mends::on_the_roof(format!("lay {} further from {}", strap.name, other.name));
+            let parts = vec![strap.name.clone(), other.name.clone()];
+            report.add(Verdict::Fail, message, parts, place, evidence, || vec![help], Source::words(TWO_SOLIDS));
+        }
+    }
+}
+
+/// How near two straps are looked at, metres: more than any nail is thick.
+const REACH: f64 = 0.05;
+
+/// Why two solids may not overlap.
+pub(super) const TWO_SOLIDS: &str = "two solids cannot be in one place";
+
+/// Every shank of a slope, in its frame.
+fn shanks<'a>(ctx: &'a Context<'_>, on: &'a OnSlope<'_>) -> impl Iterator<Item = Shank> + 'a {
+    let radius = ctx.design.fastening.diameter.metres() / 2.0;
+    let length = ctx.design.fastening.length.metres();
+    let fasteners = on.lattice.landings.iter().enumerate().flat_map(move |(l, landing)| {
+        let top = ctx.lattice.levels.batten + on.piece(landing).map_or(0.0, |p| p.lift);
+        on.lattice.fasteners_of(landing).iter().enumerate().map(move |(k, f)| Shank {
+            slope: on.id,
+            owner: Owner::Landing(u32::try_from(l).unwrap_or(u32::MAX), u8::try_from(k).unwrap_or(u8::MAX)),
+            head: Point3::new(f.x, f.y, top),
+            tip: Point3::new(f.x, f.y, top - length),
+            radius,
+        })
+    });
+    let straps = ctx.structure.straps.iter().enumerate().filter(move |(_, s)| s.slope == on.id);
+    let nails = straps.flat_map(move |(i, s)| {
+        s.nails.iter().enumerate().map(move |(k, n)| Shank {
+            slope: on.id,
+            owner: Owner::Strap(u32::try_from(i).unwrap_or(u32::MAX), u32::try_from(k).unwrap_or(u32::MAX)),
+            head: Point3::new(n.x, n.y, n.z),
+            tip: Point3::new(n.x, n.y, n.z - n.length),
+            radius: n.radius,
+        })
+    });
+    fasteners.chain(nails)
+}
+
+/// Shanks against what belongs to another slope, its members left out, and against the other slope's shanks.
+fn across_slopes(ctx: &Context<'_>, groups: &[Group<'_>], report: &mut Report<'_>) {
+    let reach = ctx.design.fastening.length.metres();
+    for (a, on) in ctx.slopes.iter().enumerate() {
+        for (b, there) in ctx.slopes.iter().enumerate() {
+            let (Some(other), true) = (groups.get(b), a != b) else { continue };
+            let to_there = there.frame.pose.inverse() * on.frame.pose;
+            let mut root = other.tree.root_aabb();
+            // The other slope's own shanks reach below its other solids.
+            root.mins.z -= reach;
+            let near: Vec<Shank> = shanks(ctx, on)
+                .map(|s| s.moved(&to_there))
+                .filter(|s| {
+                    let (low, high) = s.bounds();
+                    overlaps(&root, &aabb(&low, &high))
+                })
+                .collect();
+            for shank in &near {
+                against_solids(ctx, shank, other, &to_there, report);
+            }
+            // Two shanks are told once.
+            if a < b && !near.is_empty() {
+                let boxes: Vec<_> = near.iter().map(|s| s.bounds()).map(|(l, h)| aabb(&l, &h)).collect();
+                let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, &boxes);
+                for shank in shanks(ctx, there) {
+                    let (low, high) = shank.bounds();
+                    for k in tree.intersect_aabb(&aabb(&low, &high)) {
+                        if let Some(mine) = near.get(k as usize) {
+                            against_shank(ctx, mine, &shank, &to_there, report);
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn against_solids(ctx: &Context<'_>, shank: &Shank, other: &Group<'_>, to_there: &Pose, report: &mut Report<'_>) {
+    let (low, high) = shank.bounds();
+    for k in other.tree.intersect_aabb(&aabb(&low, &high)) {
+        let Some(solid) = other.solids.get(k as usize).filter(|s| s.kind != Kind::Framing) else { continue };
+        let Some(distance) = solid.body.distance_to_rod(&shank.head, &shank.tip, shank.radius) else { continue };
+        if distance >= -DISTINCT {
+            continue;
+        }
+        let (part, words) = shank.names(ctx);
+        let met = name(ctx, other, solid.part);
+        tell(ctx, shank, to_there, (part, format!("{words} meets {met}")), met, -distance, report);
+    }
+}
+
+fn against_shank(ctx: &Context<'_>, mine: &Shank, other: &Shank, to_there: &Pose, report: &mut Report<'_>) {
+    let apart = between(mine, other);
+    let overlap = mine.radius + other.radius - apart;
+    if overlap <= DISTINCT {
+        return;
+    }
+    let ((part, words), (met, other_words)) = (mine.names(ctx), other.names(ctx));
+    tell(ctx, mine, to_there, (part, format!("{words} meets {other_words}")), met, overlap, report);
+}
+
+fn tell(
+    ctx: &Context<'_>,
+    shank: &Shank,
+    to_there: &Pose,
+    (part, message): (String, String),
+    met: String,
+    overlap: f64,
+    report: &mut Report<'_>,
+) {
+    let at = to_there.inverse() * shank.head;
+    let place = Some(Place { slope: shank.slope, at: [at.x, at.y, at.z] });
+    let message = format!("{message} of another slope, by {}", ctx.show(overlap));
+    let evidence = vec![Evidence { limit: Some(Measure::Length(DISTINCT)), ..Evidence::only("overlap", overlap) }];
+    let help = mends::on_the_roof(format!("drive {part} further from {met}, or use a shorter fastener there"));
+    report.add(Verdict::Fail, message, vec![part, met], place, evidence, || vec![help], Source::words(TWO_SOLIDS));
+}
+
+/// Least distance between two axes, metres.
+fn between(a: &Shank, b: &Shank) -> f64 {
+    let (u, v, w) = (a.tip - a.head, b.tip - b.head, a.head - b.head);
+    let (uu, uv, vv, uw, vw) = (u.dot(&u), u.dot(&v), v.dot(&v), u.dot(&w), v.dot(&w));
+    let parallel = uu * vv - uv * uv;
+    // Nearest places of the two lines, kept to the segments: one first, the other for it, and once more.
+    let mut s = if parallel > 1e-15 { ((uv * vw - vv * uw) / parallel).clamp(0.0, 1.0) } else { 0.0 };
+    let t = ((s * uv + vw) / vv).clamp(0.0, 1.0);
+    s = ((t * uv - uw) / uu).clamp(0.0, 1.0);
+    (w + u * s - v * t).norm()
+}
