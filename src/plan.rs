@@ -1,5 +1,7 @@
 //! The line of work in one place: from text to a plan that can be checked.
 
+use std::sync::Arc;
+
 use crate::check::Context;
 use crate::design::{self, Design, Diagnostic, Faults};
 use crate::lattice::{self, Lattice};
@@ -10,9 +12,9 @@ pub struct Plan {
     /// The design.
     pub design: Design,
     /// Framing as drawn.
-    pub drawn: Structure,
-    /// Framing as found where it was measured, as drawn elsewhere.
-    pub found: Structure,
+    pub drawn: Arc<Structure>,
+    /// Framing as found where it was measured, as drawn elsewhere: the same one where nothing was found.
+    pub found: Arc<Structure>,
     /// The lattice.
     pub lattice: Lattice,
 }
@@ -24,8 +26,9 @@ impl Plan {
     /// Every fault of the file at once; also names in it that belong to no member, line, course or landing.
     pub fn from_text(file: &str, source: &str) -> Result<Plan, Faults> {
         let design = design::read_design(file, source)?;
-        let drawn = Structure::build(&design, State::Drawn);
-        let found = Structure::build(&design, State::Found);
+        let drawn = Arc::new(Structure::build(&design, State::Drawn));
+        let found =
+            if design.nothing_found() { drawn.clone() } else { Arc::new(Structure::build(&design, State::Found)) };
         let lattice = lattice::lay(&design, &drawn, &found);
         let mut faults: Vec<Diagnostic> = found.unknown_names(&design);
         faults.extend(lattice.unknown_names(&design, &found));

@@ -215,3 +215,101 @@ fn the_fingerprint_changes_with_coordinates_and_names_only() {
     assert_eq!((changed, kept), (11, 7), "the edits are no longer what they were");
     assert!(wrong.is_empty(), "drawn {}\n{}", drawn.header.fingerprint, wrong.join("\n"));
 }
+
+/// A strap along each rafter, an inch to the right of it.
+const STRAPS: &str = r#"[[straps]]
+along = "rafter"
+shift = "3 in"
+width = "1 in"
+thickness = "1/16 in"
+low = "20 in"
+high = "30 in"
+seam = "25 in"
+gap = "2 in"
+nails = { diameter = "0.131 in", length = "1 1/2 in", spacing = "2 in", end = "1 in" }
+"#;
+
+#[test]
+fn straps_follow_what_was_found_until_they_are_laid() {
+    let straps = |more: &[&str]| -> Vec<(String, Vec<[i64; 3]>)> {
+        let run = with(&[&[STRAPS][..], more].concat());
+        let straps = run.parts.iter().filter(|p| p.kind == PartKind::Strap);
+        straps.map(|p| (p.name.clone(), p.corners.clone())).collect()
+    };
+    let drawn = straps(&[]);
+    assert_eq!(drawn.len(), 5);
+    let found = straps(&[MOVED]);
+    for (before, after) in drawn.iter().zip(&found) {
+        assert_eq!(before.0, after.0);
+        let right = if before.0 == "S-ST03" { 25_400 } else { 0 };
+        let expected: Vec<[i64; 3]> = before.1.iter().map(|c| [c[0] + right, c[1], c[2]]).collect();
+        assert_eq!(expected, after.1, "{}", before.0);
+    }
+    let laid = "[[laid]]\nwhat = [\"straps\"]\n";
+    assert_eq!(straps(&[MOVED, laid]), drawn);
+    // Where a rafter is not there, neither is its strap; the others keep their names.
+    let missing = "[[found.member]]\nname = \"S-R03\"\nmissing = true\n";
+    let without: Vec<String> = straps(&[missing]).into_iter().map(|s| s.0).collect();
+    assert_eq!(without, ["S-ST01", "S-ST02", "S-ST04", "S-ST05"]);
+    assert_eq!(straps(&[missing, laid]), drawn);
+}
+
+#[test]
+fn strips_tapes_and_pieces_keep_their_names_when_the_roof_is_found_larger() {
+    let short = edited(SHED, "stock = [\"12 ft\"]", "stock = [\"50 in\"], least_piece = \"1 ft\"");
+    let short = edited(&short, "[lattice]\n", "[lattice]\nstrip = { stock = \"2 ft\" }\n");
+    let found = "[found]\n[[found.slope]]\nname = \"S\"\noutline = [[\"0 in\", \"0 in\"], [\"12 ft\", \"0 in\"], [\"12 ft\", \
+                 \"8 ft\"], [\"0 in\", \"8 ft\"]]\n";
+    let (before, after) = (run_good(&short), run_good(&format!("{short}{found}")));
+    // Landings over a joint are two, and joints move where a course is longer; their lines and courses keep their names.
+    let landing = |n: &&str| n.contains(".L");
+    let (mut drawn, mut now) = (names(&before), names(&after));
+    drawn.retain(|n| !landing(&n));
+    now.retain(|n| !landing(&n));
+    let gone: Vec<_> = drawn.difference(&now).collect();
+    assert!(gone.is_empty(), "{gone:?}");
+    // What there is more of is named after its lower neighbour.
+    for more in ["S-L01.s03a", "S-B01.2a", "S-B05a"] {
+        assert!(now.contains(more) || now.iter().any(|n| n.starts_with(&format!("{more}."))), "{more} in {now:?}");
+    }
+    let new: Vec<_> = now.difference(&drawn).filter(|n| !n.contains(|c: char| c.is_ascii_lowercase())).collect();
+    assert!(new.is_empty(), "{new:?}");
+}
+
+#[test]
+fn a_further_course_and_a_framing_course_have_names_of_their_own() {
+    let text = edited(SHED, "spacing = \"16 in\"", "spacing = \"16 in\", last = \"20 in\"");
+    let opening =
+        "[[opening]]\nslope = \"S\"\nname = \"hatch\"\nat = [\"30 in\", \"46 in\"]\nsize = [\"14 in\", \"10 in\"]\n";
+    let found = "[found]\n[[found.slope]]\nname = \"S\"\noutline = [[\"0 in\", \"0 in\"], [\"8 ft 1 1/2 in\", \"0 in\"], [\"8 ft 1 \
+                 1/2 in\", \"9 ft\"], [\"0 in\", \"9 ft\"]]\n";
+    let run = run_good(&format!("{text}{opening}{found}"));
+    let all: Vec<&str> = run.parts.iter().map(|p| p.name.as_str()).collect();
+    let once: BTreeSet<&str> = all.iter().copied().collect();
+    assert_eq!(all.len(), once.len());
+    // The framing course was drawn, and keeps its letter; the further course takes the next.
+    let drawn = run_good(&format!("{text}{opening}"));
+    let framing =
+        |r: &Run| r.pieces.iter().map(|p| p.0.clone()).filter(|n| n.starts_with("S-B04a.")).collect::<Vec<_>>();
+    assert!(!framing(&drawn).is_empty(), "{:?}", drawn.pieces);
+    assert_eq!(framing(&run), framing(&drawn));
+    assert!(run.pieces.iter().any(|p| p.0.starts_with("S-B04b.")), "{:?}", run.pieces);
+}
+
+#[test]
+fn tape_stuck_to_the_strips_first_comes_in_their_lengths() {
+    let text = edited(SHED, "[lattice]\n", "[lattice]\nstrip = { stock = \"2 ft\" }\n");
+    let first = edited(&text, "strip = {", "tape = { order = \"strip first\" }\nstrip = {");
+    let tapes = |text: &str| -> Vec<(String, Vec<[i64; 3]>)> {
+        let run = run_good(text);
+        let tapes = run.parts.iter().filter(|p| p.name.starts_with("S-L02.t"));
+        tapes.map(|p| (p.name.clone(), p.corners.clone())).collect()
+    };
+    let (whole, cut) = (tapes(&text), tapes(&first));
+    assert_eq!(whole.len(), 1);
+    // Three strips, and short ends of tape under the vent pieces.
+    assert_eq!(cut.len(), 5, "{cut:?}");
+    let reach = |t: &[[i64; 3]]| (t.iter().map(|c| c[1]).min().unwrap(), t.iter().map(|c| c[1]).max().unwrap());
+    assert_eq!(reach(&whole[0].1), (reach(&cut[0].1).0, reach(&cut[4].1).1));
+    assert!(cut.windows(2).all(|w| reach(&w[0].1).1 == reach(&w[1].1).0));
+}

@@ -2,6 +2,7 @@
 
 use super::division::{Candidate, Joint, Rule, divide};
 use super::landings::target;
+use super::names::{Span, carried};
 use super::{Course, End, Line, Piece, Site, SlopeLattice, members_at, x_at};
 use crate::design::{BoardsFrom, JointKind, LaidKind, StartEdge, StripOverStrap};
 use crate::solid::Intervals;
@@ -41,6 +42,12 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
         let joints: Vec<Vec<Joint>> =
             as_drawn.iter().map(|s| joints(site, State::Drawn, s, plan.drawn, &lattice.lines, &near)).collect();
         taken.push(joints.iter().flatten().filter_map(|j| j.line).collect());
+        let drawn_spans: Vec<Span> = as_drawn
+            .iter()
+            .zip(&joints)
+            .flat_map(|(s, j)| ends(site, s, j))
+            .map(|along| Span { along, across: 0.0 })
+            .collect();
         let here = if laid { as_drawn } else { stretches(site, state, &plan, y, &lattice.lines) };
         let course = u32::try_from(lattice.courses.len()).unwrap_or(u32::MAX);
         let mut pieces = Vec::new();
@@ -56,8 +63,12 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
             boards(site, stretch, &joints, course, y, &mut pieces);
         }
         let straps: Vec<&Strap> = site.found.straps.iter().filter(|s| s.slope == site.slope).collect();
-        for (k, piece) in pieces.iter_mut().enumerate() {
-            piece.name = format!("{}.{}", plan.name, k + 1);
+        let spans = |pieces: &[Piece]| pieces.iter().map(|p| Span { along: p.x, across: 0.0 }).collect::<Vec<_>>();
+        let as_now = spans(&pieces);
+        let drawn_spans = if laid || site.as_drawn() { as_now.clone() } else { drawn_spans };
+        let names = carried(&drawn_spans, &as_now, |n| format!("{}.{n}", plan.name));
+        for (piece, name) in pieces.iter_mut().zip(names) {
+            piece.name = name;
             piece.lift = lift(site, piece, &straps, &lattice.lines);
         }
         lattice.pieces.append(&mut pieces);
@@ -110,11 +121,8 @@ fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) -> V
         .enumerate()
         .map(|(i, y)| {
             let drawn = as_drawn.get(i).copied();
-            // More courses than drawn: the further ones take the last drawn one's name with a letter.
-            let name = match drawn {
-                Some(_) => name(i + 1),
-                None => format!("{}{}", name(as_drawn.len()), letters(i + 1 - as_drawn.len())),
-            };
+            // More courses than drawn are named below, after the drawn ones.
+            let name = drawn.map_or_else(String::new, |_| name(i + 1));
             Plan { name, drawn: drawn.unwrap_or(*y), found: *y, only: None }
         })
         .collect();
@@ -168,12 +176,23 @@ fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) -> V
         let mut base = name(0);
         let mut letter = 0;
         for p in &mut plans {
-            if p.only.is_none() {
+            if p.only.is_none() && !p.name.is_empty() {
                 base.clone_from(&p.name);
                 letter = 0;
-            } else {
+            } else if p.only.is_some() {
                 letter += 1;
                 p.name = format!("{base}{}", letters(letter));
+            }
+        }
+    }
+    // The further courses take the last drawn one's name with a letter that no framing course has.
+    let last = name(as_drawn.len());
+    for k in 0..plans.len() {
+        if plans.get(k).is_some_and(|p| p.name.is_empty()) {
+            let free = |n: &String| !plans.iter().any(|p| p.name == *n);
+            let name = (1..).map(|l| format!("{last}{}", letters(l))).find(free).unwrap_or_default();
+            if let Some(plan) = plans.get_mut(k) {
+                plan.name = name;
             }
         }
     }

@@ -156,7 +156,7 @@ fn grouped(members: &[LineMember], within: f64) -> Vec<Vec<LineMember>> {
 }
 
 /// Where strips run over the whole outline: from vent piece to vent piece, openings left out.
-fn stretches(site: &Site<'_>, line: &Line, state: State) -> Vec<(f64, f64)> {
+pub(super) fn stretches(site: &Site<'_>, line: &Line, state: State) -> Vec<(f64, f64)> {
     let Some(outline) = site.outline(state) else { return Vec::new() };
     let spec = &site.design.lattice;
     let members = line.members(state);
@@ -180,7 +180,7 @@ fn stretches(site: &Site<'_>, line: &Line, state: State) -> Vec<(f64, f64)> {
 }
 
 /// Where tape runs: over the whole outline from edge to edge, openings left out.
-fn taped(site: &Site<'_>, line: &Line, state: State) -> Vec<Taped> {
+pub(super) fn taped(site: &Site<'_>, line: &Line, state: State) -> Vec<Taped> {
     let Some(outline) = site.outline(state) else { return Vec::new() };
     let members = line.members(state);
     let half = site.design.lattice.tape.width.metres() / 2.0;

@@ -9,6 +9,7 @@ mod courses;
 mod division;
 mod landings;
 mod lines;
+mod names;
 mod solids;
 mod strips;
 
@@ -374,6 +375,11 @@ impl Site<'_> {
 
     fn outline(&self, state: State) -> Option<&crate::structure::Outline> {
         self.structure(state).slopes.get(self.slope.0).map(|s| &s.outline)
+    }
+
+    /// Whether nothing was found that differs from the drawing.
+    fn as_drawn(&self) -> bool {
+        std::ptr::eq(self.drawn, self.found)
     }
 
     fn prefix(&self) -> &str {

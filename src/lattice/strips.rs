@@ -1,10 +1,11 @@
 //! Tape, strips and vent pieces.
 
+use super::names::{Span, carried};
 use super::{
-    Levels, Line, LineMember, LineWidth, Path, Site, SlopeLattice, StripPiece, Tape, VentPiece, members_at, nearest_to,
-    x_at,
+    Levels, Line, LineMember, LineWidth, Path, Site, SlopeLattice, StripPiece, Tape, Taped, VentPiece, lines,
+    members_at, nearest_to, x_at,
 };
-use crate::design::{EdgeKind, LaidKind, StripOverStrap};
+use crate::design::{EdgeKind, LaidKind, StripOverStrap, TapeOrder};
 use crate::solid::Intervals;
 use crate::solid::tolerance::SAME;
 use crate::structure::{Outline, State, Strap};
@@ -29,37 +30,96 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
         let number = u32::try_from(i).ok();
         let strip_lanes = lanes(site, line, &line.stretches, state(line.strips_laid), at_rake);
         line.widths = widths(&strip_lanes);
-        let taped_over: Vec<(f64, f64)> = line.taped.iter().map(|t| t.y).collect();
-        let tape_lanes = lanes(site, line, &taped_over, state(line.tape_laid), at_rake);
-        let name = line.name.clone();
-        for (k, (path, width)) in taped(site, &tape_lanes).into_iter().enumerate() {
-            let (low, high) = (path.first().map_or(0.0, |p| p.0), path.last().map_or(0.0, |p| p.0));
+        let tapes = tapes_of(site, line, &line.taped, state(line.tape_laid), &strip_lanes, at_rake);
+        let strips = strips_of(site, &strip_lanes, &straps, levels);
+        let (name, line) = (line.name.clone(), &*line);
+
+        // Names come from the drawing, also where what was found divides the line otherwise.
+        let (drawn_tapes, drawn_strips) = if site.as_drawn() {
+            (None, None)
+        } else {
+            let lanes = lanes(site, line, &lines::stretches(site, line, State::Drawn), State::Drawn, at_rake);
+            let straps: Vec<&Strap> = site.drawn.straps.iter().filter(|s| s.slope == site.slope).collect();
+            let over = lines::taped(site, line, State::Drawn);
+            let tapes = tapes_of(site, line, &over, State::Drawn, &lanes, at_rake);
+            (Some(tapes), Some(strips_of(site, &lanes, &straps, levels)))
+        };
+        let span = |path: &Path| Span {
+            along: (path.first().map_or(0.0, |p| p.0), path.last().map_or(0.0, |p| p.0)),
+            across: path.first().map_or(0.0, |p| p.1),
+        };
+        let tape_spans = |tapes: &[(Path, f64)]| tapes.iter().map(|t| span(&t.0)).collect::<Vec<_>>();
+        let strip_spans = |strips: &[Lying]| strips.iter().map(|s| span(&s.0)).collect::<Vec<_>>();
+        let tape_names = carried(&tape_spans(drawn_tapes.as_deref().unwrap_or(&tapes)), &tape_spans(&tapes), |n| {
+            format!("{name}.t{n}")
+        });
+        let drawn_strips = strip_spans(drawn_strips.as_deref().unwrap_or(&strips));
+        let digits = drawn_strips.len().to_string().len().max(2);
+        let strip_names = carried(&drawn_strips, &strip_spans(&strips), |n| format!("{name}.s{n:0digits$}"));
+
+        for ((path, width), name) in tapes.into_iter().zip(tape_names) {
+            let (low, high) = span(&path).along;
             let mut cuts = Vec::new();
             for t in &line.taped {
                 cuts.extend(t.cuts.0.filter(|_| (t.y.0 - low).abs() < SAME));
                 cuts.extend(t.cuts.1.filter(|_| (t.y.1 - high).abs() < SAME));
             }
-            lattice.tapes.push(Tape { name: format!("{name}.t{}", k + 1), line: number, path, width, cuts });
+            lattice.tapes.push(Tape { name, line: number, path, width, cuts });
         }
-        let mut strips = Vec::new();
-        for lane in &strip_lanes {
-            for path in cut_to_stock(&lane.path, site.design.lattice.strip.stock.metres()) {
-                over_straps(&path, lane.width, &straps, levels, &mut strips);
-            }
-        }
-        let digits = strips.len().to_string().len().max(2);
-        for (k, (path, width, bottom, top)) in strips.into_iter().enumerate() {
-            lattice.strips.push(StripPiece {
-                name: format!("{name}.s{:0digits$}", k + 1),
-                line: number,
-                path,
-                width,
-                bottom,
-                top,
-            });
+        for ((path, width, bottom, top), name) in strips.into_iter().zip(strip_names) {
+            lattice.strips.push(StripPiece { name, line: number, path, width, bottom, top });
         }
     }
     vents(site, lattice);
+}
+
+/// A strip as it lies: its path, its width, its lower and upper face.
+type Lying = (Path, f64, f64, f64);
+
+/// The strips of a line's lanes, cut to stock and to the straps that they pass over.
+fn strips_of(site: &Site<'_>, lanes: &[Lane], straps: &[&Strap], levels: Levels) -> Vec<Lying> {
+    let mut strips = Vec::new();
+    for lane in lanes {
+        for path in cut_to_stock(&lane.path, site.design.lattice.strip.stock.metres()) {
+            over_straps(&path, lane.width, straps, levels, &mut strips);
+        }
+    }
+    strips
+}
+
+/// The tapes of a line: from edge to edge on the membrane; or, stuck to the strips first, in pieces as long as they are.
+fn tapes_of(
+    site: &Site<'_>,
+    line: &Line,
+    over: &[Taped],
+    state: State,
+    strips: &[Lane],
+    at_rake: bool,
+) -> Vec<(Path, f64)> {
+    let over: Vec<(f64, f64)> = over.iter().map(|t| t.y).collect();
+    let whole = taped(site, &lanes(site, line, &over, state, at_rake));
+    if site.design.lattice.tape.order.value == TapeOrder::MembraneFirst {
+        return whole;
+    }
+    let stock = site.design.lattice.strip.stock.metres();
+    let mut ends: Vec<f64> = Vec::new();
+    for lane in strips {
+        for path in cut_to_stock(&lane.path, stock) {
+            ends.extend(path.first().into_iter().chain(path.last()).map(|p| p.0));
+        }
+    }
+    ends.sort_by(f64::total_cmp);
+    ends.dedup_by(|a, b| (*a - *b).abs() < SAME);
+    whole
+        .into_iter()
+        .flat_map(|(path, width)| {
+            let (low, high) = (path.first().map_or(0.0, |p| p.0), path.last().map_or(0.0, |p| p.0));
+            let mut cuts = vec![low];
+            cuts.extend(ends.iter().copied().filter(|y| *y > low + SAME && *y < high - SAME));
+            cuts.push(high);
+            cuts.windows(2).map(|w| (part(&path, w[0], w[1]), width)).collect::<Vec<_>>()
+        })
+        .collect()
 }
 
 fn state(laid: bool) -> State {

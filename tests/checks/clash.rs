@@ -57,3 +57,56 @@ fn silent_where_nothing_is_in_one_place_but_much_is_missing() {
     silent(&shed(&[], MISSING), NAME, "landing-not-backed");
     silent(&shed(&[], &moved("S-B02.L03", 40.0, 0.0)), NAME, "off-tape");
 }
+
+/// A gable at 45 degrees. By symmetry a fastener `d` below the ridge crosses the plane of the ridge where the one of the
+/// other slope does, if both are long enough: at a depth of `d` below the membrane.
+fn gable(length: &str, deck: &str) -> String {
+    format!(
+        "format = 1\nname = \"Steep (invented)\"\nunits = \"millimetres\"\n[roof]\nshape = \"gable\"\neave = \"2440 mm\"\nwidth = \
+         \"2400 mm\"\npitch = \"45 deg\"\n[[rafters]]\nsection = {{ width = \"40 mm\", depth = \"200 mm\" }}\nspacing = \"600 \
+         mm\"\nfirst = \"20 mm\"\nlast = \"2420 mm\"\nclose = true\n[deck]\nthickness = \"{deck}\"\n[lattice]\nvent = {{ width = \
+         \"20 mm\" }}\nbatten = {{ width = \"40 mm\", thickness = \"20 mm\", spacing = \"400 mm\", last = \"60 mm\", stock = [\"3000 \
+         mm\"] }}\n[fastening]\ndiameter = \"3 mm\"\nlength = \"{length}\"\nper_landing = 1\n[limits]\nembedment = \"10 mm\"\n"
+    )
+}
+
+fn across(text: &str) -> Vec<String> {
+    let seen = seen(text, NAME);
+    seen.findings.iter().map(|f| f.message.clone()).filter(|m| m.contains("of another slope")).collect()
+}
+
+#[test]
+fn fasteners_of_two_slopes_that_meet_under_the_ridge() {
+    // Fasteners 60 below the ridge are 60 deep where they cross it; less than 35 of each stand above the membrane.
+    assert_eq!(across(&gable("60 mm", "12 mm")), Vec::<String>::new());
+    let met = across(&gable("120 mm", "12 mm"));
+    assert_eq!(met.len(), 5, "{met:?}");
+    for line in &met {
+        assert!(line.contains("meets fastener 1 of N-"), "{line}");
+    }
+}
+
+#[test]
+fn a_fastener_in_the_deck_of_the_other_slope() {
+    let met = across(&gable("120 mm", "80 mm"));
+    assert!(met.iter().filter(|m| m.contains("meets N-DK") || m.contains("meets S-DK")).count() == 10, "{met:?}");
+}
+
+/// Straps 30 wide along each rafter; a second field of straps beside them, its nails in the first ones' steel.
+#[test]
+fn a_straps_nail_in_another_strap() {
+    let strap = |shift: f64, stagger: f64| {
+        format!(
+            "[[straps]]\nalong = \"rafter\"\nshift = \"{shift} mm\"\nwidth = \"30 mm\"\nthickness = \"1 mm\"\nlow = \"600 \
+             mm\"\nhigh = \"750 mm\"\nseam = \"690 mm\"\ngap = \"10 mm\"\nnails = {{ diameter = \"3 mm\", length = \"30 mm\", \
+             spacing = \"40 mm\", end = \"10 mm\", stagger = \"{stagger} mm\" }}\n"
+        )
+    };
+    // The second field's steel begins where the first's ends. Nails 13.6 to the left of its middle stand 1.4 inside: a
+    // tenth of their radius of 1.5 is in the first one's steel.
+    passes(&shed(&[], &(strap(60.0, 0.0) + &strap(90.0, 13.4))), NAME);
+    let seen = seen(&shed(&[], &(strap(60.0, 0.0) + &strap(90.0, 13.6))), NAME);
+    assert_eq!(seen.findings.len(), 5, "{:?}", seen.findings.iter().map(|f| &f.message).collect::<Vec<_>>());
+    assert!(seen.findings.iter().all(|f| f.message.contains("of strap") && f.message.contains("meets strap")));
+    assert!((seen.findings[0].evidence[0].found.value() - 0.1e-3).abs() < 1e-9);
+}

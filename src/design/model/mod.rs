@@ -799,3 +799,11 @@ pub struct Design {
     /// Defaults in force, in the order of keys.
     pub defaults: Vec<DefaultInForce>,
 }
+
+impl Design {
+    /// Whether nothing was measured or added: the roof is as drawn.
+    pub fn nothing_found(&self) -> bool {
+        let as_drawn = |s: &Slope| s.found_outline.is_none() && s.openings.iter().all(|o| o.found.is_none());
+        self.found_members.is_empty() && self.added.is_empty() && self.slopes.iter().all(as_drawn)
+    }
+}
