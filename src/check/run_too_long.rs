@@ -34,7 +34,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
         for (piece, landings) in on.by_piece() {
             let backed = backed(on, landings);
             if backed.len() < 2 {
-                few(ctx, on, piece, &backed, report);
+                few(ctx, on, piece, landings, &backed, report);
             }
             for pair in backed.windows(2) {
                 let ((a, from), (b, to)) = (pair[0], pair[1]);
@@ -97,7 +97,6 @@ pub fn held_more(
     }
     let idle: Vec<&Landing> =
         landings.iter().filter(|l| !on.is_backed(l) && l.x > from.min(to) && l.x < from.max(to)).collect();
-    let names: Vec<String> = idle.iter().map(|l| ctx.landing_name(on, l)).collect();
     if let [only] = idle.as_slice()
         && let Some((_, worst)) = on.worst(only)
         && worst.outcome == Outcome::Shallow
@@ -105,19 +104,34 @@ pub fn held_more(
     {
         return embedment_short::mends(ctx, on, only, member, worst.embedment);
     }
-    let text = if names.is_empty() {
-        format!("bring a member under {} there, and fasten the batten to it", piece.name)
-    } else {
-        format!("make good the landings between, each by its own mend: {}", names.join(", "))
-    };
+    let text = made_good(ctx, on, &idle)
+        .unwrap_or_else(|| format!("bring a member under {} there, and fasten the batten to it", piece.name));
     vec![mends::on_the_roof(text)]
 }
+
+/// Landings that hold nothing, to be made good by what their own findings say; none where there are no such landings.
+fn made_good(ctx: &Context<'_>, on: &OnSlope<'_>, idle: &[&Landing]) -> Option<String> {
+    let names: Vec<String> = idle.iter().take(NAMES).map(|l| ctx.landing_name(on, l)).collect();
+    let more = if idle.len() > NAMES { format!(" and {} more", idle.len() - NAMES) } else { String::new() };
+    let text = || format!("make good the landings there, each by its own mend: {}{more}", names.join(", "));
+    (!idle.is_empty()).then(text)
+}
+
+/// How many landings a mend names.
+const NAMES: usize = 4;
 
 pub fn place(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, x: f64) -> Option<Place> {
     Some(Place { slope: on.id, at: [x, piece.y, ctx.lattice.levels.batten + piece.lift] })
 }
 
-fn few(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, backed: &[(&Landing, f64)], report: &mut Report<'_>) {
+fn few(
+    ctx: &Context<'_>,
+    on: &OnSlope<'_>,
+    piece: &Piece,
+    landings: &[Landing],
+    backed: &[(&Landing, f64)],
+    report: &mut Report<'_>,
+) {
     let length = piece.x.1 - piece.x.0;
     let held = match backed {
         [] => "has no backed landing".to_owned(),
@@ -135,7 +149,9 @@ fn few(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, backed: &[(&Landing, 
     let places = [piece.x.0 + third, piece.x.1 - third];
     let all = &places[backed.len().min(1)..];
     let helps = || {
-        let text = format!("bring members under {}, or join it to its neighbour", piece.name);
+        let idle: Vec<&Landing> = landings.iter().filter(|l| !on.is_backed(l)).collect();
+        let text = made_good(ctx, on, &idle)
+            .unwrap_or_else(|| format!("bring members under {}, or join it to its neighbour", piece.name));
         vec![mends::blocks_with_landings(ctx, on, piece, all).unwrap_or_else(|| mends::on_the_roof(text))]
     };
     report.add(Verdict::Fail, message, vec![piece.name.clone()], place, evidence, helps, source);
