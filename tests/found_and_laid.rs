@@ -264,8 +264,8 @@ fn strips_tapes_and_pieces_keep_their_names_when_the_roof_is_found_larger() {
     // Landings over a joint are two, and joints move where a course is longer; their lines and courses keep their names.
     let landing = |n: &&str| n.contains(".L");
     let (mut drawn, mut now) = (names(&before), names(&after));
-    drawn.retain(|n| !landing(&n));
-    now.retain(|n| !landing(&n));
+    drawn.retain(|n| !landing(n));
+    now.retain(|n| !landing(n));
     let gone: Vec<_> = drawn.difference(&now).collect();
     assert!(gone.is_empty(), "{gone:?}");
     // What there is more of is named after its lower neighbour.
