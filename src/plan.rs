@@ -5,6 +5,7 @@ use std::sync::Arc;
 use crate::check::Context;
 use crate::design::{self, Design, Diagnostic, Faults};
 use crate::lattice::{self, Lattice};
+use crate::record::{self, Driven};
 use crate::structure::{State, Structure};
 
 /// A resolved design with its solids: everything that checks and scenes look at.
@@ -17,6 +18,8 @@ pub struct Plan {
     pub found: Arc<Structure>,
     /// The lattice.
     pub lattice: Lattice,
+    /// What was really driven, where a log says so.
+    pub driven: Option<Driven>,
 }
 
 impl Plan {
@@ -33,14 +36,31 @@ impl Plan {
         let mut faults: Vec<Diagnostic> = found.unknown_names(&design);
         faults.extend(lattice.unknown_names(&design, &found));
         if faults.is_empty() {
-            return Ok(Plan { design, drawn, found, lattice });
+            return Ok(Plan { design, drawn, found, lattice, driven: None });
         }
         faults.sort_by_key(|f| f.span.start);
         Err(Faults { file: file.to_owned(), source: source.to_owned(), faults })
     }
 
+    /// The same plan with what was really driven. `file` is the log's name for messages.
+    ///
+    /// # Errors
+    /// Every fault of the log at once; rows of another plan are faults.
+    pub fn with_log(mut self, file: &str, source: &str) -> Result<Plan, Faults> {
+        let fingerprint = self.fingerprint();
+        let log = record::read(source, &self.design, &self.found, &self.lattice, &fingerprint)
+            .map_err(|faults| Faults { file: file.to_owned(), source: source.to_owned(), faults })?;
+        self.driven = Some(Driven::new(log, &self.lattice, &self.found));
+        Ok(self)
+    }
+
+    /// The plan fingerprint: what was driven makes no other plan.
+    pub fn fingerprint(&self) -> String {
+        lattice::fingerprint(&self.design, &self.found, &self.lattice)
+    }
+
     /// What checks look at.
     pub fn context(&self) -> Context<'_> {
-        Context::new(&self.design, &self.drawn, &self.found, &self.lattice)
+        Context::with_log(&self.design, &self.drawn, &self.found, &self.lattice, self.driven.as_ref())
     }
 }

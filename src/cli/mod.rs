@@ -9,6 +9,7 @@ mod arguments;
 mod build;
 mod explain;
 mod files;
+mod log;
 mod new;
 mod progress;
 mod summary;
@@ -52,10 +53,13 @@ pub fn run() -> ExitCode {
 
 fn verb(verb: Verb) -> Result<ExitCode, Failure> {
     match verb {
-        Verb::Build { design, out, layers, detail, level } => {
-            build::build(&design, out.as_deref(), layers, detail.into(), level)
+        Verb::Build { sources, log, out, layers, detail, level } => {
+            build::build(&sources, log.as_deref(), out.as_deref(), layers, detail.into(), level)
         }
-        Verb::Check { design, level } => build::check(&design, level),
+        Verb::Check { sources, log, level } => build::check(&sources, log.as_deref(), level),
+        Verb::Log { sources, driven, blank: true, .. } => log::blank(&sources, &driven),
+        Verb::Log { sources, driven, remap: true, .. } => log::remap(&sources, &driven),
+        Verb::Log { sources, driven, level, .. } => log::log(&sources, &driven, level),
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name } => explain::explain(name.as_deref()),
         Verb::Schema { of } => {

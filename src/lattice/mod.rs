@@ -7,13 +7,15 @@
 
 mod courses;
 mod division;
+mod fingerprint;
 mod landings;
 mod lines;
 mod names;
 mod solids;
 mod strips;
 
-pub use solids::{batten_solid, fastener_mesh, strap_mesh};
+pub use fingerprint::fingerprint;
+pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh};
 
 use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, nearest};
 use crate::structure::{MemberId, State, Structure};

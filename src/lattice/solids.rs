@@ -115,6 +115,12 @@ pub fn fastener_mesh(fastening: &Fastening, offsets: &[(f64, f64)], sides: usize
     mesh
 }
 
+/// A hole through membrane and tape as a mesh: a plug of the given radius. The origin is its middle on the membrane's outer
+/// face.
+pub fn hole_mesh(radius: f64, depth: f64, height: f64, sides: usize) -> Mesh {
+    turned(&[(radius, -depth), (radius, height)], (0.0, 0.0), sides.max(3))
+}
+
 /// A strap's steel and nails as one mesh, in slope coordinates about the strap's own middle, and that middle.
 pub fn strap_mesh(strap: &Strap) -> (Mesh, Pose) {
     let mut mesh = strap.body.mesh();

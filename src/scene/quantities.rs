@@ -100,6 +100,10 @@ pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
         for _ in &on.lattice.fasteners {
             add(8, f.kind.value.word(), size.clone(), None, None, Some(one));
         }
+        for left in on.left_in {
+            let mass = left.kind.is_fastener().then_some(one);
+            add(9, left.kind.word(), if mass.is_some() { size.clone() } else { String::new() }, None, None, mass);
+        }
     }
     // A roll is bought whole, and a stretch of tape may begin on one roll and end on the next.
     let rolls: Vec<((u8, String, String), Sum)> = rows

@@ -13,7 +13,7 @@ use serde::Serialize;
 use super::broken;
 use crate::check::Verdict;
 use crate::scene::{
-    CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord, PlaceRecord, ReportHeader,
+    CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord, PenetrationRecord, PlaceRecord, ReportHeader,
     Scene,
 };
 
@@ -50,6 +50,9 @@ struct Head<'a> {
     members: &'a [MemberRecord],
     /// Every strip line: the members below it, its width, and where it jogs.
     lines: &'a [LineRecord],
+    /// What stays in the membrane beside the fasteners of the plan, by the drive log.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    penetrations: &'a [PenetrationRecord],
     /// Every check with its own outcome.
     checks: &'a [CheckRecord],
     /// Every finding, worst first.
@@ -72,6 +75,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
             defaults: &header.defaults,
             members: &header.members,
             lines: &header.lines,
+            penetrations: &header.penetrations,
             checks: &header.checks,
             findings: &header.findings,
         }
