@@ -238,6 +238,14 @@ impl OnSlope<'_> {
         }
     }
 
+    /// Landings of a piece (by its index), from left to right.
+    pub fn landings_of(&self, piece: usize) -> &[Landing] {
+        let all = &self.lattice.landings;
+        let from = all.partition_point(|l| (l.piece as usize) < piece);
+        let to = all.partition_point(|l| (l.piece as usize) <= piece);
+        all.get(from..to).unwrap_or_default()
+    }
+
     /// Landings piece by piece.
     pub fn by_piece(&self) -> impl Iterator<Item = (&Piece, &[Landing])> {
         let mut start = 0;

@@ -17,6 +17,7 @@ mod verdict;
 
 mod clash;
 pub mod driven;
+pub mod panels;
 mod embedment_short;
 mod end_distance_short;
 mod end_run_too_long;
@@ -64,7 +65,7 @@ pub enum Run {
 }
 
 /// All checks, in the order in which they are shown.
-pub const CHECKS: [&Check; 23] = [
+pub const CHECKS: [&Check; 27] = [
     &landing_not_backed::CHECK,
     &embedment_short::CHECK,
     &near_member_side::CHECK,
@@ -86,6 +87,10 @@ pub const CHECKS: [&Check; 23] = [
     &driven::contradiction::CHECK,
     &driven::hole_unsealed::CHECK,
     &driven::left_to_drive::CHECK,
+    &panels::clip_off_batten::CHECK,
+    &panels::clip_on_head::CHECK,
+    &panels::clip_screw_too_long::CHECK,
+    &panels::panel_edge_off_batten::CHECK,
     &not_run::STRENGTH,
     &not_run::AIR,
 ];

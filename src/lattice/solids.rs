@@ -74,7 +74,7 @@ fn ring(radius: f64, z: f64, at: (f64, f64), sides: usize) -> Vec<Point3> {
 }
 
 /// A closed round solid through rings from low to high: (radius, z).
-fn turned(rings: &[(f64, f64)], at: (f64, f64), sides: usize) -> Mesh {
+pub(super) fn turned(rings: &[(f64, f64)], at: (f64, f64), sides: usize) -> Mesh {
     let n = sides as u32;
     let mut mesh = Mesh::default();
     for (radius, z) in rings {

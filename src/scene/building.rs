@@ -8,9 +8,9 @@ use super::flutes::fluted;
 use super::records::*;
 use super::{Branch, Form, Layer, Look, Part, PartKind, PartSource, Scene, Texts};
 use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
-use crate::design::{Given, Origin};
-use crate::lattice::{Landing, LineMember, batten_solid, fastener_mesh, fingerprint, hole_mesh, strap_mesh};
-use crate::quantity::Length;
+use crate::design::{Given, Origin, Panels};
+use crate::lattice::{Landing, LineMember, batten_solid, clip_mesh, fastener_mesh, fingerprint, hole_mesh, strap_mesh};
+use crate::quantity::{Length, Units};
 use crate::record::{LeftIn, State};
 use crate::solid::{Body, Mesh, Plane, Plate, Point3, Pose, Shape, Sweep};
 use crate::structure::{Member, Strap, to_come};
@@ -45,6 +45,8 @@ pub struct Building<'a> {
     /// Distinct fastener groups by offsets in nanometres: round, and as coarse prisms.
     groups: BTreeMap<Vec<(i64, i64)>, (Form, Form)>,
     pin: Form,
+    /// A clip of the roofing, where the design has panels.
+    clip: Option<Form>,
     /// Form and pose of every member, in the order of members; `None` for one that is not there.
     members: Vec<Option<(Form, Pose)>>,
     /// Form and pose of every strap.
@@ -85,6 +87,7 @@ impl<'a> Building<'a> {
             verdicts,
             groups,
             pin: Form::Mesh(Arc::new(pin())),
+            clip: ctx.design.panels.as_ref().map(|p| Form::Mesh(Arc::new(clip_mesh(p)))),
             members: ctx.structure.members.iter().map(member_form).collect(),
             straps: ctx.structure.straps.iter().map(strap_form).collect(),
         }
@@ -316,6 +319,14 @@ impl<'a> Building<'a> {
             self.left_in(left, branch, texts, visit)?;
         }
         self.landings(on, branch, Which::ToDrive, PartKind::ToDrive, visit)?;
+        if let Some(form) = &self.clip {
+            let size = text(&|| ctx.design.panels.as_ref().map_or(String::new(), |p| clip_size(p, units)));
+            for clip in &on.lattice.clips {
+                let lift = clip.piece.and_then(|p| on.lattice.pieces.get(p as usize)).map_or(0.0, |p| p.lift);
+                let pose = Pose::translation(clip.x, clip.y, ctx.lattice.levels.batten + lift);
+                self.one(&on.lattice.clip_name(clip), PartKind::Clip, branch, form, pose, &size, "", visit)?;
+            }
+        }
         for e in 0..on.frame.outline.edges.len() {
             if let Some(body) = to_come::insulation(&on.frame.outline, e) {
                 self.body(&format!("{name}-IN{}", e + 1), PartKind::Insulation, branch, &body, "", "", visit)?;
@@ -477,6 +488,19 @@ impl<'a> Building<'a> {
     }
 }
 
+/// A clip's size in words.
+fn clip_size(panels: &Panels, units: Units) -> String {
+    let show = |l: &Given<Length>| l.value.show_fine(units);
+    format!(
+        "{} x {}, {} screws {} x {}",
+        show(&panels.clip_width),
+        show(&panels.clip_length),
+        panels.screws.value,
+        show(&panels.screw_diameter),
+        show(&panels.screw_length)
+    )
+}
+
 /// A strap's form and pose in its slope.
 fn strap_form(s: &Strap) -> (Form, Pose) {
     let (mesh, pose) = strap_mesh(s);
@@ -581,7 +605,7 @@ impl PartSource for Building<'_> {
                 let plates = 1 + usize::from(ctx.design.lattice.deck.value > Length::ZERO);
                 let to_come =
                     on.frame.outline.edges.iter().filter(|e| e.insulation_to_come.value > Length::ZERO).count();
-                plates + to_come + l.tapes.len() + l.strips.len() + l.vents.len() + l.pieces.len() + fastener_parts(on)
+                plates + to_come + l.tapes.len() + l.strips.len() + l.vents.len() + l.pieces.len() + fastener_parts(on) + l.clips.len()
             })
             .sum();
         members + ctx.structure.straps.len() + on + self.findings.iter().filter(|f| f.place.is_some()).count()

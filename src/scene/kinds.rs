@@ -88,6 +88,8 @@ pub enum PartKind {
     Hole,
     /// The fasteners of one landing that the drive log does not have yet.
     ToDrive,
+    /// A clip of the roofing's panels, with its screws.
+    Clip,
     /// Insulation that another trade will still put on.
     Insulation,
     /// A pin over a flagged place.
@@ -110,6 +112,7 @@ impl PartKind {
             PartKind::LeftIn => "fastener left in",
             PartKind::Hole => "hole",
             PartKind::ToDrive => "fasteners to drive",
+            PartKind::Clip => "clip",
             PartKind::Insulation => "insulation",
             PartKind::Pin => "pin",
         }
@@ -127,7 +130,7 @@ impl PartKind {
             PartKind::VentPiece => Layer::VentPieces,
             PartKind::Batten => Layer::Battens,
             PartKind::Fasteners | PartKind::LeftIn | PartKind::Hole => Layer::Fasteners,
-            PartKind::ToDrive | PartKind::Insulation => Layer::ToCome,
+            PartKind::ToDrive | PartKind::Clip | PartKind::Insulation => Layer::ToCome,
             PartKind::Pin => Layer::Flags,
         }
     }

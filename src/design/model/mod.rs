@@ -1,5 +1,9 @@
 //! The design, resolved: nothing optional left, every value with its origin.
 
+mod panels;
+
+pub use panels::{ClipPlaces, Panels};
+
 use super::written::Choice;
 use crate::quantity::{Angle, Density, Length, Units};
 
@@ -790,6 +794,8 @@ pub struct Design {
     pub landings: Vec<SingleLanding>,
     /// Moves.
     pub moves: Vec<Move>,
+    /// Roofing panels, where the design states them.
+    pub panels: Option<Panels>,
     /// Members as found.
     pub found_members: Vec<FoundMember>,
     /// Members found or added beyond the drawing.

@@ -4,6 +4,7 @@ mod found;
 mod framing;
 mod lattice;
 mod limits_of_size;
+mod panels;
 mod slopes;
 
 pub use slopes::axes as slope_axes;
@@ -107,6 +108,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         None => None,
     };
     let rules = lattice::landing_rules(r, file, &slopes);
+    let panels = panels::panels(r, file, &slopes, lattice.as_ref().map(|l| l.batten.first.value));
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
 
@@ -136,6 +138,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         landing_rules: rules.rules,
         landings: rules.singles,
         moves: rules.moves,
+        panels: panels?,
         found_members: found.members,
         added: found.added,
         laid,
