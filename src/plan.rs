@@ -28,7 +28,38 @@ impl Plan {
     /// # Errors
     /// Every fault of the file at once; also names in it that belong to no member, line, course or landing.
     pub fn from_text(file: &str, source: &str) -> Result<Plan, Faults> {
-        let design = design::read_design(file, source)?;
+        Plan::read(file, source, None)
+    }
+
+    /// Plans a design file with the found file that a survey wrote beside it: both are read as one text, and the found file
+    /// states nothing but what was found.
+    ///
+    /// # Errors
+    /// Every fault of both files, file by file.
+    pub fn with_found(file: &str, source: &str, found_file: &str, found: &str) -> Result<Plan, Vec<Faults>> {
+        let foreign = design::foreign_keys(found);
+        if !foreign.is_empty() {
+            return Err(vec![Faults { file: found_file.to_owned(), source: found.to_owned(), faults: foreign }]);
+        }
+        let joined = format!("{source}\n{found}");
+        let from = source.len() + 1;
+        let line = design::line_column(&joined, from).0;
+        Plan::read(file, &joined, Some(line)).map_err(|all| {
+            let (mine, theirs): (Vec<Diagnostic>, Vec<Diagnostic>) =
+                all.faults.into_iter().partition(|f| f.span.start < from);
+            let moved = theirs.into_iter().map(|f| Diagnostic {
+                span: f.span.start - from..f.span.end.saturating_sub(from),
+                ..f
+            });
+            let mine = Faults { file: file.to_owned(), source: source.to_owned(), faults: mine };
+            let theirs = Faults { file: found_file.to_owned(), source: found.to_owned(), faults: moved.collect() };
+            [mine, theirs].into_iter().filter(|f| !f.faults.is_empty()).collect()
+        })
+    }
+
+    fn read(file: &str, source: &str, found_file_from: Option<usize>) -> Result<Plan, Faults> {
+        let mut design = design::read_design(file, source)?;
+        design.found_file_from = found_file_from;
         let drawn = Arc::new(Structure::build(&design, State::Drawn));
         let found =
             if design.nothing_found() { drawn.clone() } else { Arc::new(Structure::build(&design, State::Found)) };

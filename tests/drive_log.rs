@@ -240,7 +240,7 @@ fn runs_are_judged_by_what_holds() {
     assert_eq!(runs[0].parts, ["S-B02.1", "S-B02.L02", "S-B02.L04"]);
     let missed = of(&found, "missed-not-replaced");
     assert_eq!(missed.len(), 1);
-    assert!(missed[0].message.contains("drive it again"), "{}", missed[0].message);
+    assert!(missed[0].mends[0].text.contains("again"), "{}", missed[0].mends[0].text);
     // Driven again where the tool said: it holds, and its head clears the one that was left in.
     let again = with(SHED, &[
         "S-B02.L03,1,1,missed,0,0,,yes,",

@@ -96,7 +96,7 @@ pub fn held_more(
         return vec![mend];
     }
     let idle: Vec<&Landing> =
-        landings.iter().filter(|l| !on.is_backed(l) && l.x > from.min(to) && l.x < from.max(to)).collect();
+        landings.iter().filter(|l| !on.holds(l) && l.x > from.min(to) && l.x < from.max(to)).collect();
     if let [only] = idle.as_slice()
         && let Some((_, worst)) = on.worst(only)
         && worst.outcome == Outcome::Shallow
@@ -149,7 +149,7 @@ fn few(
     let places = [piece.x.0 + third, piece.x.1 - third];
     let all = &places[backed.len().min(1)..];
     let helps = || {
-        let idle: Vec<&Landing> = landings.iter().filter(|l| !on.is_backed(l)).collect();
+        let idle: Vec<&Landing> = landings.iter().filter(|l| !on.holds(l)).collect();
         let text = made_good(ctx, on, &idle)
             .unwrap_or_else(|| format!("bring members under {}, or join it to its neighbour", piece.name));
         vec![mends::blocks_with_landings(ctx, on, piece, all).unwrap_or_else(|| mends::on_the_roof(text))]

@@ -72,6 +72,16 @@ pub enum Verb {
         #[arg(long, value_enum, default_value_t = Level::Fail)]
         level: Level,
     },
+    /// Fit marks made on the roof, tell what was found, write DESIGN.found.toml beside the design
+    Survey {
+        /// The design file (TOML); it is left as it is
+        design: PathBuf,
+        /// The marks (CSV)
+        marks: PathBuf,
+        /// Error of one mark (its standard deviation) [default: 1/8 in]
+        #[arg(long, value_name = "LENGTH")]
+        error: Option<String>,
+    },
     /// Write a commented design file to start from
     New {
         /// The file to write; an existing file is left alone

@@ -18,13 +18,22 @@ const LARGEST: u64 = 4 << 20;
 pub struct Sources {
     /// The design file (TOML)
     pub design: PathBuf,
+    /// What was found on the roof: a file that `airlath survey` wrote beside the design
+    #[arg(long, value_name = "FOUND")]
+    pub found: Option<PathBuf>,
 }
 
 impl Sources {
     /// Reads and plans them.
     pub fn plan(&self) -> Result<Plan, Failure> {
         let source = read(&self.design, "a design file")?;
-        Plan::from_text(&self.design.display().to_string(), &source).map_err(|f| Failure::Text(f.render(colour())))
+        let name = self.design.display().to_string();
+        let Some(path) = &self.found else {
+            return Plan::from_text(&name, &source).map_err(|f| Failure::Text(f.render(colour())));
+        };
+        let found = read(path, "a found file")?;
+        Plan::with_found(&name, &source, &path.display().to_string(), &found)
+            .map_err(|all| Failure::Text(all.iter().map(|f| f.render(colour())).collect()))
     }
 
     /// The same with a drive log, where one is named.

@@ -13,6 +13,7 @@ mod log;
 mod new;
 mod progress;
 mod summary;
+mod survey;
 
 use std::io::{self, Write};
 use std::process::ExitCode;
@@ -60,6 +61,7 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
         Verb::Log { sources, driven, blank: true, .. } => log::blank(&sources, &driven),
         Verb::Log { sources, driven, remap: true, .. } => log::remap(&sources, &driven),
         Verb::Log { sources, driven, level, .. } => log::log(&sources, &driven, level),
+        Verb::Survey { design, marks, error } => survey::run(&design, &marks, error.as_deref()),
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name } => explain::explain(name.as_deref()),
         Verb::Schema { of } => {

@@ -5,10 +5,15 @@
 //! Reason: the drawing is perfect and the roof is not. A record that drops a row without a word is worse than none.
 //! Limits: tables of separated values (CSV) as spreadsheets write them. Nothing here judges, and nothing opens a file.
 
+mod corners;
 mod driven;
+mod fit;
 mod log;
+pub mod marks;
+pub mod survey;
 mod table;
 
+pub use fit::{BENT_CALLED_STRAIGHT, Fit, Form, Point, STRAIGHT_CALLED_BENT, fit};
 pub use driven::{Driven, LeftIn, LeftInKind, State};
 pub use log::{COLUMNS, DriveLog, Entry, Hole, Moved, Outcome, Said, plan_cell, read, remap};
 pub use table::length;

@@ -198,7 +198,7 @@ impl<'a> Building<'a> {
         let state = match (m.missing, m.added, &m.origin) {
             (true, ..) => "missing",
             (_, true, _) => "added",
-            (_, _, Origin::Found(_)) => "found",
+            (_, _, Origin::Found(_) | Origin::Surveyed(_)) => "found",
             _ => "drawn",
         };
         MemberRecord {

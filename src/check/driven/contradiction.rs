@@ -2,11 +2,12 @@
 
 use super::super::context::{Context, Report};
 use super::super::finding::{Evidence, Place};
-use super::super::probe::{Outcome, probe};
+use super::super::mends::on_the_roof;
+use super::super::probe::{self, probe};
 use super::super::{Check, Run, Verdict};
 use super::{no_log, row};
 use crate::lattice::Fastener;
-use crate::record::{LeftInKind, State};
+use crate::record::{LeftInKind, Outcome, State};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -31,23 +32,26 @@ Source
     run: Run::When(run),
 };
 
+/// What settles a contradiction.
+const SETTLE: &str = "look again: mark the row confirmed, or measure where the member is and survey it";
+
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     let Some(driven) = ctx.driven else { return no_log() };
     for on in &ctx.slopes {
-        for landing in &on.lattice.landings {
+        for (i, landing) in on.lattice.landings.iter().enumerate() {
             for (k, backing) in on.backing_of(landing).iter().enumerate() {
-                if on.state(landing, k) != (State::Held { confirmed: false }) || backing.outcome != Outcome::Nothing {
+                if on.state(landing, k) != (State::Held { confirmed: false }) || backing.outcome != probe::Outcome::Nothing {
                     continue;
                 }
                 let name = ctx.landing_name(on, landing);
                 let message = format!("fastener {} of {name} held by the log, but the solids show no wood there", k + 1);
-                let index = on.lattice.landings.iter().position(|l| l.first == landing.first);
                 let entry = driven.log.entries.iter().rfind(|e| {
-                    e.slope == on.id && Some(e.landing as usize) == index && usize::from(e.fastener) == k
+                    e.slope == on.id && e.landing as usize == i && usize::from(e.fastener) == k && e.outcome == Outcome::Held
                 });
                 let place = Some(ctx.landing_place(on, landing));
                 let source = row(entry.map_or(0, |e| e.row));
-                report.add(Verdict::Fail, message, vec![name], place, Vec::new(), Vec::new, source);
+                let evidence = vec![Evidence::only("length inside a member", backing.embedment)];
+                report.add(Verdict::Fail, message, vec![name], place, evidence, || vec![on_the_roof(SETTLE)], source);
             }
         }
         let Some(index) = ctx.structure.under.get(on.id.0) else { continue };
@@ -56,7 +60,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let landing = left.meant_for.and_then(|(l, _)| on.lattice.landings.get(l as usize));
             let Some(landing) = landing else { continue };
             let backing = probe(index, &ctx.shank(on.piece(landing), &Fastener { x, y }));
-            let Some(member) = backing.member.filter(|_| backing.outcome == Outcome::Backed) else { continue };
+            let Some(member) = backing.member.filter(|_| backing.outcome == probe::Outcome::Backed) else { continue };
             let member = ctx.member_name(member).to_owned();
             let unknown = if left.at.is_some() { "" } else { " at its planned place (the log states none)" };
             let message =
@@ -69,7 +73,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 vec![left.name.clone(), ctx.landing_name(on, landing), member],
                 place,
                 evidence,
-                Vec::new,
+                || vec![on_the_roof(SETTLE)],
                 row(left.row),
             );
         }

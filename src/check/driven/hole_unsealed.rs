@@ -2,6 +2,7 @@
 
 use super::super::context::{Context, OnSlope, Report};
 use super::super::finding::{Evidence, Place};
+use super::super::mends::on_the_roof;
 use super::super::off_tape::beside;
 use super::super::{Check, Run, Verdict};
 use super::{no_log, row};
@@ -99,10 +100,10 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                     ),
                 ),
                 Seal::Unsealed if left.seal == Said::Open => {
-                    (Verdict::Fail, format!("{what} {name} is open by the log: patch it, then write patched"))
+                    (Verdict::Fail, format!("{what} {name} is open by the log: patch it"))
                 }
                 Seal::Unsealed => {
-                    (Verdict::Fail, format!("{what} {name} is not sealed by the tape: patch it, then write patched"))
+                    (Verdict::Fail, format!("{what} {name} is not sealed by the tape: patch it"))
                 }
                 Seal::Unknown if left.at.is_none() => (
                     Verdict::Warn,
@@ -113,9 +114,17 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                     format!("the seal of {what} {name} is unknown: the log says neither patched nor open"),
                 ),
             };
-            let place = left.shown_at.map(|(x, y)| Place { slope: on.id, at: [x, y, ctx.lattice.levels.tape] });
+            let help = match seal {
+                Seal::Unknown if left.at.is_none() => {
+                    "find it, patch it where tape does not seal it, and write its place or patched into the log"
+                }
+                _ => "patch the membrane round it, and write patched into the log",
+            };
+            // Of what has no place the slope's lower left corner is shown.
+            let (x, y) = left.shown_at.unwrap_or_default();
+            let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.tape] });
             let evidence =
-                tape.map(|t| vec![Evidence::length("tape beside the shank", t, limit)]).unwrap_or_default();
+                vec![tape.map_or(Evidence::count("seals known", 0, 1), |t| Evidence::length("tape beside the shank", t, limit))];
             let mut parts = vec![name.clone()];
             let landing = left.meant_for.and_then(|(l, _)| on.lattice.landings.get(l as usize));
             parts.extend(landing.map(|l| ctx.landing_name(on, l)));
@@ -123,7 +132,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             if left.kind == LeftInKind::Hole && left.at.is_none() {
                 parts = vec![format!("{}-MB", on.frame.name)];
             }
-            report.add(verdict, message, parts, place, evidence, Vec::new, row(left.row));
+            report.add(verdict, message, parts, place, evidence, || vec![on_the_roof(help)], row(left.row));
         }
     }
     None

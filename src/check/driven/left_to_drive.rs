@@ -1,7 +1,8 @@
 //! What is not yet driven.
 
 use super::super::context::{Context, Report};
-use super::super::finding::{Evidence, Measure};
+use super::super::finding::{Evidence, Place};
+use super::super::mends::on_the_roof;
 use super::super::{Check, Run, Source, Verdict};
 use super::no_log;
 use crate::record::State;
@@ -51,13 +52,11 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let pieces = on.lattice.pieces.iter();
             let of = pieces.filter(|p| on.lattice.courses.get(p.course as usize).is_some_and(|c| c.name == course.name));
             let parts = of.map(|p| p.name.clone()).collect();
-            let evidence = vec![Evidence {
-                what: "not yet driven",
-                found: Measure::Count(left),
-                limit: Some(Measure::Count(0)),
-            }];
+            let evidence = vec![Evidence::count("driven", all - left, all)];
+            let place = Some(Place { slope: on.id, at: [0.0, course.y, ctx.lattice.levels.batten] });
+            let help = || vec![on_the_roof(format!("drive them, and write them into the log: {}", course.name))];
             let source = Source::words("the drive log");
-            report.add(Verdict::Warn, message, parts, None, evidence, Vec::new, source);
+            report.add(Verdict::Warn, message, parts, place, evidence, help, source);
         }
     }
     None

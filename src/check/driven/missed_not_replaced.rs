@@ -1,6 +1,8 @@
 //! Fasteners that missed and were not driven again.
 
 use super::super::context::{Context, Report};
+use super::super::finding::Evidence;
+use super::super::mends::on_the_roof;
 use super::super::{Check, Run, Verdict};
 use super::{no_log, row};
 use super::remaining::remaining;
@@ -38,15 +40,20 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         for (i, landing) in on.lattice.landings.iter().enumerate() {
             for k in (0..usize::from(landing.count)).filter(|k| on.state(landing, *k) == State::Lacking) {
                 let name = ctx.landing_name(on, landing);
-                let instead = remaining(ctx, on, landing, k).map_or_else(
-                    || "no place is left for it on this landing".to_owned(),
-                    |to| format!("drive it again {}", to.words(ctx)),
-                );
-                let message = format!("fastener {} of {name} missed and none holds in its stead: {instead}", k + 1);
+                let message = format!("fastener {} of {name} missed and none holds in its stead", k + 1);
+                let help = || {
+                    let text = match remaining(ctx, on, landing, k) {
+                        Some(to) => format!("drive fastener {} of {name} again {}", k + 1, to.words(ctx)),
+                        None => format!("no place is left for it on {name}: bring in a block beside, with a landing of its own"),
+                    };
+                    vec![on_the_roof(text)]
+                };
+                let held = (0..usize::from(landing.count)).filter(|k| on.state(landing, *k) != State::Lacking).count();
+                let evidence = vec![Evidence::count("fasteners of the landing", held, usize::from(landing.count))];
                 let key = (on.id, u32::try_from(i).unwrap_or(u32::MAX), u8::try_from(k).unwrap_or(u8::MAX));
                 let source = row(last_row.get(&key).copied().unwrap_or_default());
                 let place = Some(ctx.landing_place(on, landing));
-                report.add(Verdict::Fail, message, vec![name], place, Vec::new(), Vec::new, source);
+                report.add(Verdict::Fail, message, vec![name.clone()], place, evidence, help, source);
             }
         }
     }

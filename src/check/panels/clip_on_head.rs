@@ -2,6 +2,7 @@
 
 use super::super::context::{Context, Report};
 use super::super::finding::{Evidence, Source};
+use super::super::mends::on_the_roof;
 use super::super::{Check, Run, Verdict};
 use super::{no_panels, place};
 use crate::solid::tolerance::SAME;
@@ -47,9 +48,10 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let Some((gap, of)) = nearest.filter(|(gap, _)| *gap < -SAME) else { continue };
             let name = on.lattice.clip_name(clip);
             let message = format!("clip {name} stands on a head of {of}, by {}", ctx.show(-gap));
-            let evidence = vec![Evidence::only("overlap of base and head", -gap)];
+            let evidence = vec![Evidence::none("overlap of base and head", -gap)];
             let source = Source::of(&panels.width);
-            report.add(Verdict::Fail, message, vec![name, of], place(ctx, on, clip), evidence, Vec::new, source);
+            let help = || vec![on_the_roof("begin the panels at another seam, or move the clip along its seam off the head")];
+            report.add(Verdict::Fail, message, vec![name, of], place(ctx, on, clip), evidence, help, source);
         }
     }
     None

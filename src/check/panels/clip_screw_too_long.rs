@@ -113,7 +113,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
 fn shorter(ctx: &Context<'_>, head: f64) -> Vec<Mend> {
     let longest = mends::rounded_down(ctx, head - ctx.lattice.levels.strip);
     if longest <= 0.0 {
-        return Vec::new();
+        return vec![mends::on_the_roof("thicker battens, or clips that need no screw so long")];
     }
     vec![mends::set_length(ctx, "panels.screw_length", longest, "use shorter screws")]
 }

@@ -2,6 +2,7 @@
 
 use super::super::context::{Context, OnSlope, Report};
 use super::super::finding::{Evidence, Place, Source};
+use super::super::mends::on_the_roof;
 use super::super::{Check, Run, Verdict};
 use super::no_panels;
 use crate::lattice::panel_stretches;
@@ -72,14 +73,15 @@ fn ends(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
                     "the {end} end of a panel {said} is {shown} from the nearest batten, {} is the limit",
                     ctx.show(limit.metres())
                 );
-                let evidence = if gap.is_finite() {
-                    vec![Evidence::length("from the panel's end to a batten", gap, limit)]
+                let evidence = vec![if gap.is_finite() {
+                    Evidence::length("from the panel's end to a batten", gap, limit)
                 } else {
-                    Vec::new()
-                };
+                    Evidence::count("battens under the panel", 0, 1)
+                }];
                 let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.batten] });
                 let parts = board.into_iter().collect();
-                report.add(Verdict::Warn, message, parts, place, evidence, Vec::new, Source::of(limit));
+                let help = || vec![on_the_roof("lay a batten nearer to it")];
+                report.add(Verdict::Warn, message, parts, place, evidence, help, Source::of(limit));
             }
         }
     }
@@ -120,12 +122,13 @@ fn edges(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
                     );
                     (message, vec![Evidence::length("from the panels' edge to the course", gap, limit)])
                 } else {
-                    (format!("no board of {} lies under a stretch of panels", course.name), Vec::new())
+                    (format!("no board of {} lies under a stretch of panels", course.name), vec![Evidence::count("boards under it", 0, 1)])
                 };
                 let place = Some(Place { slope: on.id, at: [x, course.y, ctx.lattice.levels.batten] });
                 let mut parts: Vec<String> = boards.iter().map(|p| p.name.clone()).collect();
                 parts.truncate(1);
-                report.add(Verdict::Warn, message, parts, place, evidence, Vec::new, Source::of(limit));
+                let help = || vec![on_the_roof("lay a batten nearer to it")];
+                report.add(Verdict::Warn, message, parts, place, evidence, help, Source::of(limit));
             }
         }
     }

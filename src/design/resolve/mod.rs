@@ -50,6 +50,24 @@ pub fn read_design(file: &str, source: &str) -> Result<Design, Faults> {
     }
 }
 
+/// Faults of a found file: whatever it states beside what was found.
+pub fn foreign_keys(found: &str) -> Vec<Diagnostic> {
+    let (document, _) = DeTable::parse_recoverable(found);
+    let mut faults = Vec::new();
+    for (key, _) in document.get_ref().iter() {
+        if key.get_ref() != "found" {
+            faults.push(Diagnostic {
+                message: format!("`{}` does not belong into a found file", key.get_ref()),
+                key: key.get_ref().to_string(),
+                span: key.span(),
+                hint: "it states what was found: [[found.member]], [[found.slope]], [[found.opening]]".into(),
+            });
+        }
+    }
+    faults.sort_by_key(|f| f.span.start);
+    faults
+}
+
 /// The JSON Schema of the design file.
 pub fn schema() -> serde_json::Value {
     schemars::schema_for!(DesignFile).to_value()
@@ -139,6 +157,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         landings: rules.singles,
         moves: rules.moves,
         panels: panels?,
+        found_file_from: None,
         found_members: found.members,
         added: found.added,
         laid,
