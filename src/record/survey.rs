@@ -143,8 +143,6 @@ struct Work<'a> {
 #[derive(Clone, Copy)]
 struct Placed<'m> {
     mark: &'m Mark,
-    /// On the slope.
-    at: (f64, f64),
     along: f64,
     /// Of the place that was marked, not yet of the centre.
     off: f64,
@@ -513,7 +511,7 @@ impl Work<'_> {
                 member.name
             ));
         }
-        Ok((i, Placed { mark, at, along, off }))
+        Ok((i, Placed { mark, along, off }))
     }
 
     fn member(&mut self, member: &Member, placed: Vec<Placed<'_>>) {
