@@ -47,10 +47,9 @@ impl Plan {
         Plan::read(file, &joined, Some(line)).map_err(|all| {
             let (mine, theirs): (Vec<Diagnostic>, Vec<Diagnostic>) =
                 all.faults.into_iter().partition(|f| f.span.start < from);
-            let moved = theirs.into_iter().map(|f| Diagnostic {
-                span: f.span.start - from..f.span.end.saturating_sub(from),
-                ..f
-            });
+            let moved = theirs
+                .into_iter()
+                .map(|f| Diagnostic { span: f.span.start - from..f.span.end.saturating_sub(from), ..f });
             let mine = Faults { file: file.to_owned(), source: source.to_owned(), faults: mine };
             let theirs = Faults { file: found_file.to_owned(), source: found.to_owned(), faults: moved.collect() };
             [mine, theirs].into_iter().filter(|f| !f.faults.is_empty()).collect()

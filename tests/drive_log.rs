@@ -209,7 +209,8 @@ fn a_seal_is_what_the_tape_and_the_row_say() {
 
 #[test]
 fn holes_are_rows_too() {
-    let holes = ["S,1,,hole,40,20,patched,,old antenna", "S,2,,hole,50,20,,,", "S,3,,hole,,,open,,somewhere near the top"];
+    let holes =
+        ["S,1,,hole,40,20,patched,,old antenna", "S,2,,hole,50,20,,,", "S,3,,hole,,,open,,somewhere near the top"];
     let plan = with(SHED, &holes);
     let found = findings(&plan);
     let told: Vec<_> = of(&found, "hole-unsealed").iter().map(|f| (f.verdict, f.parts[0].clone())).collect();
@@ -242,11 +243,8 @@ fn runs_are_judged_by_what_holds() {
     assert_eq!(missed.len(), 1);
     assert!(missed[0].mends[0].text.contains("again"), "{}", missed[0].mends[0].text);
     // Driven again where the tool said: it holds, and its head clears the one that was left in.
-    let again = with(SHED, &[
-        "S-B02.L03,1,1,missed,0,0,,yes,",
-        "S-B02.L03,1,2,held,5/16,0,,,",
-        "S-B02.L03,2,1,held,,,,,",
-    ]);
+    let again =
+        with(SHED, &["S-B02.L03,1,1,missed,0,0,,yes,", "S-B02.L03,1,2,held,5/16,0,,,", "S-B02.L03,2,1,held,,,,,"]);
     let found = findings(&again);
     assert!(of(&found, "run-too-long").is_empty() && of(&found, "missed-not-replaced").is_empty());
 }
@@ -275,7 +273,8 @@ fn a_contradiction_does_not_hold_until_it_is_settled() {
     // Two inches off the middle of a 1 1/2 in rafter nothing is there.
     // The group's middle goes with its fasteners, an inch here.
     let shed = edited(SHED, "end_distance = \"1/2 in\"", "end_distance = \"1/2 in\"\nrun = \"26 in\"");
-    let held = |confirmed: &str| with(&shed, &[&format!("S-B02.L03,1,1,held,2,0,,{confirmed},"), "S-B02.L03,2,1,held,,,,,"]);
+    let held =
+        |confirmed: &str| with(&shed, &[&format!("S-B02.L03,1,1,held,2,0,,{confirmed},"), "S-B02.L03,2,1,held,,,,,"]);
     let told = findings(&held(""));
     let contradiction = of(&told, "log-contradicts");
     assert_eq!(contradiction.len(), 1);
@@ -296,7 +295,8 @@ fn a_contradiction_does_not_hold_until_it_is_settled() {
     let landing = on.lattice.landings.iter().find(|l| ctx.landing_name(on, l) == "S-B02.L03").unwrap();
     assert!(on.holds(landing));
     // Missed where the solids show wood all round.
-    let missed = |c: &str| findings(&with(SHED, &[&format!("S-B02.L03,1,1,missed,0,0,,{c},"), "S-B02.L03,1,2,held,3/8,0,,,"]));
+    let missed =
+        |c: &str| findings(&with(SHED, &[&format!("S-B02.L03,1,1,missed,0,0,,{c},"), "S-B02.L03,1,2,held,3/8,0,,,"]));
     assert_eq!(of(&missed(""), "log-contradicts").len(), 1);
     assert_eq!(of(&missed(""), "log-contradicts")[0].verdict, Verdict::Warn);
     assert_eq!(of(&missed("yes"), "log-contradicts").len(), 0);
@@ -310,10 +310,7 @@ fn a_drilled_hole_is_used_up_by_the_next_attempt_at_its_place() {
     };
     assert!(left(&["S-B02.L03,1,1,pre-drilled,,,,,"]).is_empty());
     assert!(left(&["S-B02.L03,1,1,pre-drilled,,,,,", "S-B02.L03,1,2,held,,,,,"]).is_empty());
-    assert_eq!(
-        left(&["S-B02.L03,1,1,pre-drilled,,,,,", "S-B02.L03,1,2,held,1/2,0,,,"]),
-        ["S-B02.L03-1.D1"]
-    );
+    assert_eq!(left(&["S-B02.L03,1,1,pre-drilled,,,,,", "S-B02.L03,1,2,held,1/2,0,,,"]), ["S-B02.L03-1.D1"]);
     assert_eq!(
         left(&["S-B02.L03,1,1,held,,,,,", "S-B02.L03,1,2,missed,1,0,,,", "S-B02.L03,1,3,held,1/2,0,,,"]),
         ["S-B02.L03-1.X1", "S-B02.L03-1.M2"]
@@ -323,8 +320,12 @@ fn a_drilled_hole_is_used_up_by_the_next_attempt_at_its_place() {
 #[test]
 fn the_order_of_rows_leaves_no_trace() {
     let rows = [
-        "S-B02.L03,1,1,missed,1,0,,,", "S-B02.L03,1,2,held,1/4,0,,,", "S-B01.L01,2,1,held,,,,,",
-        "S,1,,hole,40,20,patched,,", "S-B04.L05,1,1,pre-drilled,,,,,", "S,2,,hole,41,20,,,",
+        "S-B02.L03,1,1,missed,1,0,,,",
+        "S-B02.L03,1,2,held,1/4,0,,,",
+        "S-B01.L01,2,1,held,,,,,",
+        "S,1,,hole,40,20,patched,,",
+        "S-B04.L05,1,1,pre-drilled,,,,,",
+        "S,2,,hole,41,20,,,",
     ];
     let first = with(SHED, &rows).driven.unwrap();
     let strip = |d: &airlath::record::Driven| {
@@ -377,7 +378,10 @@ fn faults_come_all_at_once_with_row_column_and_hint() {
             ("row 6, across", "a number is missing in `wide`"),
             ("row 7, seal", "`glued` says nothing about a seal"),
             ("row 7, confirmed", "`maybe` is neither yes nor no"),
-            ("row 8, plan", &*format!("1 row is of plan 00000000, the first one here; this is plan {}", plan.fingerprint())),
+            (
+                "row 8, plan",
+                &*format!("1 row is of plan 00000000, the first one here; this is plan {}", plan.fingerprint())
+            ),
             ("row 10, outcome", "row 9 says something else of the same attempt"),
             ("row 11, x", "this fastener is planned at 24.75 in"),
             ("row 12, across", "not yet driven, and yet this is said of it"),
@@ -401,7 +405,12 @@ fn a_form_reads_back_as_the_plan_with_nothing_driven() {
         let form = String::from_utf8(form).unwrap();
         // As some spreadsheets give it back: semicolons, decimal commas, a byte-order mark, other ends of lines.
         let back = form.replace(',', ";").replace('.', ",").replace("-B", "-B").replace('\n', "\r\n");
-        let back = back.replace(",L", ".L").replace(",LK", ".LK").replace(",P", ".P").replace(",l;", ".l;").replace(",r;", ".r;");
+        let back = back
+            .replace(",L", ".L")
+            .replace(",LK", ".LK")
+            .replace(",P", ".P")
+            .replace(",l;", ".l;")
+            .replace(",r;", ".r;");
         for text in [form, back] {
             let read = Plan::from_text("d.toml", &example(name)).unwrap().with_log("f.csv", &text);
             let read = read.unwrap_or_else(|f| panic!("{}", f.render(false)));
@@ -431,8 +440,7 @@ fn a_log_of_another_plan_is_carried_over_place_by_place() {
     let new = edited(SHED, "first = \"3/4 in\"", "first = \"1/4 in\"");
     let new_plan = plan(&new);
     assert!(faults(&new, &text).faults[0].message.starts_with("50 rows are of plan"));
-    let (log, moved) =
-        airlath::record::remap(&text, &new_plan.design, &new_plan.found, &new_plan.lattice).unwrap();
+    let (log, moved) = airlath::record::remap(&text, &new_plan.design, &new_plan.found, &new_plan.lattice).unwrap();
     assert_eq!((moved.len(), log.entries.len()), (50, 50));
     let inch = 0.0254;
     for m in &moved {
@@ -446,7 +454,8 @@ fn a_log_of_another_plan_is_carried_over_place_by_place() {
     assert_eq!(offset(7, 1), None);
     assert!((offset(8, 0).unwrap().0 - inch / 2.0).abs() < 1e-5);
     // Carried over and written, it is a log of the new plan.
-    let rows = airlath::scene::remapped_rows(&new_plan.found, &new_plan.lattice, &new_plan.fingerprint(), &moved, &log.holes);
+    let rows =
+        airlath::scene::remapped_rows(&new_plan.found, &new_plan.lattice, &new_plan.fingerprint(), &moved, &log.holes);
     let mut out = Vec::new();
     write::driven::write(&rows, &[], new_plan.design.units, &mut out).unwrap();
     let out = String::from_utf8(out).unwrap();
@@ -478,8 +487,34 @@ fn what_is_driven_makes_no_other_plan() {
 /// A good table, cut up: cells, separators, quotes, and what never belongs there.
 fn mutated() -> impl Strategy<Value = String> {
     let bits = prop::sample::select(vec![
-        ",", ";", "\t", "\"", "\n", "\r\n", "''", "#", "held", "missed", "hole", "S", "S-B02.L03", "-1", "9999999999",
-        "1/0", "\u{feff}", "é", "=1+1", "0,5", "1.2.3", "yes", "patched", "\0", "plan", "attempt", "sep=;", "NaN",
+        ",",
+        ";",
+        "\t",
+        "\"",
+        "\n",
+        "\r\n",
+        "''",
+        "#",
+        "held",
+        "missed",
+        "hole",
+        "S",
+        "S-B02.L03",
+        "-1",
+        "9999999999",
+        "1/0",
+        "\u{feff}",
+        "é",
+        "=1+1",
+        "0,5",
+        "1.2.3",
+        "yes",
+        "patched",
+        "\0",
+        "plan",
+        "attempt",
+        "sep=;",
+        "NaN",
     ]);
     (prop::collection::vec((any::<prop::sample::Index>(), 0..4_usize, bits), 1..6)).prop_map(|edits| {
         let plan = plan(SHED);
@@ -502,7 +537,9 @@ fn rows_of(text: &str, delimiter: u8) -> usize {
     let mut reader = csv::ReaderBuilder::new();
     let reader = reader.has_headers(false).flexible(true).delimiter(delimiter).from_reader(text.as_bytes());
     let says = |r: &csv::StringRecord| {
-        let cell = |c: &str| c.trim_matches(|c: char| c.is_whitespace() || c == '\u{feff}').trim_start_matches('\'').to_owned();
+        let cell = |c: &str| {
+            c.trim_matches(|c: char| c.is_whitespace() || c == '\u{feff}').trim_start_matches('\'').to_owned()
+        };
         let first = r.get(0).map_or(String::new(), cell);
         !first.starts_with('#') && !first.to_lowercase().starts_with("sep=") && r.iter().any(|c| !cell(c).is_empty())
     };

@@ -50,7 +50,10 @@ fn with(from: &str, to: &str) -> Run {
 fn a_design_without_panels_says_that_clips_were_not_checked() {
     let bare = SHED.split("[panels]").next().unwrap();
     let plan = Plan::from_text("d.toml", bare).unwrap();
-    for r in check::run(&plan.context()).iter().filter(|r| r.check.name.starts_with("clip") || r.check.name.starts_with("panel")) {
+    for r in check::run(&plan.context())
+        .iter()
+        .filter(|r| r.check.name.starts_with("clip") || r.check.name.starts_with("panel"))
+    {
         assert_eq!(r.verdict, Verdict::NotChecked, "{}", r.check.name);
         assert!(r.reason.as_ref().unwrap().contains("[panels]"));
     }
@@ -85,7 +88,8 @@ fn a_clip_at_a_pitch_of_its_own_must_find_its_batten() {
     assert_eq!(told.len(), 6 * 4);
     assert!(told.iter().all(|t| t.0 == Verdict::Fail && t.1.contains("no batten under it")));
     // Just inside and just outside: a base 1 1/2 in long on a batten 3 1/2 in wide has 1 in to either side.
-    let first = |y: &str| with("screw_diameter", &format!("clip_pitch = \"16 in\"\nfirst_clip = \"{y}\"\nscrew_diameter"));
+    let first =
+        |y: &str| with("screw_diameter", &format!("clip_pitch = \"16 in\"\nfirst_clip = \"{y}\"\nscrew_diameter"));
     assert!(of(&first("2 3/4 in"), "clip-off-batten").is_empty());
     let over = first("2 49/64 in");
     assert_eq!(over.of("clip-off-batten").count(), 30);
@@ -98,7 +102,10 @@ fn a_clip_over_a_fastener_is_told() {
     let at = |x: &str| with("first_seam = \"12 in\"", &format!("first_seam = \"{x}\"\nclip_length = \"2 in\""));
     let clash = at("8 3/4 in");
     let told: Vec<_> = clash.first_parts("clip-on-head");
-    assert!(told.contains(&"S-C02.01") && told.iter().all(|n| n.starts_with("S-C02") || n.starts_with("S-C05")), "{told:?}");
+    assert!(
+        told.contains(&"S-C02.01") && told.iter().all(|n| n.starts_with("S-C02") || n.starts_with("S-C05")),
+        "{told:?}"
+    );
     // The base is 1 in wide and the head's radius is 0.148 in: clear from 0.648 in off the rafter's middle.
     assert_eq!(at("9.39 in").of("clip-on-head").count(), 2 * 5);
     assert_eq!(at("9.4 in").of("clip-on-head").count(), 0);
@@ -115,7 +122,11 @@ fn a_screw_that_reaches_tape_or_membrane_fails() {
     assert!(told.iter().all(|t| t.0 == Verdict::Warn && t.1.ends_with(".01 ends in a vent piece")), "{told:?}");
     let touching = screw("1 7/32 in");
     assert_eq!(touching.of("clip-screw-too-long").count(), 30);
-    assert!(touching.of("clip-screw-too-long").all(|f| f.verdict == Verdict::Fail && f.message.contains("into the membrane")));
+    assert!(
+        touching
+            .of("clip-screw-too-long")
+            .all(|f| f.verdict == Verdict::Fail && f.message.contains("into the membrane"))
+    );
     // Over the tape of the rafter at 24 3/4 in, a seam 0.9 in beside its middle, a clip narrow enough to clear the heads.
     let over_tape = |l: &str| {
         let design = edited(SHED, "first_seam = \"12 in\"", "first_seam = \"9.65 in\"\nclip_width = \"1/2 in\"");
@@ -168,6 +179,8 @@ fn faults_of_the_table_are_told() {
     assert!(faults("screw_length = \"3/4 in\"\n", "").contains("a screw's size is never assumed"));
     assert!(faults("width = \"16 in\"\n", "width = \"1 in\"\n").contains("narrower than any roofing"));
     assert!(faults("screw_diameter", "first_clip = \"1 in\"\nscrew_diameter").contains("a first clip without a pitch"));
-    assert!(faults("screw_diameter", "screw_spread = \"2 in\"\nscrew_diameter").contains("further apart than the clip"));
+    assert!(
+        faults("screw_diameter", "screw_spread = \"2 in\"\nscrew_diameter").contains("further apart than the clip")
+    );
     assert!(faults("screw_diameter", "clip_pich = \"2 in\"\nscrew_diameter").contains("did you mean `clip_pitch`"));
 }

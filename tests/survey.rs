@@ -137,7 +137,11 @@ fn straight_members_are_covered_as_often_as_stated() {
     for y in [0.0, 36.0, 70.0] {
         let inside = |f: &&&&airlath::record::Fit| (f.at(y * INCH) - truth(y) * INCH).abs() <= f.error(y * INCH);
         let covered = straight.iter().filter(inside).count();
-        assert!((low..=high).contains(&covered), "at {y} in: {covered} of {}, {low} to {high} expected", straight.len());
+        assert!(
+            (low..=high).contains(&covered),
+            "at {y} in: {covered} of {}, {low} to {high} expected",
+            straight.len()
+        );
     }
 }
 
@@ -195,7 +199,9 @@ fn marks_that_do_not_go_together_are_refused_with_their_rows() {
 
 #[test]
 fn members_of_a_doubled_set_are_offered() {
-    let doubled = format!("{SHED}[[member]]\nkind = \"rafter\"\nslope = \"S\"\nsection = {{ nominal = \"2x8\" }}\nfrom = [\"50.25 in\", \"0 in\"]\nto = [\"50.25 in\", \"72 in\"]\n");
+    let doubled = format!(
+        "{SHED}[[member]]\nkind = \"rafter\"\nslope = \"S\"\nsection = {{ nominal = \"2x8\" }}\nfrom = [\"50.25 in\", \"0 in\"]\nto = [\"50.25 in\", \"72 in\"]\n"
+    );
     let plan = plan(&doubled);
     let found = surveyed(&plan, "centre,S-R03,20,50.25,S.4,\n");
     assert!(found.refused.is_empty(), "{:?}", found.refused);
@@ -239,11 +245,17 @@ fn the_roof_itself_comes_first_and_moves_what_is_measured_from_it() {
         writeln!(rows, "{what},,{:.4},,", between(a, b)).unwrap();
     }
     writeln!(rows, "diagonal,S.1-3,,{:.4},,\ndiagonal,S.2-4,,{:.4},,", between(0, 2), between(1, 3)).unwrap();
-    rows.push_str("centre,S-R03,36,48.25,S.4,\nopening corner,hatch.1,30,29.5,S.4,\nopening corner,hatch.3,42,42,S.4,\n");
+    rows.push_str(
+        "centre,S-R03,36,48.25,S.4,\nopening corner,hatch.1,30,29.5,S.4,\nopening corner,hatch.3,42,42,S.4,\n",
+    );
     let found = surveyed(&plan, &rows);
     assert!(found.refused.is_empty(), "{:?}", found.refused);
     let slope = &found.slopes[0];
-    assert!(slope.said[0].starts_with("out of square: the diagonals differ from the drawing's by 0.8"), "{:?}", slope.said);
+    assert!(
+        slope.said[0].starts_with("out of square: the diagonals differ from the drawing's by 0.8"),
+        "{:?}",
+        slope.said
+    );
     let corners = slope.corners.as_ref().unwrap();
     assert!((corners[3].0 - INCH).abs() < 1e-5 && (corners[3].1 - 72.0 * INCH).abs() < 1e-5, "{corners:?}");
     // Half way up the rake lies half an inch in: 48 1/4 in from it is where the rafter is drawn.
@@ -282,17 +294,19 @@ fn what_is_found_goes_beside_the_design_and_is_taken_from_there() {
     let member = plan.found.members.iter().find(|m| m.name == "S-R03").unwrap();
     let line = found.lines().position(|l| l == "name = \"S-R03\"").unwrap() + 1;
     assert_eq!(member.origin.words(), format!("found, found file line {line}"));
-    let fingerprints: Vec<String> = [&["check", "shed.toml"][..], &["check", "shed.toml", "--found", "shed.found.toml"]]
-        .iter()
-        .map(|a| text(&run(a).stdout).lines().nth(1).unwrap().to_owned())
-        .collect();
+    let fingerprints: Vec<String> =
+        [&["check", "shed.toml"][..], &["check", "shed.toml", "--found", "shed.found.toml"]]
+            .iter()
+            .map(|a| text(&run(a).stdout).lines().nth(1).unwrap().to_owned())
+            .collect();
     assert_ne!(fingerprints[0], fingerprints[1]);
     // What is laid stays.
     let laid = format!("{SHED}[[laid]]\nwhat = [\"fasteners\"]\n");
     let plan = Plan::with_found("shed.toml", &laid, "shed.found.toml", &found).unwrap();
     assert!((x(&plan) - x(&self::plan(SHED))).abs() < 1e-9);
     // Again: written anew. A file of somebody else is left alone. A refused mark: exit code 1.
-    std::fs::write(path("more.csv"), format!("{HEADING}centre,S-R04,6,72.75,S.4,\ncentre,S-R77,6,72.75,S.4,\n")).unwrap();
+    std::fs::write(path("more.csv"), format!("{HEADING}centre,S-R04,6,72.75,S.4,\ncentre,S-R77,6,72.75,S.4,\n"))
+        .unwrap();
     let out = run(&["survey", "shed.toml", "more.csv"]);
     assert_eq!(out.status.code(), Some(1));
     let again = std::fs::read_to_string(path("shed.found.toml")).unwrap();
@@ -306,7 +320,9 @@ fn what_is_found_goes_beside_the_design_and_is_taken_from_there() {
     let out = run(&["survey", "shed.toml", "bad.csv"]);
     let told = text(&out.stderr);
     assert_eq!(out.status.code(), Some(2));
-    for says in ["row 2, kind", "row 3, place", "row 3, measure", "row 3, from", "4 faults in bad.csv; nothing was written"] {
+    for says in
+        ["row 2, kind", "row 3, place", "row 3, measure", "row 3, from", "4 faults in bad.csv; nothing was written"]
+    {
         assert!(told.contains(says), "{says}: {told}");
     }
 }
@@ -319,8 +335,16 @@ fn faults_of_the_found_file_are_told_in_its_own_lines() {
     };
     assert!(faults("# x\n\n[limits]\nrun = \"9 ft\"\n").contains("at d.found.toml line 3, column 2, key limits"));
     let unknown = faults("# x\n[[found.member]]\nname = \"S-R99\"\nmissing = true\n");
-    assert!(unknown.contains("no member is named \"S-R99\"") && unknown.contains("at d.found.toml line 3"), "{unknown}");
-    let both = Plan::with_found("d.toml", &edited(SHED, "units = \"inches\"", "units = \"ells\""), "f.toml", "[[found.member]]\n");
+    assert!(
+        unknown.contains("no member is named \"S-R99\"") && unknown.contains("at d.found.toml line 3"),
+        "{unknown}"
+    );
+    let both = Plan::with_found(
+        "d.toml",
+        &edited(SHED, "units = \"inches\"", "units = \"ells\""),
+        "f.toml",
+        "[[found.member]]\n",
+    );
     let files: Vec<String> = both.err().unwrap().iter().map(|f| f.file.clone()).collect();
     assert_eq!(files, ["d.toml", "f.toml"]);
 }
@@ -328,8 +352,34 @@ fn faults_of_the_found_file_are_told_in_its_own_lines() {
 /// A good table, cut up.
 fn mutated() -> impl Strategy<Value = String> {
     let bits = prop::sample::select(vec![
-        ",", ";", "\t", "\"", "\n", "#", "centre", "wood", "no wood", "S-R03", "S-L02", "S.4", "S.1", "-1", "99999999", "1/0",
-        "é", "0,5", "diagonal", "S.1-3", "opening corner", "hatch.1", "control line", "C1", "\0", "NaN", "0", "48.75",
+        ",",
+        ";",
+        "\t",
+        "\"",
+        "\n",
+        "#",
+        "centre",
+        "wood",
+        "no wood",
+        "S-R03",
+        "S-L02",
+        "S.4",
+        "S.1",
+        "-1",
+        "99999999",
+        "1/0",
+        "é",
+        "0,5",
+        "diagonal",
+        "S.1-3",
+        "opening corner",
+        "hatch.1",
+        "control line",
+        "C1",
+        "\0",
+        "NaN",
+        "0",
+        "48.75",
     ]);
     (prop::collection::vec((any::<prop::sample::Index>(), 0..6_usize, bits), 1..6)).prop_map(|edits| {
         let mut text = format!(

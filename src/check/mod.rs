@@ -17,7 +17,6 @@ mod verdict;
 
 mod clash;
 pub mod driven;
-pub mod panels;
 mod embedment_short;
 mod end_distance_short;
 mod end_run_too_long;
@@ -27,6 +26,7 @@ mod landing_not_backed;
 mod near_member_side;
 mod not_run;
 mod off_tape;
+pub mod panels;
 mod run_too_long;
 mod strip_end;
 mod strip_off_tape;

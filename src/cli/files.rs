@@ -63,15 +63,10 @@ pub fn read(path: &Path, what: &str) -> Result<String, Failure> {
     let cannot = |e: io::Error| Failure::Text(format!("error: cannot read {shown}: {e}"));
     let size = fs::metadata(path).map_err(cannot)?;
     if size.is_dir() {
-        return Err(Failure::Text(format!(
-            "error: {shown} is a folder\n  help: name {what}"
-        )));
+        return Err(Failure::Text(format!("error: {shown} is a folder\n  help: name {what}")));
     }
     if size.len() > LARGEST {
-        return Err(Failure::Text(format!(
-            "error: {shown} has {} bytes; {what} has at most {LARGEST}",
-            size.len()
-        )));
+        return Err(Failure::Text(format!("error: {shown} has {} bytes; {what} has at most {LARGEST}", size.len())));
     }
     let mut bytes = Vec::new();
     // Not every file knows its size.

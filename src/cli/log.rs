@@ -72,7 +72,16 @@ pub fn remap(sources: &files::Sources, driven: &Path) -> Result<ExitCode, Failur
     };
     let mut text = format!("{}, plan {fingerprint}: planned places, old and new\n", plan.design.name);
     let mut table = summary::table();
-    table.set_header(["row", "landing", "fastener", "attempt", "outcome", "old x, y", "new x, y", "where it is from there"]);
+    table.set_header([
+        "row",
+        "landing",
+        "fastener",
+        "attempt",
+        "outcome",
+        "old x, y",
+        "new x, y",
+        "where it is from there",
+    ]);
     let mut shifted = 0;
     for (m, row) in moved.iter().zip(&rows) {
         shifted += usize::from((m.old.0 - m.new.0).hypot(m.old.1 - m.new.1) > 0.5e-3);
@@ -136,11 +145,7 @@ fn courses(text: &mut String, ctx: &Context<'_>) {
     table.set_header(["course", "fasteners", "held", "missed", "to drive", "landings", "do not hold"]);
     for on in &ctx.slopes {
         for (c, course) in on.lattice.courses.iter().enumerate() {
-            let landings = on
-                .lattice
-                .landings
-                .iter()
-                .filter(|l| on.piece(l).is_some_and(|p| p.course as usize == c));
+            let landings = on.lattice.landings.iter().filter(|l| on.piece(l).is_some_and(|p| p.course as usize == c));
             let (mut all, mut held, mut lacking, mut to_drive, mut places, mut bad) = (0, 0, 0, 0, 0, 0);
             for landing in landings {
                 places += 1;
@@ -155,7 +160,9 @@ fn courses(text: &mut String, ctx: &Context<'_>) {
                 }
             }
             table.add_row(
-                [course.name.clone()].into_iter().chain([all, held, lacking, to_drive, places, bad].map(|n: usize| n.to_string())),
+                [course.name.clone()]
+                    .into_iter()
+                    .chain([all, held, lacking, to_drive, places, bad].map(|n: usize| n.to_string())),
             );
         }
     }

@@ -48,9 +48,17 @@ pub fn run(design: &Path, marks_file: &Path, error: Option<&str>) -> Result<Exit
     let said = Said { plan: &before, units };
     let beside = beside(design);
     let text = found_file(&found, &before, marks_file, error);
-    let has_found = !(found.members.is_empty() && found.openings.is_empty() && found.slopes.iter().all(|s| s.corners.is_none()));
+    let has_found =
+        !(found.members.is_empty() && found.openings.is_empty() && found.slopes.iter().all(|s| s.corners.is_none()));
     let mut out = String::new();
-    let _ = writeln!(out, "{}, plan {}: {} marks, error of a mark {}", before.design.name, before.fingerprint(), marks.len(), said.show(error));
+    let _ = writeln!(
+        out,
+        "{}, plan {}: {} marks, error of a mark {}",
+        before.design.name,
+        before.fingerprint(),
+        marks.len(),
+        said.show(error)
+    );
     said.roof(&mut out, &found);
     said.refused(&mut out, &found);
     said.members(&mut out, &found);
@@ -59,7 +67,12 @@ pub fn run(design: &Path, marks_file: &Path, error: Option<&str>) -> Result<Exit
             .map_err(|all| Failure::Text(all.iter().map(|f| f.render(files::colour())).collect::<String>()))?;
         said.comparison(&mut out, &after);
         write(&beside, &text)?;
-        let _ = writeln!(out, "\nwrote {}; the design is as it was. To use it: --found {}", beside.display(), beside.display());
+        let _ = writeln!(
+            out,
+            "\nwrote {}; the design is as it was. To use it: --found {}",
+            beside.display(),
+            beside.display()
+        );
     } else {
         let _ = writeln!(out, "\nnothing was found that could be written");
     }
@@ -104,7 +117,11 @@ fn found_file(found: &Survey, plan: &Plan, marks_file: &Path, error: f64) -> Str
     let show = |v: f64| Length::from_metres(v).show_fine(units);
     let mut text = format!("{OPENS}\n");
     let marks = marks_file.file_name().map_or(String::new(), |n| n.to_string_lossy().into_owned());
-    text.push_str(&remark(&format!("from the marks in {marks}, error of a mark {}, plan {}", show(error), plan.fingerprint())));
+    text.push_str(&remark(&format!(
+        "from the marks in {marks}, error of a mark {}, plan {}",
+        show(error),
+        plan.fingerprint()
+    )));
     text.push_str("# `--found` reads it together with the design. A survey of the same design writes it anew.\n");
     for r in &found.refused {
         text.push_str(&remark(&format!("not used, row {}: {}: {}", r.row, r.mark, r.why)));
@@ -197,7 +214,15 @@ impl Said<'_> {
             return;
         }
         let mut table = summary::table();
-        table.set_header(["member", "marks", "form", "off the drawing", "error (95 of 100)", "bow", "bow that would be seen"]);
+        table.set_header([
+            "member",
+            "marks",
+            "form",
+            "off the drawing",
+            "error (95 of 100)",
+            "bow",
+            "bow that would be seen",
+        ]);
         for m in &found.members {
             let far = m.offsets.iter().map(|(s, _)| *s);
             let error = far.map(|s| m.fit.error(s)).fold(0.0, f64::max);
@@ -242,11 +267,23 @@ impl Said<'_> {
         let _ = writeln!(out, "\nAgainst the plan before");
         let _ = writeln!(out, "  plan {} becomes plan {}", self.plan.fingerprint(), after.fingerprint());
         let backed = |all: &BTreeMap<String, At>| all.values().filter(|l| l.backed).count();
-        let _ = writeln!(out, "  landings {}, now {}; backed {}, now {}", before.len(), now.len(), backed(&before), backed(&now));
+        let _ = writeln!(
+            out,
+            "  landings {}, now {}; backed {}, now {}",
+            before.len(),
+            now.len(),
+            backed(&before),
+            backed(&now)
+        );
         let both = || now.iter().filter_map(|(name, n)| Some((name, before.get(name)?, n)));
         let moved: Vec<f64> = both().map(|(_, b, n)| (b.x - n.x).hypot(b.y - n.y)).filter(|d| *d > 5e-5).collect();
         let furthest = moved.iter().copied().fold(0.0, f64::max);
-        let _ = writeln!(out, "  {} landings move, the furthest by {}; what is laid stays", moved.len(), self.show(furthest));
+        let _ = writeln!(
+            out,
+            "  {} landings move, the furthest by {}; what is laid stays",
+            moved.len(),
+            self.show(furthest)
+        );
         let mut list = |said: &str, names: Vec<&String>| {
             if names.is_empty() {
                 return;

@@ -94,7 +94,8 @@ pub fn edge_hold_back(edge: &str, distance: f64, units: Units) -> String {
 
 /// A table that states what was found of a member: places along it with offsets, metres.
 pub fn found_member(name: &str, offsets: &[(f64, f64)], units: Units) -> String {
-    let one = |(at, off): &(f64, f64)| format!("{{ at = \"{}\", off = \"{}\" }}", length(*at, units), length(*off, units));
+    let one =
+        |(at, off): &(f64, f64)| format!("{{ at = \"{}\", off = \"{}\" }}", length(*at, units), length(*off, units));
     let list: Vec<String> = offsets.iter().map(one).collect();
     format!("\n[[found.member]]\nname = \"{name}\"\noffsets = [{}]\n", list.join(", "))
 }

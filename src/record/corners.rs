@@ -99,13 +99,17 @@ mod tests {
     const DRAWN: [(f64, f64); 4] = [(0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)];
 
     fn measured(at: &[(f64, f64)], pairs: &[(usize, usize)]) -> Vec<Between> {
-        pairs.iter().map(|(a, b)| Between { a: *a, b: *b, distance: (at[*a].0 - at[*b].0).hypot(at[*a].1 - at[*b].1) }).collect()
+        pairs
+            .iter()
+            .map(|(a, b)| Between { a: *a, b: *b, distance: (at[*a].0 - at[*b].0).hypot(at[*a].1 - at[*b].1) })
+            .collect()
     }
 
     #[test]
     fn four_sides_and_a_diagonal_give_the_corners_back() {
         let real = [(0.0, 0.0), (6.05, 0.0), (6.01, 4.02), (-0.03, 3.98)];
-        for pairs in [&[(0, 1), (1, 2), (2, 3), (3, 0), (0, 2)][..], &[(0, 1), (1, 2), (2, 3), (3, 0), (0, 2), (1, 3)]] {
+        for pairs in [&[(0, 1), (1, 2), (2, 3), (3, 0), (0, 2)][..], &[(0, 1), (1, 2), (2, 3), (3, 0), (0, 2), (1, 3)]]
+        {
             let found = corners(&DRAWN, &measured(&real, pairs)).unwrap();
             for (a, b) in found.at.iter().zip(&real) {
                 assert!((a.0 - b.0).hypot(a.1 - b.1) < 1e-8, "{:?}", found.at);

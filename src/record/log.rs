@@ -293,7 +293,8 @@ impl Reading<'_> {
                 "{count} row{} of {of}, the first one here; this is plan {fingerprint}",
                 if count == 1 { " is" } else { "s are" }
             );
-            let hint = "`airlath log DESIGN DRIVEN.csv --remap` lists every row's old and new place and writes a new log";
+            let hint =
+                "`airlath log DESIGN DRIVEN.csv --remap` lists every row's old and new place and writes a new log";
             faults.push(self.table.fault(row, PLAN, message, hint));
         }
     }
@@ -370,7 +371,8 @@ impl Reading<'_> {
             }
         }
         if outcome == Some(Outcome::NotYet) {
-            let said = [(ACROSS, place.is_some()), (SEAL, seal != Some(Said::Nothing)), (CONFIRMED, confirmed == Some(true))];
+            let said =
+                [(ACROSS, place.is_some()), (SEAL, seal != Some(Said::Nothing)), (CONFIRMED, confirmed == Some(true))];
             if let Some((column, _)) = said.into_iter().find(|(_, s)| *s) {
                 let message = "not yet driven, and yet this is said of it";
                 faults.push(table.fault(row, column, message, "write the outcome: held, missed or pre-drilled"));
@@ -402,7 +404,9 @@ impl Reading<'_> {
         }
         let hint = match nearest(name, self.names.keys().map(String::as_str)) {
             Some(near) if !name.is_empty() => {
-                format!("did you mean {near}? a hole that belongs to no landing of this plan is a row with outcome hole")
+                format!(
+                    "did you mean {near}? a hole that belongs to no landing of this plan is a row with outcome hole"
+                )
             }
             _ => "such as S-B03.L05; a hole that belongs to no landing of this plan is a row with outcome hole".into(),
         };
@@ -462,13 +466,7 @@ impl Reading<'_> {
     }
 
     /// A planned place that somebody wrote over would be dropped without a word.
-    fn same_place(
-        &self,
-        row: &Row,
-        entry: &Entry,
-        stated: (Option<f64>, Option<f64>),
-        faults: &mut Vec<Diagnostic>,
-    ) {
+    fn same_place(&self, row: &Row, entry: &Entry, stated: (Option<f64>, Option<f64>), faults: &mut Vec<Diagnostic>) {
         let Some(planned) = self.planned(entry) else { return };
         for (column, stated, planned) in [(X, stated.0, planned.0), (Y, stated.1, planned.1)] {
             if let Some(stated) = stated
@@ -499,8 +497,10 @@ impl Reading<'_> {
                 }
                 continue;
             }
-            let first = log.entries.last().is_none_or(|l| key(l).0 != entry.slope
-                || (l.landing, l.fastener) != (entry.landing, entry.fastener));
+            let first = log
+                .entries
+                .last()
+                .is_none_or(|l| key(l).0 != entry.slope || (l.landing, l.fastener) != (entry.landing, entry.fastener));
             let due = if first { 1 } else { log.entries.last().map_or(1, |l| l.attempt + 1) };
             if entry.attempt != due {
                 let message = format!("attempt {} without attempt {due}", entry.attempt);
@@ -513,7 +513,10 @@ impl Reading<'_> {
         let mut holes: Vec<Hole> = Vec::new();
         for hole in std::mem::take(&mut log.holes) {
             match holes.last() {
-                Some(last) if of(last) == of(&hole) && (Hole { row: 0, ..last.clone() }) == (Hole { row: 0, ..hole.clone() }) => {
+                Some(last)
+                    if of(last) == of(&hole)
+                        && (Hole { row: 0, ..last.clone() }) == (Hole { row: 0, ..hole.clone() }) =>
+                {
                     log.repeated += 1;
                 }
                 Some(last) if of(last) == of(&hole) => {

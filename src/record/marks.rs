@@ -121,7 +121,8 @@ fn mark(table: &Table, row: &Row, faults: &mut Vec<Diagnostic>) -> Option<Mark> 
     if kind.is_none() {
         let hint = match nearest(&said, WORDS.iter().map(|(w, _)| *w)) {
             Some(near) if !said.is_empty() => format!("did you mean `{near}`?"),
-            _ => "one of centre, left edge, right edge, wood, no wood, control line, side, diagonal, opening corner".into(),
+            _ => "one of centre, left edge, right edge, wood, no wood, control line, side, diagonal, opening corner"
+                .into(),
         };
         faults.push(table.fault(row, KIND, format!("`{}` is no kind of mark", shortened(text(KIND))), &hint));
     }

@@ -13,7 +13,7 @@ pub mod marks;
 pub mod survey;
 mod table;
 
-pub use fit::{BENT_CALLED_STRAIGHT, Fit, Form, Point, STRAIGHT_CALLED_BENT, fit};
 pub use driven::{Driven, LeftIn, LeftInKind, State};
+pub use fit::{BENT_CALLED_STRAIGHT, Fit, Form, Point, STRAIGHT_CALLED_BENT, fit};
 pub use log::{COLUMNS, DriveLog, Entry, Hole, Moved, Outcome, Said, plan_cell, read, remap};
 pub use table::length;

@@ -177,7 +177,10 @@ impl Work<'_> {
             .collect();
         match nearest(name, edges.iter().map(String::as_str)) {
             Some(near) => format!("no edge or control line is named {name}; did you mean {near}?"),
-            None => format!("no edge or control line is named {name}; edges are named like {}", edges.first().map_or("S.1", |e| e)),
+            None => format!(
+                "no edge or control line is named {name}; edges are named like {}",
+                edges.first().map_or("S.1", |e| e)
+            ),
         }
     }
 
@@ -208,7 +211,10 @@ impl Work<'_> {
                 continue;
             };
             let measures = of.entry(slope).or_default();
-            let same = measures.iter().find(|(m, _)| (m.a, m.b) == (a, b) || (m.a, m.b) == (b, a)).map(|(m, o)| (m.distance, o.row));
+            let same = measures
+                .iter()
+                .find(|(m, _)| (m.a, m.b) == (a, b) || (m.a, m.b) == (b, a))
+                .map(|(m, o)| (m.distance, o.row));
             if let Some((other, row)) = same {
                 // Measured twice: either they agree and both count, or neither does.
                 if (other - mark.measure).abs() > CONTRADICTS * self.error * 2f64.sqrt() {
@@ -312,7 +318,9 @@ impl Work<'_> {
                 Some(x) => {
                     self.controls.insert(mark.of.clone(), (slope, x));
                 }
-                None => self.refuse(mark, format!("{} runs along the eave: nothing is measured across from it", mark.from)),
+                None => {
+                    self.refuse(mark, format!("{} runs along the eave: nothing is measured across from it", mark.from))
+                }
             }
         }
     }
@@ -361,7 +369,8 @@ impl Work<'_> {
             x.map(|x| (x, mark.place)).ok_or_else(|| format!("{} runs along the eave; measure from a rake", mark.from))
         } else {
             let y = self.above(slope, edge, mark.place, mark.measure);
-            y.map(|y| (mark.place, y)).ok_or_else(|| format!("{} runs up the slope; measure from an eave or top", mark.from))
+            y.map(|y| (mark.place, y))
+                .ok_or_else(|| format!("{} runs up the slope; measure from an eave or top", mark.from))
         }
     }
 
@@ -371,12 +380,16 @@ impl Work<'_> {
             let named = mark.of.rsplit_once('.').and_then(|(name, corner)| {
                 let corner = corner.parse::<usize>().ok()?.checked_sub(1).filter(|c| *c < 4)?;
                 let slopes = self.design.slopes.iter().enumerate();
-                slopes.flat_map(|(s, slope)| slope.openings.iter().enumerate().map(move |(o, op)| (s, o, op)))
+                slopes
+                    .flat_map(|(s, slope)| slope.openings.iter().enumerate().map(move |(o, op)| (s, o, op)))
                     .find(|(_, _, o)| o.name == name)
                     .map(|(s, o, _)| (s, o, corner))
             });
             let Some((s, o, corner)) = named else {
-                self.refuse(mark, "no corner of an opening has this name; 1 is the lower left one, then counter-clockwise");
+                self.refuse(
+                    mark,
+                    "no corner of an opening has this name; 1 is the lower left one, then counter-clockwise",
+                );
                 continue;
             };
             match self.place(SlopeId(s), true, mark) {
@@ -395,12 +408,8 @@ impl Work<'_> {
                 let spread = all.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |m, v| (m.0.min(*v), m.1.max(*v)));
                 (!all.is_empty()).then(|| (all.iter().sum::<f64>() / all.len() as f64, spread.1 - spread.0))
             };
-            let sides = [
-                mean([0, 3], &|p| p.0),
-                mean([1, 2], &|p| p.0),
-                mean([0, 1], &|p| p.1),
-                mean([2, 3], &|p| p.1),
-            ];
+            let sides =
+                [mean([0, 3], &|p| p.0), mean([1, 2], &|p| p.0), mean([0, 1], &|p| p.1), mean([2, 3], &|p| p.1)];
             let [Some(left), Some(right), Some(low), Some(high)] = sides else {
                 let said = format!("opening {}: mark at least two opposite corners", opening.name);
                 self.survey.notes.push(said);
@@ -433,9 +442,9 @@ impl Work<'_> {
             let here = line.drawn.iter().filter(|m| m.covers(mark.place));
             let off = |m: &&crate::lattice::LineMember| (x_at(&m.path, mark.place) - x).abs();
             let nearest = here.min_by(|a, b| off(a).total_cmp(&off(b)));
-            return nearest.map(|m| m.member.0 as usize).ok_or_else(|| {
-                format!("no member of {} lies at {} up the slope", line.name, self.show(mark.place))
-            });
+            return nearest
+                .map(|m| m.member.0 as usize)
+                .ok_or_else(|| format!("no member of {} lies at {} up the slope", line.name, self.show(mark.place)));
         }
         let members = self.drawn.members.iter().map(|m| m.name.as_str());
         let lines = self.lattice.slopes.iter().flat_map(|s| s.lines.iter().map(|l| l.name.as_str()));
@@ -487,7 +496,8 @@ impl Work<'_> {
         // A knock without wood is nearer to no member.
         if let Some((_, other)) = better.filter(|_| mark.kind != Kind::NoWood) {
             let apart = (along_off(member, at).1 - along_off(other, at).1).abs();
-            let beside = apart - (member.section.width().metres() + other.section.width().metres()) / 2.0 < SIDE_BY_SIDE;
+            let beside =
+                apart - (member.section.width().metres() + other.section.width().metres()) / 2.0 < SIDE_BY_SIDE;
             if beside {
                 let note = format!(
                     "row {}: {} stands side by side with {} and lies nearer to this mark; if it is meant, write its name",
@@ -570,11 +580,21 @@ impl Work<'_> {
         self.told(&placed, &refused);
         let offsets = offsets(member, &fit);
         if offsets.iter().any(|(_, off)| off.abs() > FURTHEST) {
-            let note = format!("{} would lie more than {} off its drawn line: mark it at more places", member.name, self.show(FURTHEST));
+            let note = format!(
+                "{} would lie more than {} off its drawn line: mark it at more places",
+                member.name,
+                self.show(FURTHEST)
+            );
             self.survey.notes.push(note);
             return;
         }
-        self.survey.members.push(MemberFound { name: member.name.clone(), length: member.length, marks: used, fit, offsets });
+        self.survey.members.push(MemberFound {
+            name: member.name.clone(),
+            length: member.length,
+            marks: used,
+            fit,
+            offsets,
+        });
     }
 
     /// Edges from knocks: wood and no wood side by side at one place.
@@ -599,7 +619,8 @@ impl Work<'_> {
             {
                 let apart = self.show(last - first);
                 for p in row.iter().filter(|p| p.mark.kind == Kind::Wood) {
-                    let why = format!("wood is heard over {apart} here, and {} is {} wide", member.name, self.show(width));
+                    let why =
+                        format!("wood is heard over {apart} here, and {} is {} wide", member.name, self.show(width));
                     refused.insert(p.mark.row, why);
                 }
                 continue;

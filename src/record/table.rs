@@ -56,15 +56,13 @@ pub struct Table {
 
 impl Table {
     /// Reads a table; `None`, with faults, where not even its heading can be read.
-    pub fn read(
-        source: &str,
-        columns: &'static [Column],
-        units: Units,
-        faults: &mut Vec<Diagnostic>,
-    ) -> Option<Table> {
+    pub fn read(source: &str, columns: &'static [Column], units: Units, faults: &mut Vec<Diagnostic>) -> Option<Table> {
         let delimiter = delimiter(source);
-        let mut reader =
-            csv::ReaderBuilder::new().has_headers(false).flexible(true).delimiter(delimiter).from_reader(source.as_bytes());
+        let mut reader = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(delimiter)
+            .from_reader(source.as_bytes());
         let mut heading: Option<Vec<Option<usize>>> = None;
         let mut table = Table { delimiter, columns, units: vec![units; columns.len()], rows: Vec::new() };
         let mut record = csv::StringRecord::new();
@@ -124,7 +122,9 @@ impl Table {
                     let names: Vec<&str> = self.columns.iter().map(|c| c.name).collect();
                     let hint = match nearest(name, names.iter().copied()) {
                         Some(near) => format!("did you mean `{near}`? what has no column of its own goes into `note`"),
-                        None => format!("columns: {}; what has no column of its own goes into `note`", names.join(", ")),
+                        None => {
+                            format!("columns: {}; what has no column of its own goes into `note`", names.join(", "))
+                        }
                     };
                     faults.push(fault(cell.span.clone(), key(), format!("no column is named `{name}`"), &hint));
                 }
@@ -155,19 +155,18 @@ impl Table {
             if column.needed && !places.contains(&Some(k)) {
                 let at = cells.first().map_or(0, |c| c.span.start);
                 let message = format!("the column `{}` is missing", column.name);
-                faults.push(fault(at..at, format!("row {number}"), message, "`--blank` writes a form with all columns"));
+                faults.push(fault(
+                    at..at,
+                    format!("row {number}"),
+                    message,
+                    "`--blank` writes a form with all columns",
+                ));
             }
         }
         (faults.len() == before).then_some(places)
     }
 
-    fn row(
-        &self,
-        cells: Vec<Cell>,
-        places: &[Option<usize>],
-        number: usize,
-        faults: &mut Vec<Diagnostic>,
-    ) -> Row {
+    fn row(&self, cells: Vec<Cell>, places: &[Option<usize>], number: usize, faults: &mut Vec<Diagnostic>) -> Row {
         let end = cells.last().map_or(0, |c| c.span.end);
         let mut row = Row { number, cells: vec![Cell { text: String::new(), span: end..end }; self.columns.len()] };
         for (i, cell) in cells.into_iter().enumerate() {
@@ -465,8 +464,18 @@ mod tests {
     fn lengths_are_read_as_people_write_them() {
         let inches = |text: &str| length(text, Units::Inches, true).map(|l| (l.metres() / 0.0254 * 1e6).round() / 1e6);
         for (text, value) in [
-            ("3/8", 0.375), ("-3/8", -0.375), ("+3/8", 0.375), ("12 1/2", 12.5), ("0.25", 0.25), ("0,25", 0.25),
-            ("\u{2212}0,5", -0.5), ("1 ft 2 in", 14.0), ("25.4 mm", 1.0), ("25,4 mm", 1.0), ("5½", 5.5), ("'-1", -1.0),
+            ("3/8", 0.375),
+            ("-3/8", -0.375),
+            ("+3/8", 0.375),
+            ("12 1/2", 12.5),
+            ("0.25", 0.25),
+            ("0,25", 0.25),
+            ("\u{2212}0,5", -0.5),
+            ("1 ft 2 in", 14.0),
+            ("25.4 mm", 1.0),
+            ("25,4 mm", 1.0),
+            ("5½", 5.5),
+            ("'-1", -1.0),
         ] {
             assert_eq!(inches(text), Ok(value), "{text}");
         }

@@ -397,7 +397,9 @@ impl<'a> Building<'a> {
         };
         let seal = on.map_or("", |on| check::driven::hole_unsealed::seal(ctx, on, left).0.word());
         let size = match texts {
-            Texts::Wanted if left.at.is_none() => format!("{}, {seal}, its place unknown: shown as planned", left.kind.word()),
+            Texts::Wanted if left.at.is_none() => {
+                format!("{}, {seal}, its place unknown: shown as planned", left.kind.word())
+            }
             Texts::Wanted => format!("{}, {seal}", left.kind.word()),
             Texts::Unwanted => String::new(),
         };
@@ -605,7 +607,14 @@ impl PartSource for Building<'_> {
                 let plates = 1 + usize::from(ctx.design.lattice.deck.value > Length::ZERO);
                 let to_come =
                     on.frame.outline.edges.iter().filter(|e| e.insulation_to_come.value > Length::ZERO).count();
-                plates + to_come + l.tapes.len() + l.strips.len() + l.vents.len() + l.pieces.len() + fastener_parts(on) + l.clips.len()
+                plates
+                    + to_come
+                    + l.tapes.len()
+                    + l.strips.len()
+                    + l.vents.len()
+                    + l.pieces.len()
+                    + fastener_parts(on)
+                    + l.clips.len()
             })
             .sum();
         members + ctx.structure.straps.len() + on + self.findings.iter().filter(|f| f.place.is_some()).count()

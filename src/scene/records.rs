@@ -37,8 +37,7 @@ pub struct ReportHeader {
     pub members: Vec<MemberRecord>,
     /// Every strip line.
     pub lines: Vec<LineRecord>,
-    /// What stays in the membrane beside the fasteners of the plan, by the drive log.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    /// What stays in the membrane beside the fasteners of the plan, by the drive log; empty without one.
     pub penetrations: Vec<PenetrationRecord>,
     /// Every check with its own outcome, also the ones that found nothing and the ones that did not run.
     pub checks: Vec<CheckRecord>,

@@ -40,13 +40,19 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     for on in &ctx.slopes {
         for (i, landing) in on.lattice.landings.iter().enumerate() {
             for (k, backing) in on.backing_of(landing).iter().enumerate() {
-                if on.state(landing, k) != (State::Held { confirmed: false }) || backing.outcome != probe::Outcome::Nothing {
+                if on.state(landing, k) != (State::Held { confirmed: false })
+                    || backing.outcome != probe::Outcome::Nothing
+                {
                     continue;
                 }
                 let name = ctx.landing_name(on, landing);
-                let message = format!("fastener {} of {name} held by the log, but the solids show no wood there", k + 1);
+                let message =
+                    format!("fastener {} of {name} held by the log, but the solids show no wood there", k + 1);
                 let entry = driven.log.entries.iter().rfind(|e| {
-                    e.slope == on.id && e.landing as usize == i && usize::from(e.fastener) == k && e.outcome == Outcome::Held
+                    e.slope == on.id
+                        && e.landing as usize == i
+                        && usize::from(e.fastener) == k
+                        && e.outcome == Outcome::Held
                 });
                 let place = Some(ctx.landing_place(on, landing));
                 let source = row(entry.map_or(0, |e| e.row));
@@ -63,8 +69,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let Some(member) = backing.member.filter(|_| backing.outcome == probe::Outcome::Backed) else { continue };
             let member = ctx.member_name(member).to_owned();
             let unknown = if left.at.is_some() { "" } else { " at its planned place (the log states none)" };
-            let message =
-                format!("{} missed by the log, but the solids have it inside {member}{unknown}", left.name);
+            let message = format!("{} missed by the log, but the solids have it inside {member}{unknown}", left.name);
             let evidence = vec![Evidence::only("length inside the member", backing.embedment)];
             let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.batten] });
             report.add(

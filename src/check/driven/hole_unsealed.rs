@@ -102,13 +102,10 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 Seal::Unsealed if left.seal == Said::Open => {
                     (Verdict::Fail, format!("{what} {name} is open by the log: patch it"))
                 }
-                Seal::Unsealed => {
-                    (Verdict::Fail, format!("{what} {name} is not sealed by the tape: patch it"))
+                Seal::Unsealed => (Verdict::Fail, format!("{what} {name} is not sealed by the tape: patch it")),
+                Seal::Unknown if left.at.is_none() => {
+                    (Verdict::Warn, format!("the seal of {what} {name} is unknown: the log does not say where it is"))
                 }
-                Seal::Unknown if left.at.is_none() => (
-                    Verdict::Warn,
-                    format!("the seal of {what} {name} is unknown: the log does not say where it is"),
-                ),
                 Seal::Unknown => (
                     Verdict::Warn,
                     format!("the seal of {what} {name} is unknown: the log says neither patched nor open"),
@@ -124,7 +121,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let (x, y) = left.shown_at.unwrap_or_default();
             let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.tape] });
             let evidence =
-                vec![tape.map_or(Evidence::count("seals known", 0, 1), |t| Evidence::length("tape beside the shank", t, limit))];
+                vec![tape.map_or(Evidence::count("seals known", 0, 1), |t| {
+                    Evidence::length("tape beside the shank", t, limit)
+                })];
             let mut parts = vec![name.clone()];
             let landing = left.meant_for.and_then(|(l, _)| on.lattice.landings.get(l as usize));
             parts.extend(landing.map(|l| ctx.landing_name(on, l)));

@@ -50,7 +50,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 course.name
             );
             let pieces = on.lattice.pieces.iter();
-            let of = pieces.filter(|p| on.lattice.courses.get(p.course as usize).is_some_and(|c| c.name == course.name));
+            let of =
+                pieces.filter(|p| on.lattice.courses.get(p.course as usize).is_some_and(|c| c.name == course.name));
             let parts = of.map(|p| p.name.clone()).collect();
             let evidence = vec![Evidence::count("driven", all - left, all)];
             let place = Some(Place { slope: on.id, at: [0.0, course.y, ctx.lattice.levels.batten] });

@@ -4,8 +4,8 @@ use super::super::context::{Context, Report};
 use super::super::finding::Evidence;
 use super::super::mends::on_the_roof;
 use super::super::{Check, Run, Verdict};
-use super::{no_log, row};
 use super::remaining::remaining;
+use super::{no_log, row};
 use crate::record::State;
 
 /// The check.
@@ -44,7 +44,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 let help = || {
                     let text = match remaining(ctx, on, landing, k) {
                         Some(to) => format!("drive fastener {} of {name} again {}", k + 1, to.words(ctx)),
-                        None => format!("no place is left for it on {name}: bring in a block beside, with a landing of its own"),
+                        None => format!(
+                            "no place is left for it on {name}: bring in a block beside, with a landing of its own"
+                        ),
                     };
                     vec![on_the_roof(text)]
                 };

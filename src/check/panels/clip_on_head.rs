@@ -50,7 +50,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let message = format!("clip {name} stands on a head of {of}, by {}", ctx.show(-gap));
             let evidence = vec![Evidence::none("overlap of base and head", -gap)];
             let source = Source::of(&panels.width);
-            let help = || vec![on_the_roof("begin the panels at another seam, or move the clip along its seam off the head")];
+            let help =
+                || vec![on_the_roof("begin the panels at another seam, or move the clip along its seam off the head")];
             report.add(Verdict::Fail, message, vec![name, of], place(ctx, on, clip), evidence, help, source);
         }
     }

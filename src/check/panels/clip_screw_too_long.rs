@@ -50,7 +50,8 @@ fn reached(ctx: &Context<'_>, on: &OnSlope<'_>, clip: &Clip, tip: f64, radius: f
         clip.screws.iter().any(|(x, y)| {
             let mut hit = false;
             index.near((x - radius, x + radius), (y - radius, y + radius), |e| {
-                let over = e.low.x < x + radius && e.high.x > x - radius && e.low.y < y + radius && e.high.y > y - radius;
+                let over =
+                    e.low.x < x + radius && e.high.x > x - radius && e.low.y < y + radius && e.high.y > y - radius;
                 hit |= over && e.high.z > tip + SAME;
             });
             hit

@@ -122,7 +122,10 @@ fn edges(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
                     );
                     (message, vec![Evidence::length("from the panels' edge to the course", gap, limit)])
                 } else {
-                    (format!("no board of {} lies under a stretch of panels", course.name), vec![Evidence::count("boards under it", 0, 1)])
+                    (
+                        format!("no board of {} lies under a stretch of panels", course.name),
+                        vec![Evidence::count("boards under it", 0, 1)],
+                    )
                 };
                 let place = Some(Place { slope: on.id, at: [x, course.y, ctx.lattice.levels.batten] });
                 let mut parts: Vec<String> = boards.iter().map(|p| p.name.clone()).collect();
