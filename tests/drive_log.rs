@@ -413,7 +413,7 @@ fn a_form_reads_back_as_the_plan_with_nothing_driven() {
         write::driven::write(&rows, &["Measure, twice.".to_owned()], plan.design.units, &mut form).unwrap();
         let form = String::from_utf8(form).unwrap();
         // As some spreadsheets give it back: semicolons, decimal commas, a byte-order mark, other ends of lines.
-        let back = form.replace(',', ";").replace('.', ",").replace("-B", "-B").replace('\n', "\r\n");
+        let back = form.replace(',', ";").replace('.', ",").replace('\n', "\r\n");
         let back = back
             .replace(",L", ".L")
             .replace(",LK", ".LK")

@@ -375,7 +375,7 @@ impl Work<'_> {
     }
 
     fn openings(&mut self, marks: &[Mark]) {
-        let mut of: BTreeMap<(usize, usize), [Vec<(f64, f64)>; 4]> = BTreeMap::new();
+        let mut of: BTreeMap<(usize, usize), Quad> = BTreeMap::new();
         for mark in marks.iter().filter(|m| m.kind == Kind::OpeningCorner) {
             let named = mark.of.rsplit_once('.').and_then(|(name, corner)| {
                 let corner = corner.parse::<usize>().ok()?.checked_sub(1).filter(|c| *c < 4)?;
@@ -649,6 +649,9 @@ impl Work<'_> {
         }
     }
 }
+
+/// Places marked of each of four corners.
+type Quad = [Vec<(f64, f64)>; 4];
 
 /// Whether a member runs up the slope rather than along the eave.
 fn upright(member: &Member) -> bool {
