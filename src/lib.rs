@@ -49,6 +49,7 @@ pub mod design;
 pub mod lattice;
 pub mod plan;
 pub mod quantity;
+pub mod record;
 pub mod scene;
 pub mod solid;
 pub mod structure;

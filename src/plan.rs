@@ -5,6 +5,7 @@ use std::sync::Arc;
 use crate::check::Context;
 use crate::design::{self, Design, Diagnostic, Faults};
 use crate::lattice::{self, Lattice};
+use crate::record::{self, Driven};
 use crate::structure::{State, Structure};
 
 /// A resolved design with its solids: everything that checks and scenes look at.
@@ -17,6 +18,8 @@ pub struct Plan {
     pub found: Arc<Structure>,
     /// The lattice.
     pub lattice: Lattice,
+    /// What was really driven, where a log says so.
+    pub driven: Option<Driven>,
 }
 
 impl Plan {
@@ -25,7 +28,37 @@ impl Plan {
     /// # Errors
     /// Every fault of the file at once; also names in it that belong to no member, line, course or landing.
     pub fn from_text(file: &str, source: &str) -> Result<Plan, Faults> {
-        let design = design::read_design(file, source)?;
+        Plan::read(file, source, None)
+    }
+
+    /// Plans a design file with the found file that a survey wrote beside it: both are read as one text, and the found file
+    /// states nothing but what was found.
+    ///
+    /// # Errors
+    /// Every fault of both files, file by file.
+    pub fn with_found(file: &str, source: &str, found_file: &str, found: &str) -> Result<Plan, Vec<Faults>> {
+        let foreign = design::foreign_keys(found);
+        if !foreign.is_empty() {
+            return Err(vec![Faults { file: found_file.to_owned(), source: found.to_owned(), faults: foreign }]);
+        }
+        let joined = format!("{source}\n{found}");
+        let from = source.len() + 1;
+        let line = design::line_column(&joined, from).0;
+        Plan::read(file, &joined, Some(line)).map_err(|all| {
+            let (mine, theirs): (Vec<Diagnostic>, Vec<Diagnostic>) =
+                all.faults.into_iter().partition(|f| f.span.start < from);
+            let moved = theirs
+                .into_iter()
+                .map(|f| Diagnostic { span: f.span.start - from..f.span.end.saturating_sub(from), ..f });
+            let mine = Faults { file: file.to_owned(), source: source.to_owned(), faults: mine };
+            let theirs = Faults { file: found_file.to_owned(), source: found.to_owned(), faults: moved.collect() };
+            [mine, theirs].into_iter().filter(|f| !f.faults.is_empty()).collect()
+        })
+    }
+
+    fn read(file: &str, source: &str, found_file_from: Option<usize>) -> Result<Plan, Faults> {
+        let mut design = design::read_design(file, source)?;
+        design.found_file_from = found_file_from;
         let drawn = Arc::new(Structure::build(&design, State::Drawn));
         let found =
             if design.nothing_found() { drawn.clone() } else { Arc::new(Structure::build(&design, State::Found)) };
@@ -33,14 +66,31 @@ impl Plan {
         let mut faults: Vec<Diagnostic> = found.unknown_names(&design);
         faults.extend(lattice.unknown_names(&design, &found));
         if faults.is_empty() {
-            return Ok(Plan { design, drawn, found, lattice });
+            return Ok(Plan { design, drawn, found, lattice, driven: None });
         }
         faults.sort_by_key(|f| f.span.start);
         Err(Faults { file: file.to_owned(), source: source.to_owned(), faults })
     }
 
+    /// The same plan with what was really driven. `file` is the log's name for messages.
+    ///
+    /// # Errors
+    /// Every fault of the log at once; rows of another plan are faults.
+    pub fn with_log(mut self, file: &str, source: &str) -> Result<Plan, Faults> {
+        let fingerprint = self.fingerprint();
+        let log = record::read(source, &self.design, &self.found, &self.lattice, &fingerprint)
+            .map_err(|faults| Faults { file: file.to_owned(), source: source.to_owned(), faults })?;
+        self.driven = Some(Driven::new(log, &self.lattice, &self.found));
+        Ok(self)
+    }
+
+    /// The plan fingerprint: what was driven makes no other plan.
+    pub fn fingerprint(&self) -> String {
+        lattice::fingerprint(&self.design, &self.found, &self.lattice)
+    }
+
     /// What checks look at.
     pub fn context(&self) -> Context<'_> {
-        Context::new(&self.design, &self.drawn, &self.found, &self.lattice)
+        Context::with_log(&self.design, &self.drawn, &self.found, &self.lattice, self.driven.as_ref())
     }
 }

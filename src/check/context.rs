@@ -8,6 +8,7 @@ use super::{Check, Verdict};
 use crate::design::{Design, SlopeId};
 use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice};
 use crate::quantity::Length;
+use crate::record::{Driven, LeftIn, State};
 use crate::solid::{BodyIndex, Point3};
 use crate::structure::{MemberId, SlopeFrame, Structure};
 
@@ -19,8 +20,12 @@ pub struct Context<'a> {
     pub drawn: &'a Structure,
     /// The structure as found: what is really there.
     pub structure: &'a Structure,
-    /// The lattice.
+    /// The lattice; where there is a drive log, with what is driven at its real place.
     pub lattice: &'a Lattice,
+    /// The lattice as planned, whatever was driven.
+    pub planned: &'a Lattice,
+    /// What was driven, where there is a log of it.
+    pub driven: Option<&'a Driven>,
     /// One for each slope.
     pub slopes: Vec<OnSlope<'a>>,
 }
@@ -35,6 +40,10 @@ pub struct OnSlope<'a> {
     pub lattice: &'a SlopeLattice,
     /// What became of each fastener, in the order of [`SlopeLattice::fasteners`].
     pub backing: Vec<Backing>,
+    /// State of each fastener in the drive log, in the same order; empty where there is no log.
+    pub states: &'a [State],
+    /// What stays in the membrane beside the fasteners of the plan.
+    pub left_in: &'a [LeftIn],
     /// Tapes as bodies.
     pub tapes: BodyIndex<u32>,
     /// Strips as bodies.
@@ -53,6 +62,18 @@ impl<'a> Context<'a> {
         structure: &'a Structure,
         lattice: &'a Lattice,
     ) -> Context<'a> {
+        Context::with_log(design, drawn, structure, lattice, None)
+    }
+
+    /// The same with what was really driven.
+    pub fn with_log(
+        design: &'a Design,
+        drawn: &'a Structure,
+        structure: &'a Structure,
+        planned: &'a Lattice,
+        driven: Option<&'a Driven>,
+    ) -> Context<'a> {
+        let lattice = driven.map_or(planned, |d| &d.lattice);
         let slopes = structure
             .slopes
             .iter()
@@ -79,7 +100,11 @@ impl<'a> Context<'a> {
                         .map(|(k, s)| (number(k), s.body.clone())),
                 );
                 let vents = BodyIndex::build(on.vents.iter().map(|v| ((), v.body(levels))));
-                let mut slope = OnSlope { id, frame, lattice: on, backing: Vec::new(), tapes, strips, vents, straps };
+                let states = driven.and_then(|d| d.states.get(i)).map_or(&[][..], Vec::as_slice);
+                let left_in = driven.and_then(|d| d.left_in.get(i)).map_or(&[][..], Vec::as_slice);
+                let backing = Vec::new();
+                let mut slope =
+                    OnSlope { id, frame, lattice: on, backing, states, left_in, tapes, strips, vents, straps };
                 if let Some(index) = structure.under.get(i) {
                     slope.backing.reserve_exact(on.fasteners.len());
                     for landing in &on.landings {
@@ -91,7 +116,7 @@ impl<'a> Context<'a> {
                 slope
             })
             .collect();
-        Context { design, drawn, structure, lattice, slopes }
+        Context { design, drawn, structure, lattice, planned, driven, slopes }
     }
 
     /// A fastener as a query.
@@ -118,6 +143,11 @@ impl<'a> Context<'a> {
     pub fn landing_place(&self, on: &OnSlope<'_>, landing: &Landing) -> Place {
         let lift = on.lattice.pieces.get(landing.piece as usize).map_or(0.0, |p| p.lift);
         Place { slope: on.id, at: [landing.x, landing.y, self.lattice.levels.batten + lift] }
+    }
+
+    /// How many landings hold.
+    pub fn holding_count(&self) -> usize {
+        self.slopes.iter().map(|s| s.lattice.landings.iter().filter(|l| s.holds(l)).count()).sum()
     }
 
     /// How many landings are backed.
@@ -149,7 +179,33 @@ impl OnSlope<'_> {
         !all.is_empty() && all.iter().all(|b| b.outcome == Outcome::Backed)
     }
 
-    /// The landing's worst fastener: its number and what became of it.
+    /// State of a landing's fastener (from 0) in the drive log; as planned where there is none.
+    pub fn state(&self, landing: &Landing, k: usize) -> State {
+        self.states.get(landing.first as usize + k).copied().unwrap_or_default()
+    }
+
+    /// Whether a landing holds its piece. Without a drive log: whether it is backed as planned. With one: whether every
+    /// fastener of it is there and backed where it really is, or is not yet driven and backed where it is planned; one
+    /// that missed and was not driven again does not hold, and one that held where the solids show no wood holds only
+    /// where a row confirms it.
+    pub fn holds(&self, landing: &Landing) -> bool {
+        let all = self.backing_of(landing);
+        !all.is_empty() && all.iter().enumerate().all(|(k, b)| self.fastener_holds(landing, k, b))
+    }
+
+    /// The same for one fastener (from 0).
+    pub fn fastener_holds(&self, landing: &Landing, k: usize, backing: &Backing) -> bool {
+        match self.state(landing, k) {
+            State::Planned | State::Predrilled => backing.outcome == Outcome::Backed,
+            State::Held { confirmed } => {
+                backing.outcome == Outcome::Backed || (confirmed && backing.outcome == Outcome::Nothing)
+            }
+            State::Lacking => false,
+        }
+    }
+
+    /// The landing's worst fastener: its number and what became of it. One that held by a row that confirms it, whatever
+    /// the solids show, is not looked at.
     pub fn worst(&self, landing: &Landing) -> Option<(usize, Backing)> {
         let rank = |b: &Backing| match b.outcome {
             Outcome::Nothing => 0,
@@ -163,6 +219,9 @@ impl OnSlope<'_> {
             .iter()
             .copied()
             .enumerate()
+            .filter(|(k, b)| {
+                !(b.outcome == Outcome::Nothing && self.state(landing, *k) == State::Held { confirmed: true })
+            })
             .min_by(|(_, a), (_, b)| rank(a).cmp(&rank(b)).then(measure(a).total_cmp(&measure(b))))
     }
 
@@ -177,6 +236,14 @@ impl OnSlope<'_> {
             crate::lattice::On::Line(l) => self.lattice.lines.get(l as usize),
             crate::lattice::On::Member(_) | crate::lattice::On::Place => None,
         }
+    }
+
+    /// Landings of a piece (by its index), from left to right.
+    pub fn landings_of(&self, piece: usize) -> &[Landing] {
+        let all = &self.lattice.landings;
+        let from = all.partition_point(|l| (l.piece as usize) < piece);
+        let to = all.partition_point(|l| (l.piece as usize) <= piece);
+        all.get(from..to).unwrap_or_default()
     }
 
     /// Landings piece by piece.

@@ -16,6 +16,7 @@ mod probe;
 mod verdict;
 
 mod clash;
+pub mod driven;
 mod embedment_short;
 mod end_distance_short;
 mod end_run_too_long;
@@ -25,6 +26,7 @@ mod landing_not_backed;
 mod near_member_side;
 mod not_run;
 mod off_tape;
+pub mod panels;
 mod run_too_long;
 mod strip_end;
 mod strip_off_tape;
@@ -63,7 +65,7 @@ pub enum Run {
 }
 
 /// All checks, in the order in which they are shown.
-pub const CHECKS: [&Check; 19] = [
+pub const CHECKS: [&Check; 27] = [
     &landing_not_backed::CHECK,
     &embedment_short::CHECK,
     &near_member_side::CHECK,
@@ -81,6 +83,14 @@ pub const CHECKS: [&Check; 19] = [
     &strip_end::CHECK,
     &strip_off_tape::CHECK,
     &clash::CHECK,
+    &driven::missed_not_replaced::CHECK,
+    &driven::contradiction::CHECK,
+    &driven::hole_unsealed::CHECK,
+    &driven::left_to_drive::CHECK,
+    &panels::clip_off_batten::CHECK,
+    &panels::clip_on_head::CHECK,
+    &panels::clip_screw_too_long::CHECK,
+    &panels::panel_edge_off_batten::CHECK,
     &not_run::STRENGTH,
     &not_run::AIR,
 ];
@@ -123,8 +133,17 @@ pub fn run(ctx: &Context<'_>) -> Vec<Result> {
 
 /// The scope line: what was and was not checked.
 pub fn scope_line(ctx: &Context<'_>) -> String {
+    let log = ctx.driven.map_or(String::new(), |d| {
+        format!(
+            "; by the drive log {} of {} fasteners are driven, {} of {} landings hold, what is not driven taken as planned",
+            d.count(|s| matches!(s, crate::record::State::Held { .. })),
+            d.count(|_| true),
+            ctx.holding_count(),
+            ctx.lattice.landing_count()
+        )
+    });
     format!(
-        "backing: {} of {} landings; strength: not checked; air: not checked",
+        "backing: {} of {} landings{log}; strength: not checked; air: not checked",
         ctx.backed_count(),
         ctx.lattice.landing_count()
     )

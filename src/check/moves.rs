@@ -8,16 +8,17 @@ use super::probe::{Outcome, probe};
 use super::{off_tape, through_strap};
 use crate::design::{Change, LaidKind, change};
 use crate::lattice::{Fastener, Landing, Piece};
+use crate::record::State;
 use crate::solid::tolerance::SAME;
 use crate::structure::SlopeIndex;
 
 /// One step of a try, metres: a sixteenth of an inch.
-const STEP: f64 = 0.001_587_5;
+pub const STEP: f64 = 0.001_587_5;
 /// Furthest try in steps: two inches either way across, and up or down.
 const FURTHEST: i32 = 32;
 
 /// Moves in steps (across, up), the smallest first. Up and down only every second step: a batten is narrow.
-static TRIES: LazyLock<Vec<(i32, i32)>> = LazyLock::new(|| {
+pub static TRIES: LazyLock<Vec<(i32, i32)>> = LazyLock::new(|| {
     let mut all: Vec<(i32, i32)> =
         (-FURTHEST..=FURTHEST).flat_map(|a| (-FURTHEST / 2..=FURTHEST / 2).map(move |u| (a, u * 2))).collect();
     all.sort_by_key(|(a, u)| (a * a + u * u, *a, *u));
@@ -68,7 +69,8 @@ impl<'m> Moving<'m> {
                 && l.lines.as_ref().is_none_or(|ls| ls.iter().any(|(n, _)| Some(n.as_str()) == line))
                 && l.courses.as_ref().is_none_or(|cs| cs.iter().any(|(n, _)| *n == course.name))
         });
-        if driven || ctx.design.moves.iter().any(|m| m.landing == name) {
+        let in_log = (0..usize::from(landing.count)).any(|k| on.state(landing, k) != State::Planned);
+        if driven || in_log || ctx.design.moves.iter().any(|m| m.landing == name) {
             return None;
         }
         let index = ctx.structure.under.get(on.id.0)?;

@@ -18,7 +18,7 @@ Why
   Roofing is fixed to the batten anywhere along it; a long run bends and pulls on its two ends.
 How computed
   Along x, between the mid-points of the fastener groups of neighbouring backed landings of one piece. Landings that are
-  not backed do not count.
+  not backed do not count; with a drive log, those that do not hold.
 Limits
   Longer than `limits.run` plus `limits.tolerance`. No bending is computed here.
 Source
@@ -68,11 +68,11 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     }
 }
 
-/// Backed landings of a piece with the mid-points of their groups, from left to right.
+/// Landings of a piece that hold, with the mid-points of their groups, from left to right.
 pub fn backed<'l>(on: &OnSlope<'_>, landings: &'l [Landing]) -> Vec<(&'l Landing, f64)> {
     let mut all: Vec<(&Landing, f64)> = landings
         .iter()
-        .filter(|l| on.is_backed(l))
+        .filter(|l| on.holds(l))
         .map(|l| {
             let group = on.lattice.fasteners_of(l);
             (l, group.iter().map(|f| f.x).sum::<f64>() / group.len().max(1) as f64)
@@ -96,7 +96,7 @@ pub fn held_more(
         return vec![mend];
     }
     let idle: Vec<&Landing> =
-        landings.iter().filter(|l| !on.is_backed(l) && l.x > from.min(to) && l.x < from.max(to)).collect();
+        landings.iter().filter(|l| !on.holds(l) && l.x > from.min(to) && l.x < from.max(to)).collect();
     if let [only] = idle.as_slice()
         && let Some((_, worst)) = on.worst(only)
         && worst.outcome == Outcome::Shallow
@@ -149,7 +149,7 @@ fn few(
     let places = [piece.x.0 + third, piece.x.1 - third];
     let all = &places[backed.len().min(1)..];
     let helps = || {
-        let idle: Vec<&Landing> = landings.iter().filter(|l| !on.is_backed(l)).collect();
+        let idle: Vec<&Landing> = landings.iter().filter(|l| !on.holds(l)).collect();
         let text = made_good(ctx, on, &idle)
             .unwrap_or_else(|| format!("bring members under {}, or join it to its neighbour", piece.name));
         vec![mends::blocks_with_landings(ctx, on, piece, all).unwrap_or_else(|| mends::on_the_roof(text))]

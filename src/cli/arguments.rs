@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use super::files::Sources;
 use crate::scene::Detail;
 
 /// Plans a ventilated batten lattice over a membrane roof and finds every batten that nothing backs.
@@ -23,8 +24,12 @@ pub struct Arguments {
 pub enum Verb {
     /// Check a design and write the model, the findings and the quantities
     Build {
-        /// The design file (TOML)
-        design: PathBuf,
+        /// What the plan is made of
+        #[command(flatten)]
+        sources: Sources,
+        /// A drive log (CSV): the model and every list are the record of what was really driven
+        #[arg(long, value_name = "DRIVEN")]
+        log: Option<PathBuf>,
         /// Folder to write to [default: out/NAME, after the design file's name]
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
@@ -40,11 +45,42 @@ pub enum Verb {
     },
     /// Check a design and write nothing
     Check {
-        /// The design file (TOML)
-        design: PathBuf,
+        /// What the plan is made of
+        #[command(flatten)]
+        sources: Sources,
+        /// A drive log (CSV): what was really driven
+        #[arg(long, value_name = "DRIVEN")]
+        log: Option<PathBuf>,
         /// From which verdict on the exit code is 1
         #[arg(long, value_enum, default_value_t = Level::Fail)]
         level: Level,
+    },
+    /// Read a drive log: what was driven, what holds, what is left to do
+    Log {
+        /// What the plan is made of
+        #[command(flatten)]
+        sources: Sources,
+        /// The drive log (CSV)
+        driven: PathBuf,
+        /// Write DRIVEN as a form with every fastener to fill in; an existing file is left alone
+        #[arg(long)]
+        blank: bool,
+        /// Carry a log of another plan over to this one: list every row's old and new place, write it beside DRIVEN
+        #[arg(long, conflicts_with = "blank")]
+        remap: bool,
+        /// From which verdict on the exit code is 1
+        #[arg(long, value_enum, default_value_t = Level::Fail)]
+        level: Level,
+    },
+    /// Fit marks made on the roof, tell what was found, write DESIGN.found.toml beside the design
+    Survey {
+        /// The design file (TOML); it is left as it is
+        design: PathBuf,
+        /// The marks (CSV)
+        marks: PathBuf,
+        /// Error of one mark (its standard deviation) [default: 1/8 in]
+        #[arg(long, value_name = "LENGTH")]
+        error: Option<String>,
     },
     /// Write a commented design file to start from
     New {

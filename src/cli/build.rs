@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use super::arguments::Level;
-use super::files::{FileSet, plan};
+use super::files::{FileSet, Sources};
 use super::progress::Progress;
 use super::{Failure, exit, summary};
 use crate::check;
@@ -14,9 +14,9 @@ use crate::scene::{Building, Detail, Layer, Scene, Texts};
 use crate::write::{findings, glb, quantities, stl};
 
 /// `airlath check`.
-pub fn check(design: &Path, level: Level) -> Result<ExitCode, Failure> {
+pub fn check(sources: &Sources, log: Option<&Path>, level: Level) -> Result<ExitCode, Failure> {
     let progress = Progress::begin("checking");
-    let plan = plan(design)?;
+    let plan = sources.plan_with(log)?;
     let ctx = plan.context();
     let results = check::run(&ctx);
     let building = Building::new(&ctx, &results, Detail::Plain);
@@ -30,19 +30,20 @@ pub fn check(design: &Path, level: Level) -> Result<ExitCode, Failure> {
 
 /// `airlath build`.
 pub fn build(
-    design: &Path,
+    sources: &Sources,
+    log: Option<&Path>,
     out: Option<&Path>,
     layers: bool,
     detail: Detail,
     level: Level,
 ) -> Result<ExitCode, Failure> {
     let progress = Progress::begin("planning, checking and writing");
-    let plan = plan(design)?;
+    let plan = sources.plan_with(log)?;
     let ctx = plan.context();
     let results = check::run(&ctx);
     let building = Building::new(&ctx, &results, detail);
     let scene = building.scene(&results);
-    let folder = out.map_or_else(|| default_folder(design), Path::to_owned);
+    let folder = out.map_or_else(|| default_folder(&sources.design), Path::to_owned);
     // The STL is most of the bytes: it is written beside the others.
     let (stl, others) = std::thread::scope(|scope| {
         let stl = scope.spawn(|| stl_files(&scene, &folder, layers));

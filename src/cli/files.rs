@@ -10,36 +10,69 @@ use super::Failure;
 use crate::design::{Diagnostic, Faults};
 use crate::plan::Plan;
 
-/// The largest design file that is read, bytes.
+/// The largest file that is read, bytes.
 const LARGEST: u64 = 4 << 20;
 
-/// Reads and plans a design file.
-pub fn plan(path: &Path) -> Result<Plan, Failure> {
-    let source = read(path)?;
-    let colour = anstream::AutoStream::choice(&io::stderr()) != anstream::ColorChoice::Never;
-    Plan::from_text(&path.display().to_string(), &source).map_err(|f| Failure::Text(f.render(colour)))
+/// The files that a plan is made of.
+#[derive(Clone, Debug, clap::Args)]
+pub struct Sources {
+    /// The design file (TOML)
+    pub design: PathBuf,
+    /// What was found on the roof: a file that `airlath survey` wrote beside the design
+    #[arg(long, value_name = "FOUND")]
+    pub found: Option<PathBuf>,
 }
 
-fn read(path: &Path) -> Result<String, Failure> {
+impl Sources {
+    /// Reads and plans them.
+    pub fn plan(&self) -> Result<Plan, Failure> {
+        let source = read(&self.design, "a design file")?;
+        let name = self.design.display().to_string();
+        let Some(path) = &self.found else {
+            return Plan::from_text(&name, &source).map_err(|f| Failure::Text(f.render(colour())));
+        };
+        let found = read(path, "a found file")?;
+        Plan::with_found(&name, &source, &path.display().to_string(), &found)
+            .map_err(|all| Failure::Text(all.iter().map(|f| f.render(colour())).collect()))
+    }
+
+    /// The same with a drive log, where one is named.
+    pub fn plan_with(&self, log: Option<&Path>) -> Result<Plan, Failure> {
+        let plan = self.plan()?;
+        match log {
+            Some(log) => with_log(plan, log),
+            None => Ok(plan),
+        }
+    }
+}
+
+/// Puts a drive log into a plan.
+pub fn with_log(plan: Plan, log: &Path) -> Result<Plan, Failure> {
+    let source = read(log, "a drive log")?;
+    plan.with_log(&log.display().to_string(), &source).map_err(|f| Failure::Text(f.render(colour())))
+}
+
+/// Whether the error stream shows colours.
+pub fn colour() -> bool {
+    anstream::AutoStream::choice(&io::stderr()) != anstream::ColorChoice::Never
+}
+
+/// Reads a whole text file; `what` it is meant to be, for messages.
+pub fn read(path: &Path, what: &str) -> Result<String, Failure> {
     let shown = path.display();
     let cannot = |e: io::Error| Failure::Text(format!("error: cannot read {shown}: {e}"));
     let size = fs::metadata(path).map_err(cannot)?;
     if size.is_dir() {
-        return Err(Failure::Text(format!(
-            "error: {shown} is a folder\n  help: name a design file, such as roof.toml"
-        )));
+        return Err(Failure::Text(format!("error: {shown} is a folder\n  help: name {what}")));
     }
     if size.len() > LARGEST {
-        return Err(Failure::Text(format!(
-            "error: {shown} has {} bytes; a design file has at most {LARGEST}",
-            size.len()
-        )));
+        return Err(Failure::Text(format!("error: {shown} has {} bytes; {what} has at most {LARGEST}", size.len())));
     }
     let mut bytes = Vec::new();
     // Not every file knows its size.
     fs::File::open(path).and_then(|f| f.take(LARGEST + 1).read_to_end(&mut bytes)).map_err(cannot)?;
     if bytes.len() as u64 > LARGEST {
-        return Err(Failure::Text(format!("error: {shown} is larger than a design file may be, {LARGEST} bytes")));
+        return Err(Failure::Text(format!("error: {shown} is larger than {what} may be, {LARGEST} bytes")));
     }
     match String::from_utf8(bytes) {
         Ok(text) => Ok(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text)),

@@ -9,9 +9,11 @@ mod arguments;
 mod build;
 mod explain;
 mod files;
+mod log;
 mod new;
 mod progress;
 mod summary;
+mod survey;
 
 use std::io::{self, Write};
 use std::process::ExitCode;
@@ -52,10 +54,14 @@ pub fn run() -> ExitCode {
 
 fn verb(verb: Verb) -> Result<ExitCode, Failure> {
     match verb {
-        Verb::Build { design, out, layers, detail, level } => {
-            build::build(&design, out.as_deref(), layers, detail.into(), level)
+        Verb::Build { sources, log, out, layers, detail, level } => {
+            build::build(&sources, log.as_deref(), out.as_deref(), layers, detail.into(), level)
         }
-        Verb::Check { design, level } => build::check(&design, level),
+        Verb::Check { sources, log, level } => build::check(&sources, log.as_deref(), level),
+        Verb::Log { sources, driven, blank: true, .. } => log::blank(&sources, &driven),
+        Verb::Log { sources, driven, remap: true, .. } => log::remap(&sources, &driven),
+        Verb::Log { sources, driven, level, .. } => log::log(&sources, &driven, level),
+        Verb::Survey { design, marks, error } => survey::run(&design, &marks, error.as_deref()),
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name } => explain::explain(name.as_deref()),
         Verb::Schema { of } => {

@@ -16,11 +16,7 @@ const NAMES: usize = 4;
 /// The summary of a scene.
 pub fn text(scene: &Scene<'_>, written: &[PathBuf]) -> String {
     let h = &scene.header;
-    let mut text = String::new();
-    // Writing to a string cannot fail.
-    let _ = writeln!(text, "{}", h.scope);
-    let _ = writeln!(text, "{}, plan {}", h.design, h.fingerprint);
-    let _ = writeln!(text);
+    let mut text = heading(scene);
     findings(&mut text, &h.findings);
     let _ = writeln!(text, "\nQuantities");
     let mut table = table();
@@ -41,15 +37,7 @@ pub fn text(scene: &Scene<'_>, written: &[PathBuf]) -> String {
     for d in &h.defaults {
         let _ = writeln!(text, "  {} = {}   ({})", d.key, d.value, d.why);
     }
-    let _ = writeln!(text, "\nNot checked");
-    for c in h.checks.iter() {
-        let Some(reason) = &c.reason else { continue };
-        let _ = writeln!(text, "  {}: {reason}", c.name);
-    }
-    let _ = writeln!(text, "\nCautions");
-    for c in &h.cautions {
-        let _ = writeln!(text, "  {c}");
-    }
+    not_checked_and_cautions(&mut text, scene);
     if !written.is_empty() {
         let _ = writeln!(text, "\nWritten");
         for path in written {
@@ -59,7 +47,33 @@ pub fn text(scene: &Scene<'_>, written: &[PathBuf]) -> String {
     text
 }
 
-fn table() -> Table {
+/// What was and was not checked, of which plan.
+pub fn heading(scene: &Scene<'_>) -> String {
+    let h = &scene.header;
+    let mut text = String::new();
+    // Writing to a string cannot fail.
+    let _ = writeln!(text, "{}", h.scope);
+    let _ = writeln!(text, "{}, plan {}", h.design, h.fingerprint);
+    let _ = writeln!(text);
+    text
+}
+
+/// What was not checked, and the cautions.
+pub fn not_checked_and_cautions(text: &mut String, scene: &Scene<'_>) {
+    let h = &scene.header;
+    let _ = writeln!(text, "\nNot checked");
+    for c in h.checks.iter() {
+        let Some(reason) = &c.reason else { continue };
+        let _ = writeln!(text, "  {}: {reason}", c.name);
+    }
+    let _ = writeln!(text, "\nCautions");
+    for c in &h.cautions {
+        let _ = writeln!(text, "  {c}");
+    }
+}
+
+/// An empty table.
+pub fn table() -> Table {
     let mut table = Table::new();
     table.load_style(UTF8_HORIZONTAL_ONLY).set_content_arrangement(ContentArrangement::Dynamic);
     if table.width().is_none() {
@@ -89,7 +103,7 @@ fn ranges(numbers: impl Iterator<Item = usize>) -> String {
 }
 
 /// Findings, worst first; those of one check and verdict share a row.
-fn findings(text: &mut String, findings: &[FindingRecord]) {
+pub fn findings(text: &mut String, findings: &[FindingRecord]) {
     if findings.is_empty() {
         let _ = writeln!(text, "No findings in what was checked.");
         return;

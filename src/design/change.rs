@@ -91,3 +91,24 @@ pub fn moved_landing(landing: &str, across: f64, up: f64, units: Units) -> Strin
 pub fn edge_hold_back(edge: &str, distance: f64, units: Units) -> String {
     format!("\n[[edge]]\nedge = \"{edge}\"\nhold_back = \"{}\"\n", length(distance, units))
 }
+
+/// A table that states what was found of a member: places along it with offsets, metres.
+pub fn found_member(name: &str, offsets: &[(f64, f64)], units: Units) -> String {
+    let one =
+        |(at, off): &(f64, f64)| format!("{{ at = \"{}\", off = \"{}\" }}", length(*at, units), length(*off, units));
+    let list: Vec<String> = offsets.iter().map(one).collect();
+    format!("\n[[found.member]]\nname = \"{name}\"\noffsets = [{}]\n", list.join(", "))
+}
+
+/// A table that states the corners of a slope as found, metres.
+pub fn found_slope(name: &str, corners: &[(f64, f64)], units: Units) -> String {
+    let one = |(x, y): &(f64, f64)| format!("[\"{}\", \"{}\"]", length(*x, units), length(*y, units));
+    let list: Vec<String> = corners.iter().map(one).collect();
+    format!("\n[[found.slope]]\nname = \"{name}\"\noutline = [{}]\n", list.join(", "))
+}
+
+/// A table that states an opening as found: lower left corner, width and height, metres.
+pub fn found_opening(name: &str, at: (f64, f64), size: (f64, f64), units: Units) -> String {
+    let pair = |(a, b): (f64, f64)| format!("[\"{}\", \"{}\"]", length(a, units), length(b, units));
+    format!("\n[[found.opening]]\nname = \"{name}\"\nat = {}\nsize = {}\n", pair(at), pair(size))
+}

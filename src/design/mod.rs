@@ -17,7 +17,7 @@ mod written;
 pub use change::Change;
 pub use diagnostic::{Diagnostic, Faults, line_column};
 pub use model::*;
-pub use resolve::{read_design, schema};
+pub use resolve::{foreign_keys, read_design, schema};
 
 pub use resolve::slope_axes;
 pub use written::{Choice, nearest};

@@ -5,15 +5,19 @@
 //! laid stays where the drawing put it. Both are decided here and nowhere else.
 //! Limits: strips run up the slope, battens across it. Coordinates are slope coordinates in metres. Nothing here judges.
 
+mod clips;
 mod courses;
 mod division;
+mod fingerprint;
 mod landings;
 mod lines;
 mod names;
 mod solids;
 mod strips;
 
-pub use solids::{batten_solid, fastener_mesh, strap_mesh};
+pub use clips::{Clip, Seam, clip_mesh, stretches as panel_stretches};
+pub use fingerprint::fingerprint;
+pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh};
 
 use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, nearest};
 use crate::structure::{MemberId, State, Structure};
@@ -331,6 +335,10 @@ pub struct SlopeLattice {
     pub landings: Vec<Landing>,
     /// Fasteners, landing by landing.
     pub fasteners: Vec<Fastener>,
+    /// Seams of the roofing's panels, from left to right; none where the design states no roofing.
+    pub seams: Vec<Seam>,
+    /// Clips, seam by seam, from the eave up.
+    pub clips: Vec<Clip>,
 }
 
 /// The whole lattice.
@@ -351,6 +359,7 @@ pub fn lay(design: &Design, drawn: &Structure, found: &Structure) -> Lattice {
             strips::lay(&on, &mut lattice);
             courses::lay(&on, &mut lattice);
             landings::lay(&on, &mut lattice);
+            clips::lay(&on, &mut lattice);
             lattice
         })
         .collect();

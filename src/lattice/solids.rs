@@ -74,7 +74,7 @@ fn ring(radius: f64, z: f64, at: (f64, f64), sides: usize) -> Vec<Point3> {
 }
 
 /// A closed round solid through rings from low to high: (radius, z).
-fn turned(rings: &[(f64, f64)], at: (f64, f64), sides: usize) -> Mesh {
+pub(super) fn turned(rings: &[(f64, f64)], at: (f64, f64), sides: usize) -> Mesh {
     let n = sides as u32;
     let mut mesh = Mesh::default();
     for (radius, z) in rings {
@@ -113,6 +113,12 @@ pub fn fastener_mesh(fastening: &Fastening, offsets: &[(f64, f64)], sides: usize
         mesh.append(&turned(rings, *at, sides));
     }
     mesh
+}
+
+/// A hole through membrane and tape as a mesh: a plug of the given radius. The origin is its middle on the membrane's outer
+/// face.
+pub fn hole_mesh(radius: f64, depth: f64, height: f64, sides: usize) -> Mesh {
+    turned(&[(radius, -depth), (radius, height)], (0.0, 0.0), sides.max(3))
 }
 
 /// A strap's steel and nails as one mesh, in slope coordinates about the strap's own middle, and that middle.

@@ -8,9 +8,10 @@ use super::flutes::fluted;
 use super::records::*;
 use super::{Branch, Form, Layer, Look, Part, PartKind, PartSource, Scene, Texts};
 use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
-use crate::design::{Given, Origin};
-use crate::lattice::{Landing, LineMember, batten_solid, fastener_mesh, strap_mesh};
-use crate::quantity::Length;
+use crate::design::{Given, Origin, Panels};
+use crate::lattice::{Landing, LineMember, batten_solid, clip_mesh, fastener_mesh, fingerprint, hole_mesh, strap_mesh};
+use crate::quantity::{Length, Units};
+use crate::record::{LeftIn, State};
 use crate::solid::{Body, Mesh, Plane, Plate, Point3, Pose, Shape, Sweep};
 use crate::structure::{Member, Strap, to_come};
 
@@ -44,6 +45,8 @@ pub struct Building<'a> {
     /// Distinct fastener groups by offsets in nanometres: round, and as coarse prisms.
     groups: BTreeMap<Vec<(i64, i64)>, (Form, Form)>,
     pin: Form,
+    /// A clip of the roofing, where the design has panels.
+    clip: Option<Form>,
     /// Form and pose of every member, in the order of members; `None` for one that is not there.
     members: Vec<Option<(Form, Pose)>>,
     /// Form and pose of every strap.
@@ -70,12 +73,10 @@ impl<'a> Building<'a> {
         let mut groups = BTreeMap::new();
         for on in &ctx.slopes {
             for landing in &on.lattice.landings {
-                let offsets = offsets(on, landing);
-                groups.entry(offsets).or_insert_with_key(|key| {
-                    let at: Vec<(f64, f64)> = key.iter().map(|(x, y)| (*x as f64 * 1e-9, *y as f64 * 1e-9)).collect();
-                    let form = |sides| Form::Mesh(Arc::new(fastener_mesh(&ctx.design.fastening, &at, sides)));
-                    (form(ROUND), form(COARSE))
-                });
+                for which in Which::BOTH {
+                    let offsets = offsets(on, landing, which);
+                    groups.entry(offsets).or_insert_with_key(|key| fastener_form(ctx, key));
+                }
             }
         }
         Building {
@@ -86,6 +87,7 @@ impl<'a> Building<'a> {
             verdicts,
             groups,
             pin: Form::Mesh(Arc::new(pin())),
+            clip: ctx.design.panels.as_ref().map(|p| Form::Mesh(Arc::new(clip_mesh(p)))),
             members: ctx.structure.members.iter().map(member_form).collect(),
             straps: ctx.structure.straps.iter().map(strap_form).collect(),
         }
@@ -141,7 +143,7 @@ impl<'a> Building<'a> {
             design: ctx.design.name.clone(),
             about: ctx.design.about.clone(),
             scope: check::scope_line(ctx),
-            fingerprint: fingerprint(ctx),
+            fingerprint: fingerprint(ctx.design, ctx.structure, ctx.planned),
             cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).collect(),
             verdict: self.findings.iter().map(|f| f.verdict).max().unwrap_or_default(),
             landings: ctx.lattice.landing_count(),
@@ -154,6 +156,7 @@ impl<'a> Building<'a> {
                 .collect(),
             members: ctx.structure.members.iter().map(|m| self.member_record(m)).collect(),
             lines: ctx.slopes.iter().flat_map(|on| self.line_records(on)).collect(),
+            penetrations: super::driven::penetrations(ctx),
             checks: results
                 .iter()
                 .map(|r| CheckRecord {
@@ -195,7 +198,7 @@ impl<'a> Building<'a> {
         let state = match (m.missing, m.added, &m.origin) {
             (true, ..) => "missing",
             (_, true, _) => "added",
-            (_, _, Origin::Found(_)) => "found",
+            (_, _, Origin::Found(_) | Origin::Surveyed(_)) => "found",
             _ => "drawn",
         };
         MemberRecord {
@@ -311,14 +314,18 @@ impl<'a> Building<'a> {
             let stock = text(&|| Length::from_metres(p.stock).show(units));
             self.body(&p.name, PartKind::Batten, branch, &body, &size, &stock, visit)?;
         }
-        for landing in &on.lattice.landings {
-            let Some((form, coarse)) = self.groups.get(&offsets(on, landing)) else { continue };
-            let lift = on.piece(landing).map_or(0.0, |p| p.lift);
-            let pose = Pose::translation(landing.x, landing.y, ctx.lattice.levels.batten + lift);
-            let name = ctx.landing_name(on, landing);
-            let verdict = self.verdict(&name);
-            let kind = PartKind::Fasteners;
-            visit(&Part { name: &name, kind, branch, form, coarse: Some(coarse), pose, verdict, size: "", stock: "" })?;
+        self.landings(on, branch, Which::In, PartKind::Fasteners, visit)?;
+        for left in on.left_in {
+            self.left_in(left, branch, texts, visit)?;
+        }
+        self.landings(on, branch, Which::ToDrive, PartKind::ToDrive, visit)?;
+        if let Some(form) = &self.clip {
+            let size = text(&|| ctx.design.panels.as_ref().map_or(String::new(), |p| clip_size(p, units)));
+            for clip in &on.lattice.clips {
+                let lift = clip.piece.and_then(|p| on.lattice.pieces.get(p as usize)).map_or(0.0, |p| p.lift);
+                let pose = Pose::translation(clip.x, clip.y, ctx.lattice.levels.batten + lift);
+                self.one(&on.lattice.clip_name(clip), PartKind::Clip, branch, form, pose, &size, "", visit)?;
+            }
         }
         for e in 0..on.frame.outline.edges.len() {
             if let Some(body) = to_come::insulation(&on.frame.outline, e) {
@@ -344,6 +351,60 @@ impl<'a> Building<'a> {
             visit(&part)?;
         }
         Ok(())
+    }
+
+    /// Visits the fasteners of each landing that are in, or that are still to be driven.
+    fn landings(
+        &self,
+        on: &OnSlope<'_>,
+        branch: usize,
+        which: Which,
+        kind: PartKind,
+        visit: &mut Visit<'_>,
+    ) -> io::Result<()> {
+        if which == Which::ToDrive && on.states.is_empty() {
+            return Ok(());
+        }
+        for landing in &on.lattice.landings {
+            let offsets = offsets(on, landing, which);
+            if offsets.is_empty() {
+                continue;
+            }
+            let Some((form, coarse)) = self.groups.get(&offsets) else { continue };
+            let lift = on.piece(landing).map_or(0.0, |p| p.lift);
+            let pose = Pose::translation(landing.x, landing.y, self.ctx.lattice.levels.batten + lift);
+            let of = self.ctx.landing_name(on, landing);
+            let verdict = self.verdict(&of);
+            let name = if which == Which::In { of } else { format!("{of} to drive") };
+            visit(&Part { name: &name, kind, branch, form, coarse: Some(coarse), pose, verdict, size: "", stock: "" })?;
+        }
+        Ok(())
+    }
+
+    /// Visits something left in beside the plan, where it has a place to be shown at.
+    fn left_in(&self, left: &LeftIn, branch: usize, texts: Texts, visit: &mut Visit<'_>) -> io::Result<()> {
+        let Some((x, y)) = left.shown_at else { return Ok(()) };
+        let ctx = self.ctx;
+        let on = ctx.slopes.get(left.slope.0);
+        let landing = left.meant_for.and_then(|(l, _)| on?.lattice.landings.get(l as usize));
+        let (kind, form, z) = if left.kind.is_fastener() {
+            let lift = landing.and_then(|l| on?.piece(l)).map_or(0.0, |p| p.lift);
+            (PartKind::LeftIn, fastener_form(ctx, &[(0, 0)]).0, ctx.lattice.levels.batten + lift)
+        } else {
+            let radius = ctx.design.fastening.diameter.metres() / 2.0;
+            let (depth, height) = (ctx.design.lattice.membrane.metres(), ctx.lattice.levels.tape);
+            (PartKind::Hole, Form::Mesh(Arc::new(hole_mesh(radius, depth, height, ROUND))), 0.0)
+        };
+        let seal = on.map_or("", |on| check::driven::hole_unsealed::seal(ctx, on, left).0.word());
+        let size = match texts {
+            Texts::Wanted if left.at.is_none() => {
+                format!("{}, {seal}, its place unknown: shown as planned", left.kind.word())
+            }
+            Texts::Wanted => format!("{}, {seal}", left.kind.word()),
+            Texts::Unwanted => String::new(),
+        };
+        let pose = Pose::translation(x, y, z);
+        self.one(&left.name, kind, branch, &form, pose, &size, "", visit)
     }
 
     fn member(&self, index: usize, m: &Member, branch: usize, texts: Texts, visit: &mut Visit<'_>) -> io::Result<()> {
@@ -429,6 +490,19 @@ impl<'a> Building<'a> {
     }
 }
 
+/// A clip's size in words.
+fn clip_size(panels: &Panels, units: Units) -> String {
+    let show = |l: &Given<Length>| l.value.show_fine(units);
+    format!(
+        "{} x {}, {} screws {} x {}",
+        show(&panels.clip_width),
+        show(&panels.clip_length),
+        panels.screws.value,
+        show(&panels.screw_diameter),
+        show(&panels.screw_length)
+    )
+}
+
 /// A strap's form and pose in its slope.
 fn strap_form(s: &Strap) -> (Form, Pose) {
     let (mesh, pose) = strap_mesh(s);
@@ -450,9 +524,55 @@ fn member_form(m: &Member) -> Option<(Form, Pose)> {
 
 type Visit<'v> = dyn FnMut(&Part<'_>) -> io::Result<()> + 'v;
 
-fn offsets(on: &OnSlope<'_>, landing: &Landing) -> Vec<(i64, i64)> {
+/// Which fasteners of a landing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Which {
+    /// Those that are in; without a drive log all.
+    In,
+    /// Those that are still to be driven.
+    ToDrive,
+}
+
+impl Which {
+    const BOTH: [Which; 2] = [Which::In, Which::ToDrive];
+}
+
+fn offsets(on: &OnSlope<'_>, landing: &Landing, which: Which) -> Vec<(i64, i64)> {
     let nano = |v: f64| (v * 1e9).round() as i64;
-    on.lattice.fasteners_of(landing).iter().map(|f| (nano(f.x - landing.x), nano(f.y - landing.y))).collect()
+    let wanted = |k: usize| {
+        let is_in = on.states.is_empty() || matches!(on.state(landing, k), State::Held { .. });
+        is_in == (which == Which::In)
+    };
+    let all = on.lattice.fasteners_of(landing).iter().enumerate().filter(|(k, _)| wanted(*k));
+    all.map(|(_, f)| (nano(f.x - landing.x), nano(f.y - landing.y))).collect()
+}
+
+/// A fastener's state in the drive log, in words.
+fn state_word(state: State) -> &'static str {
+    match state {
+        State::Planned => "not yet driven",
+        State::Predrilled => "pre-drilled",
+        State::Held { confirmed: false } => "held",
+        State::Held { confirmed: true } => "held, confirmed",
+        State::Lacking => "missed, not driven again",
+    }
+}
+
+/// How many parts a walk makes of fasteners.
+fn fastener_parts(on: &OnSlope<'_>) -> usize {
+    if on.states.is_empty() {
+        return on.lattice.landings.len();
+    }
+    let groups = |l: &Landing| Which::BOTH.into_iter().filter(|w| !offsets(on, l, *w).is_empty()).count();
+    let shown = on.left_in.iter().filter(|l| l.shown_at.is_some()).count();
+    on.lattice.landings.iter().map(groups).sum::<usize>() + shown
+}
+
+/// A group of fasteners at offsets in nanometres: round, and as coarse prisms.
+fn fastener_form(ctx: &Context<'_>, offsets: &[(i64, i64)]) -> (Form, Form) {
+    let at: Vec<(f64, f64)> = offsets.iter().map(|(x, y)| (*x as f64 * 1e-9, *y as f64 * 1e-9)).collect();
+    let form = |sides| Form::Mesh(Arc::new(fastener_mesh(&ctx.design.fastening, &at, sides)));
+    (form(ROUND), form(COARSE))
 }
 
 /// A pin: a slender double pyramid that stands on its tip, half a metre high, z out of the slope.
@@ -475,59 +595,6 @@ fn pin() -> Mesh {
     Mesh { positions, triangles }
 }
 
-/// Plan fingerprint: eight hexadecimal digits of a hash over names and slope coordinates.
-fn fingerprint(ctx: &Context<'_>) -> String {
-    let mut hash = blake3::Hasher::new();
-    let mut bytes: Vec<u8> = Vec::new();
-    let mut put = |name: &str, values: &[f64]| {
-        bytes.extend_from_slice(name.as_bytes());
-        for v in values {
-            // Rounded to a tenth of a micrometre, so that a last digit is no other plan. The shift keeps millimetres and
-            // sixty-fourths of an inch, on which plans stand, away from where rounding turns.
-            bytes.extend_from_slice(&((v * 1e7 + 0.23).round() as i64).to_le_bytes());
-        }
-        bytes.push(0);
-        // In gulps: hashing a few bytes at a time is slow, keeping them all is large.
-        if bytes.len() > 1 << 14 {
-            hash.update(&bytes);
-            bytes.clear();
-        }
-    };
-    let f = &ctx.design.fastening;
-    put(f.kind.value.word(), &[f.diameter.metres(), f.length.metres(), f.head.metres()]);
-    for m in ctx.structure.members.iter().filter(|m| !m.missing) {
-        let (low, high) = m.bounds();
-        put(&m.name, &[low.x, low.y, low.z, high.x, high.y, high.z]);
-    }
-    for s in &ctx.structure.straps {
-        put(&s.name, &[s.sides.0, s.sides.1, s.stretch.0, s.stretch.1, s.top, s.nails.len() as f64]);
-    }
-    for on in &ctx.slopes {
-        put(&on.frame.name, &[]);
-        for l in &on.lattice.lines {
-            put(&l.name, &l.stretches.iter().flat_map(|s| [s.0, s.1]).collect::<Vec<_>>());
-        }
-        for t in &on.lattice.tapes {
-            put(&t.name, &t.path.iter().flat_map(|p| [p.0, p.1, t.width]).collect::<Vec<_>>());
-        }
-        for s in &on.lattice.strips {
-            put(&s.name, &s.path.iter().flat_map(|p| [p.0, p.1, s.width, s.bottom, s.top]).collect::<Vec<_>>());
-        }
-        for v in &on.lattice.vents {
-            put(&v.name, &[v.x.0, v.x.1, v.y.0, v.y.1, v.height]);
-        }
-        for p in &on.lattice.pieces {
-            put(&p.name, &[p.x.0, p.x.1, p.y, p.lift, ctx.lattice.levels.batten]);
-        }
-        for l in &on.lattice.landings {
-            let values: Vec<f64> = on.lattice.fasteners_of(l).iter().flat_map(|f| [f.x, f.y]).collect();
-            put(&ctx.landing_name(on, l), &values);
-        }
-    }
-    hash.update(&bytes);
-    hash.finalize().to_hex().chars().take(8).collect()
-}
-
 impl PartSource for Building<'_> {
     fn part_count(&self) -> usize {
         let ctx = self.ctx;
@@ -540,7 +607,14 @@ impl PartSource for Building<'_> {
                 let plates = 1 + usize::from(ctx.design.lattice.deck.value > Length::ZERO);
                 let to_come =
                     on.frame.outline.edges.iter().filter(|e| e.insulation_to_come.value > Length::ZERO).count();
-                plates + to_come + l.tapes.len() + l.strips.len() + l.vents.len() + l.pieces.len() + l.landings.len()
+                plates
+                    + to_come
+                    + l.tapes.len()
+                    + l.strips.len()
+                    + l.vents.len()
+                    + l.pieces.len()
+                    + fastener_parts(on)
+                    + l.clips.len()
             })
             .sum();
         members + ctx.structure.straps.len() + on + self.findings.iter().filter(|f| f.place.is_some()).count()
@@ -581,6 +655,7 @@ impl PartSource for Building<'_> {
                             tip: [tip.x, tip.y, tip.z],
                             diameter: design.fastening.diameter.metres(),
                             backed: b.outcome == Outcome::Backed,
+                            state: ctx.driven.is_some().then(|| state_word(on.state(landing, k)).to_owned()),
                             member: b.member.map(|m| ctx.member_name(m).to_owned()),
                             embedment: b.embedment,
                             room: b.room.is_finite().then_some(b.room),
@@ -592,6 +667,7 @@ impl PartSource for Building<'_> {
                     piece: piece.map_or(String::new(), |p| p.name.clone()),
                     on: on.lattice.on_name(landing, ctx.structure).to_owned(),
                     backed: on.is_backed(landing),
+                    holds: ctx.driven.is_some().then(|| on.holds(landing)),
                     verdict: self.verdict(&name),
                     place,
                     fasteners,

@@ -21,7 +21,7 @@ pub enum Layer {
     Battens,
     /// Fasteners.
     Fasteners,
-    /// What other trades will still add.
+    /// What is still to be added: by other trades, or by the drive log's next day.
     ToCome,
     /// Pins over flagged places.
     Flags,
@@ -80,8 +80,16 @@ pub enum PartKind {
     VentPiece,
     /// One board of a course.
     Batten,
-    /// The fasteners of one landing.
+    /// The fasteners of one landing; with a drive log those that are in.
     Fasteners,
+    /// A fastener left in beside the plan: it missed, or a further one was driven.
+    LeftIn,
+    /// A hole in the membrane without a fastener.
+    Hole,
+    /// The fasteners of one landing that the drive log does not have yet.
+    ToDrive,
+    /// A clip of the roofing's panels, with its screws.
+    Clip,
     /// Insulation that another trade will still put on.
     Insulation,
     /// A pin over a flagged place.
@@ -101,6 +109,10 @@ impl PartKind {
             PartKind::VentPiece => "vent piece",
             PartKind::Batten => "batten",
             PartKind::Fasteners => "fasteners",
+            PartKind::LeftIn => "fastener left in",
+            PartKind::Hole => "hole",
+            PartKind::ToDrive => "fasteners to drive",
+            PartKind::Clip => "clip",
             PartKind::Insulation => "insulation",
             PartKind::Pin => "pin",
         }
@@ -117,8 +129,8 @@ impl PartKind {
             PartKind::Strip => Layer::Strips,
             PartKind::VentPiece => Layer::VentPieces,
             PartKind::Batten => Layer::Battens,
-            PartKind::Fasteners => Layer::Fasteners,
-            PartKind::Insulation => Layer::ToCome,
+            PartKind::Fasteners | PartKind::LeftIn | PartKind::Hole => Layer::Fasteners,
+            PartKind::ToDrive | PartKind::Clip | PartKind::Insulation => Layer::ToCome,
             PartKind::Pin => Layer::Flags,
         }
     }

@@ -6,16 +6,18 @@
 //! a house. The order of a walk is fixed. Lengths are metres. Nothing here knows a file format.
 
 mod building;
+mod driven;
 mod flutes;
 mod kinds;
 mod quantities;
 mod records;
 
 pub use building::{Building, CAUTIONS, Detail};
+pub use driven::{DriveRow, blank_rows, remapped_rows};
 pub use kinds::{Layer, PartKind};
 pub use records::{
     CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
-    MendRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,
+    MendRecord, PenetrationRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,
 };
 
 use std::collections::BTreeMap;

@@ -100,6 +100,20 @@ pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
         for _ in &on.lattice.fasteners {
             add(8, f.kind.value.word(), size.clone(), None, None, Some(one));
         }
+        if let Some(panels) = &ctx.design.panels {
+            let (across, up) = (show(panels.clip_width.metres()), show(panels.clip_length.metres()));
+            let screw = format!("{} x {}", show(panels.screw_diameter.metres()), show(panels.screw_length.metres()));
+            for clip in &on.lattice.clips {
+                add(10, "clip", format!("{across} x {up}"), None, None, None);
+                for _ in &clip.screws {
+                    add(11, "clip screw", screw.clone(), None, None, None);
+                }
+            }
+        }
+        for left in on.left_in {
+            let mass = left.kind.is_fastener().then_some(one);
+            add(9, left.kind.word(), if mass.is_some() { size.clone() } else { String::new() }, None, None, mass);
+        }
     }
     // A roll is bought whole, and a stretch of tape may begin on one roll and end on the next.
     let rolls: Vec<((u8, String, String), Sum)> = rows

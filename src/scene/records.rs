@@ -37,6 +37,8 @@ pub struct ReportHeader {
     pub members: Vec<MemberRecord>,
     /// Every strip line.
     pub lines: Vec<LineRecord>,
+    /// What stays in the membrane beside the fasteners of the plan, by the drive log; empty without one.
+    pub penetrations: Vec<PenetrationRecord>,
     /// Every check with its own outcome, also the ones that found nothing and the ones that did not run.
     pub checks: Vec<CheckRecord>,
     /// Every finding, worst first.
@@ -211,6 +213,9 @@ pub struct LandingRecord {
     pub on: String,
     /// Whether every one of its fasteners is backed.
     pub backed: bool,
+    /// With a drive log: whether it holds by what was really driven, what is not yet driven taken as planned.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub holds: Option<bool>,
     /// The worst verdict of the findings that name it.
     pub verdict: Verdict,
     /// Where its middle is, on the batten's upper face.
@@ -232,6 +237,9 @@ pub struct FastenerRecord {
     pub diameter: f64,
     /// Whether it is backed.
     pub backed: bool,
+    /// With a drive log: where it stands in the work.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub state: Option<String>,
     /// The member that backs it or that it meets best; none where it meets nothing.
     pub member: Option<String>,
     /// How far the shank is in that member (of an I-joist: in its top flange), metres.
@@ -255,4 +263,25 @@ pub struct QuantityRecord {
     pub area: Option<f64>,
     /// Total mass, kilograms, where a density is known.
     pub mass: Option<f64>,
+}
+
+/// Something that stays in the membrane beside the fasteners of the plan.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PenetrationRecord {
+    /// Its name, as in the model.
+    pub name: String,
+    /// What it is: `missed fastener`, `further fastener`, `drilled hole` or `hole`.
+    pub kind: String,
+    /// The slope's name.
+    pub slope: String,
+    /// The landing that it was meant for.
+    pub landing: Option<String>,
+    /// x and y on the slope, metres; none where the log does not say.
+    pub on_slope: Option<[f64; 2]>,
+    /// `sealed`, `scantly sealed`, `unsealed` or `seal unknown`.
+    pub seal: String,
+    /// Row of the drive log.
+    pub row: usize,
+    /// What else the row says.
+    pub note: String,
 }

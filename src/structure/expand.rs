@@ -73,9 +73,9 @@ pub fn members(design: &Design, slopes: &[SlopeFrame], framing_level: f64, state
             let mut member = solid(name, draft, &offsets);
             member.added = i >= drawn_count;
             if let Some(found) = found {
-                member.origin = Origin::Found(found.line);
+                member.origin = design.found_origin(found.line);
             } else if member.added {
-                member.origin = member.origin.line().map_or(member.origin.clone(), Origin::Found);
+                member.origin = member.origin.line().map_or(member.origin.clone(), |l| design.found_origin(l));
             }
             if found.is_some_and(|f| f.missing) { member.gone() } else { member }
         })

@@ -13,8 +13,8 @@ use serde::Serialize;
 use super::broken;
 use crate::check::Verdict;
 use crate::scene::{
-    CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord, PlaceRecord, ReportHeader,
-    Scene,
+    CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord, PenetrationRecord, PlaceRecord,
+    ReportHeader, Scene,
 };
 
 /// Bytes collected before each write.
@@ -50,6 +50,8 @@ struct Head<'a> {
     members: &'a [MemberRecord],
     /// Every strip line: the members below it, its width, and where it jogs.
     lines: &'a [LineRecord],
+    /// What stays in the membrane beside the fasteners of the plan, by the drive log; empty without one.
+    penetrations: &'a [PenetrationRecord],
     /// Every check with its own outcome.
     checks: &'a [CheckRecord],
     /// Every finding, worst first.
@@ -72,6 +74,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
             defaults: &header.defaults,
             members: &header.members,
             lines: &header.lines,
+            penetrations: &header.penetrations,
             checks: &header.checks,
             findings: &header.findings,
         }

@@ -14,6 +14,7 @@
 //! | [`findings`] | the report as JSON, and its schema |
 //! | [`quantities`] | counts, lengths, areas and masses as CSV |
 
+pub mod driven;
 pub mod findings;
 pub mod glb;
 pub mod quantities;

@@ -3,6 +3,10 @@
 //! Every key that a design file may hold is a field here, and nowhere else; the JSON Schema and the search for unknown
 //! keys come from these types.
 
+mod panels;
+
+pub use panels::PanelsFile;
+
 use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_spanned::Spanned;
@@ -99,6 +103,8 @@ pub struct DesignFile {
     /// Landings whose fasteners go somewhere else than the rule says.
     #[serde(default, rename = "move")]
     pub moves: Tables<MoveFile>,
+    /// The roofing: panels that run up the slope, with their clips.
+    pub panels: Option<Located<PanelsFile>>,
     /// The roof as measured.
     pub found: Option<Located<FoundFile>>,
     /// What is already on the roof.

@@ -1,5 +1,9 @@
 //! The design, resolved: nothing optional left, every value with its origin.
 
+mod panels;
+
+pub use panels::{ClipPlaces, Panels};
+
 use super::written::Choice;
 use crate::quantity::{Angle, Density, Length, Units};
 
@@ -12,6 +16,8 @@ pub enum Origin {
     Default(&'static str),
     /// Measured on the roof, written on this line of the design file.
     Found(usize),
+    /// Measured on the roof, written on this line of the found file.
+    Surveyed(usize),
     /// Follows from other values.
     Derived(&'static str),
 }
@@ -23,6 +29,7 @@ impl Origin {
             Origin::Written(line) => format!("design file, line {line}"),
             Origin::Default(why) => format!("default: {why}"),
             Origin::Found(line) => format!("found, design file line {line}"),
+            Origin::Surveyed(line) => format!("found, found file line {line}"),
             Origin::Derived(how) => format!("derived: {how}"),
         }
     }
@@ -31,7 +38,7 @@ impl Origin {
     pub fn line(&self) -> Option<usize> {
         match self {
             Origin::Written(line) | Origin::Found(line) => Some(*line),
-            Origin::Default(_) | Origin::Derived(_) => None,
+            Origin::Surveyed(_) | Origin::Default(_) | Origin::Derived(_) => None,
         }
     }
 }
@@ -790,6 +797,10 @@ pub struct Design {
     pub landings: Vec<SingleLanding>,
     /// Moves.
     pub moves: Vec<Move>,
+    /// Roofing panels, where the design states them.
+    pub panels: Option<Panels>,
+    /// The first line that belongs to a found file read behind the design file.
+    pub found_file_from: Option<usize>,
     /// Members as found.
     pub found_members: Vec<FoundMember>,
     /// Members found or added beyond the drawing.
@@ -805,5 +816,13 @@ impl Design {
     pub fn nothing_found(&self) -> bool {
         let as_drawn = |s: &Slope| s.found_outline.is_none() && s.openings.iter().all(|o| o.found.is_none());
         self.found_members.is_empty() && self.added.is_empty() && self.slopes.iter().all(as_drawn)
+    }
+
+    /// The origin of something found that stands on a line: of the design file, or of the found file behind it.
+    pub fn found_origin(&self, line: usize) -> Origin {
+        match self.found_file_from {
+            Some(first) if line >= first => Origin::Surveyed(line + 1 - first),
+            _ => Origin::Found(line),
+        }
     }
 }

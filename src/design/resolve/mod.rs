@@ -4,6 +4,7 @@ mod found;
 mod framing;
 mod lattice;
 mod limits_of_size;
+mod panels;
 mod slopes;
 
 pub use slopes::axes as slope_axes;
@@ -47,6 +48,24 @@ pub fn read_design(file: &str, source: &str) -> Result<Design, Faults> {
             Err(Faults { file: file.to_owned(), source: source.to_owned(), faults })
         }
     }
+}
+
+/// Faults of a found file: whatever it states beside what was found.
+pub fn foreign_keys(found: &str) -> Vec<Diagnostic> {
+    let (document, _) = DeTable::parse_recoverable(found);
+    let mut faults = Vec::new();
+    for (key, _) in document.get_ref().iter() {
+        if key.get_ref() != "found" {
+            faults.push(Diagnostic {
+                message: format!("`{}` does not belong into a found file", key.get_ref()),
+                key: key.get_ref().to_string(),
+                span: key.span(),
+                hint: "it states what was found: [[found.member]], [[found.slope]], [[found.opening]]".into(),
+            });
+        }
+    }
+    faults.sort_by_key(|f| f.span.start);
+    faults
 }
 
 /// The JSON Schema of the design file.
@@ -107,6 +126,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         None => None,
     };
     let rules = lattice::landing_rules(r, file, &slopes);
+    let panels = panels::panels(r, file, &slopes, lattice.as_ref().map(|l| l.batten.first.value));
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
 
@@ -136,6 +156,8 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         landing_rules: rules.rules,
         landings: rules.singles,
         moves: rules.moves,
+        panels: panels?,
+        found_file_from: None,
         found_members: found.members,
         added: found.added,
         laid,

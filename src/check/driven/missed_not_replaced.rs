@@ -1,0 +1,63 @@
+//! Fasteners that missed and were not driven again.
+
+use super::super::context::{Context, Report};
+use super::super::finding::Evidence;
+use super::super::mends::on_the_roof;
+use super::super::{Check, Run, Verdict};
+use super::remaining::remaining;
+use super::{no_log, row};
+use crate::record::State;
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "missed-not-replaced",
+    title: "Was every fastener that missed driven again?",
+    page: "\
+What
+  A fastener that missed by the drive log and of which no later attempt held.
+Why
+  The landing lacks a fastener and does not hold.
+How computed
+  From the rows of the log. Where to drive instead is found by trying places round the planned one on the solids: backed,
+  with the edge distance of `limits.edge_distance`, through tape with its margin, clear of straps and their nails, clear of
+  the heads of all other fasteners of the landing and of those that were left in, inside the batten and no nearer to its end
+  than is asked. The nearest such place is told.
+Limits
+  Places are tried in steps of a sixteenth of an inch, up to two inches to either side.
+Source
+  The definition is the program's own.
+",
+    run: Run::When(run),
+};
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
+    let Some(driven) = ctx.driven else { return no_log() };
+    let mut last_row = std::collections::BTreeMap::new();
+    for e in &driven.log.entries {
+        last_row.insert((e.slope, e.landing, e.fastener), e.row);
+    }
+    for on in &ctx.slopes {
+        for (i, landing) in on.lattice.landings.iter().enumerate() {
+            for k in (0..usize::from(landing.count)).filter(|k| on.state(landing, *k) == State::Lacking) {
+                let name = ctx.landing_name(on, landing);
+                let message = format!("fastener {} of {name} missed and none holds in its stead", k + 1);
+                let help = || {
+                    let text = match remaining(ctx, on, landing, k) {
+                        Some(to) => format!("drive fastener {} of {name} again {}", k + 1, to.words(ctx)),
+                        None => format!(
+                            "no place is left for it on {name}: bring in a block beside, with a landing of its own"
+                        ),
+                    };
+                    vec![on_the_roof(text)]
+                };
+                let held = (0..usize::from(landing.count)).filter(|k| on.state(landing, *k) != State::Lacking).count();
+                let evidence = vec![Evidence::count("fasteners of the landing", held, usize::from(landing.count))];
+                let key = (on.id, u32::try_from(i).unwrap_or(u32::MAX), u8::try_from(k).unwrap_or(u8::MAX));
+                let source = row(last_row.get(&key).copied().unwrap_or_default());
+                let place = Some(ctx.landing_place(on, landing));
+                report.add(Verdict::Fail, message, vec![name.clone()], place, evidence, help, source);
+            }
+        }
+    }
+    None
+}

@@ -1,0 +1,241 @@
+//! `log`: what was really driven.
+
+use std::fmt::Write as _;
+use std::io::Write as _;
+use std::path::Path;
+use std::process::ExitCode;
+
+use super::arguments::Level;
+use super::files::{self, FileSet};
+use super::progress::Progress;
+use super::{Failure, exit, print, summary};
+use crate::check::{self, Context};
+use crate::design::Faults;
+use crate::plan::Plan;
+use crate::quantity::Length;
+use crate::record::{self, Outcome, State};
+use crate::scene::{Building, CAUTIONS, Detail, blank_rows, remapped_rows};
+use crate::write::driven;
+
+/// Reads a drive log and tells what it leaves to do.
+pub fn log(sources: &files::Sources, driven: &Path, level: Level) -> Result<ExitCode, Failure> {
+    let progress = Progress::begin("reading the log and checking");
+    let plan = files::with_log(sources.plan()?, driven)?;
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let building = Building::new(&ctx, &results, Detail::Plain);
+    let scene = building.scene(&results);
+    drop(progress);
+    let mut out = anstream::stdout().lock();
+    let mut text = summary::heading(&scene);
+    courses(&mut text, &ctx);
+    left_to_do(&mut text, &ctx);
+    left_in(&mut text, &scene);
+    summary::findings(&mut text, &scene.header.findings);
+    summary::not_checked_and_cautions(&mut text, &scene);
+    out.write_all(text.as_bytes())?;
+    out.flush()?;
+    Ok(exit(scene.header.verdict, level))
+}
+
+/// Writes a form with every fastener of the plan.
+pub fn blank(sources: &files::Sources, form: &Path) -> Result<ExitCode, Failure> {
+    let plan = sources.plan()?;
+    let rows = blank_rows(&plan.found, &plan.lattice, &plan.fingerprint());
+    write_rows(form, &rows, &plan)?;
+    print(&format!(
+        "wrote {}: {} rows of plan {}; fill it in, then: airlath log {} {}\n",
+        form.display(),
+        rows.len(),
+        plan.fingerprint(),
+        sources.design.display(),
+        form.display()
+    ))
+}
+
+/// Lists each row of a log of another plan with its old and its new place, and writes them as a log of this plan.
+pub fn remap(sources: &files::Sources, driven: &Path) -> Result<ExitCode, Failure> {
+    let plan = sources.plan()?;
+    let source = files::read(driven, "a drive log")?;
+    let (log, moved) = record::remap(&source, &plan.design, &plan.found, &plan.lattice).map_err(|faults| {
+        let faults = Faults { file: driven.display().to_string(), source, faults };
+        Failure::Text(faults.render(files::colour()))
+    })?;
+    let fingerprint = plan.fingerprint();
+    let rows = remapped_rows(&plan.found, &plan.lattice, &fingerprint, &moved, &log.holes);
+    let name = driven.file_stem().map_or(String::from("driven"), |s| s.to_string_lossy().into_owned());
+    let beside = driven.with_file_name(format!("{name}.remapped.csv"));
+    write_rows(&beside, &rows, &plan)?;
+    let show = |p: (f64, f64)| {
+        let one = |v: f64| Length::from_metres(v).show_fine(plan.design.units);
+        format!("{}, {}", one(p.0), one(p.1))
+    };
+    let mut text = format!("{}, plan {fingerprint}: planned places, old and new\n", plan.design.name);
+    let mut table = summary::table();
+    table.set_header([
+        "row",
+        "landing",
+        "fastener",
+        "attempt",
+        "outcome",
+        "old x, y",
+        "new x, y",
+        "where it is from there",
+    ]);
+    let mut shifted = 0;
+    for (m, row) in moved.iter().zip(&rows) {
+        shifted += usize::from((m.old.0 - m.new.0).hypot(m.old.1 - m.new.1) > 0.5e-3);
+        table.add_row([
+            m.entry.row.to_string(),
+            row.landing.clone(),
+            row.fastener.to_string(),
+            m.entry.attempt.to_string(),
+            m.entry.outcome.word().to_owned(),
+            show(m.old),
+            show(m.new),
+            match (m.entry.outcome, m.entry.offset) {
+                (Outcome::NotYet, _) => "to be driven at the new place".to_owned(),
+                (Outcome::Held, None) => "at the new place".to_owned(),
+                (_, None) => "not known".to_owned(),
+                (_, Some(o)) => show(o),
+            },
+        ]);
+    }
+    for h in &log.holes {
+        table.add_row([
+            h.row.to_string(),
+            format!("hole {}", h.number),
+            String::new(),
+            String::new(),
+            "hole".to_owned(),
+            h.at.map_or("not known".to_owned(), show),
+            "stays".to_owned(),
+            String::new(),
+        ]);
+    }
+    let _ = writeln!(text, "{table}");
+    let _ = writeln!(
+        text,
+        "{} rows, {shifted} of them planned elsewhere now; wrote {}",
+        moved.len() + log.holes.len(),
+        beside.display()
+    );
+    print(&text)
+}
+
+fn write_rows(path: &Path, rows: &[crate::scene::DriveRow], plan: &Plan) -> Result<(), Failure> {
+    if path.exists() {
+        return Err(Failure::Text(format!(
+            "error: {} exists and is left alone\n  help: choose another name, or move it away",
+            path.display()
+        )));
+    }
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let name = path.file_name().map_or(String::new(), |n| n.to_string_lossy().into_owned());
+    let cautions: Vec<String> = CAUTIONS.iter().map(|c| (*c).to_owned()).collect();
+    let mut set = FileSet::new(folder)?;
+    set.write(&name, |out| driven::write(rows, &cautions, plan.design.units, out))?;
+    set.finish(&[])?;
+    Ok(())
+}
+
+/// Course by course how far the work is.
+fn courses(text: &mut String, ctx: &Context<'_>) {
+    let mut table = summary::table();
+    table.set_header(["course", "fasteners", "held", "missed", "to drive", "landings", "do not hold"]);
+    for on in &ctx.slopes {
+        for (c, course) in on.lattice.courses.iter().enumerate() {
+            let landings = on.lattice.landings.iter().filter(|l| on.piece(l).is_some_and(|p| p.course as usize == c));
+            let (mut all, mut held, mut lacking, mut to_drive, mut places, mut bad) = (0, 0, 0, 0, 0, 0);
+            for landing in landings {
+                places += 1;
+                bad += usize::from(!on.holds(landing));
+                for k in 0..usize::from(landing.count) {
+                    all += 1;
+                    match on.state(landing, k) {
+                        State::Held { .. } => held += 1,
+                        State::Lacking => lacking += 1,
+                        State::Planned | State::Predrilled => to_drive += 1,
+                    }
+                }
+            }
+            table.add_row(
+                [course.name.clone()]
+                    .into_iter()
+                    .chain([all, held, lacking, to_drive, places, bad].map(|n: usize| n.to_string())),
+            );
+        }
+    }
+    let _ = writeln!(text, "Course by course\n{table}");
+}
+
+/// What is left to do, course by course: what missed first, with the place that is left for it.
+fn left_to_do(text: &mut String, ctx: &Context<'_>) {
+    let _ = writeln!(text, "\nLeft to do");
+    let mut nothing = true;
+    for on in &ctx.slopes {
+        for (c, course) in on.lattice.courses.iter().enumerate() {
+            let (mut again, mut drilled, mut fresh) = (Vec::new(), 0_usize, 0_usize);
+            for landing in &on.lattice.landings {
+                if on.piece(landing).is_none_or(|p| p.course as usize != c) {
+                    continue;
+                }
+                for k in 0..usize::from(landing.count) {
+                    match on.state(landing, k) {
+                        State::Lacking => {
+                            let place = check::driven::remaining::remaining(ctx, on, landing, k);
+                            let how = place.map_or("no place is left on this landing".to_owned(), |p| p.words(ctx));
+                            again.push(format!("{}-{}: {how}", ctx.landing_name(on, landing), k + 1));
+                        }
+                        State::Predrilled => drilled += 1,
+                        State::Planned => fresh += 1,
+                        State::Held { .. } => {}
+                    }
+                }
+            }
+            if again.is_empty() && drilled + fresh == 0 {
+                continue;
+            }
+            nothing = false;
+            let mut parts = Vec::new();
+            if fresh > 0 {
+                parts.push(format!("drive {fresh}"));
+            }
+            if drilled > 0 {
+                parts.push(format!("drive {drilled} into their drilled holes"));
+            }
+            if !again.is_empty() {
+                parts.push(format!("drive again {}", again.len()));
+            }
+            let _ = writeln!(text, "  {}: {}", course.name, parts.join(", "));
+            for line in again {
+                let _ = writeln!(text, "    {line}");
+            }
+        }
+    }
+    if nothing {
+        let _ = writeln!(text, "  nothing: every fastener of the plan is driven");
+    }
+}
+
+/// What stays in the membrane beside the plan.
+fn left_in(text: &mut String, scene: &crate::scene::Scene<'_>) {
+    if scene.header.penetrations.is_empty() {
+        let _ = writeln!(text);
+        return;
+    }
+    let mut table = summary::table();
+    table.set_header(["stays in the membrane", "what", "x, y", "seal", "row", "note"]);
+    for p in &scene.header.penetrations {
+        let show = |v: f64| Length::from_metres(v).show_fine(scene.units);
+        table.add_row([
+            p.name.clone(),
+            p.kind.clone(),
+            p.on_slope.map_or("not known".to_owned(), |[x, y]| format!("{}, {}", show(x), show(y))),
+            p.seal.clone(),
+            p.row.to_string(),
+            p.note.clone(),
+        ]);
+    }
+    let _ = writeln!(text, "\n{table}\n");
+}

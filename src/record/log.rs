@@ -1,0 +1,533 @@
+//! The drive log: fastener by fastener, attempt by attempt, what was done.
+
+use std::collections::BTreeMap;
+
+use super::table::{Column, Row, Table, fault, in_order, shortened};
+use crate::design::{Design, Diagnostic, SlopeId, nearest};
+use crate::lattice::Lattice;
+use crate::quantity::Length;
+use crate::structure::Structure;
+
+/// The columns of a drive log.
+pub const COLUMNS: &[Column] = &[
+    Column { name: "plan", needed: true },
+    Column { name: "landing", needed: true },
+    Column { name: "fastener", needed: true },
+    Column { name: "x", needed: false },
+    Column { name: "y", needed: false },
+    Column { name: "attempt", needed: false },
+    Column { name: "outcome", needed: true },
+    Column { name: "across", needed: false },
+    Column { name: "up", needed: false },
+    Column { name: "seal", needed: false },
+    Column { name: "confirmed", needed: false },
+    Column { name: "note", needed: false },
+];
+const PLAN: usize = 0;
+const LANDING: usize = 1;
+const FASTENER: usize = 2;
+const X: usize = 3;
+const Y: usize = 4;
+const ATTEMPT: usize = 5;
+const OUTCOME: usize = 6;
+const ACROSS: usize = 7;
+const UP: usize = 8;
+const SEAL: usize = 9;
+const CONFIRMED: usize = 10;
+const NOTE: usize = 11;
+
+/// How far a stated planned place may lie from the plan's, metres: what a form rounds away.
+const SAME_PLACE: f64 = 0.5e-3;
+
+/// What became of an attempt.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Outcome {
+    /// Driven, and it holds.
+    Held,
+    /// Driven, sounded wrong, and stays where it is.
+    Missed,
+    /// The hole is drilled, the fastener not yet driven.
+    Predrilled,
+    /// Not yet driven.
+    NotYet,
+}
+
+impl Outcome {
+    /// The word for it in a log.
+    pub fn word(self) -> &'static str {
+        match self {
+            Outcome::Held => "held",
+            Outcome::Missed => "missed",
+            Outcome::Predrilled => "pre-drilled",
+            Outcome::NotYet => "not yet",
+        }
+    }
+}
+
+/// What a row says of the seal round a hole.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Said {
+    /// Nothing: the tape at its place decides.
+    Nothing,
+    /// Sealed by hand.
+    Patched,
+    /// Open.
+    Open,
+}
+
+impl Said {
+    /// The word for it in a log.
+    pub fn word(self) -> &'static str {
+        match self {
+            Said::Nothing => "",
+            Said::Patched => "patched",
+            Said::Open => "open",
+        }
+    }
+}
+
+/// One attempt at a fastener.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entry {
+    /// Row of the table.
+    pub row: usize,
+    /// The slope.
+    pub slope: SlopeId,
+    /// Index of the landing on its slope.
+    pub landing: u32,
+    /// The fastener of the landing, from 0.
+    pub fastener: u8,
+    /// The attempt, from 1.
+    pub attempt: u32,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// How far across (to the right) and up from the planned place, metres; `None` where the row does not say.
+    pub offset: Option<(f64, f64)>,
+    /// What is said of the seal.
+    pub seal: Said,
+    /// Somebody looked again and confirms the outcome.
+    pub confirmed: bool,
+    /// Whatever else is said.
+    pub note: String,
+}
+
+/// A hole in the membrane that no attempt at a fastener made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hole {
+    /// Row of the table.
+    pub row: usize,
+    /// The slope.
+    pub slope: SlopeId,
+    /// Its number on the slope, from 1.
+    pub number: u32,
+    /// x and y on the slope, metres; `None` where the row does not say.
+    pub at: Option<(f64, f64)>,
+    /// What is said of the seal.
+    pub seal: Said,
+    /// Whatever else is said.
+    pub note: String,
+}
+
+/// A drive log, read against the plan that it speaks of. The order of its rows left no trace.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct DriveLog {
+    /// Attempts in the order of slopes, landings, fasteners and attempts.
+    pub entries: Vec<Entry>,
+    /// Holes in the order of slopes and numbers.
+    pub holes: Vec<Hole>,
+    /// Rows that say again what another one says.
+    pub repeated: usize,
+}
+
+/// One row of another plan, with its place then and now.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Moved {
+    /// The row as it reads against this plan: its offset leads from the new planned place to where the fastener is.
+    pub entry: Entry,
+    /// Planned place in the plan of the row.
+    pub old: (f64, f64),
+    /// Planned place in this plan.
+    pub new: (f64, f64),
+}
+
+/// The fingerprint as a cell: with a word in front, or a spreadsheet would take `12e45678` for a number.
+pub fn plan_cell(fingerprint: &str) -> String {
+    format!("plan-{fingerprint}")
+}
+
+/// Reads a drive log of this plan.
+///
+/// # Errors
+/// Every fault of the table at once, in the order of the text; a row of another plan is one.
+pub fn read(
+    source: &str,
+    design: &Design,
+    structure: &Structure,
+    lattice: &Lattice,
+    fingerprint: &str,
+) -> Result<DriveLog, Vec<Diagnostic>> {
+    let mut faults = Vec::new();
+    let log = Table::read(source, COLUMNS, design.units, &mut faults).map(|table| {
+        let reading = Reading { design, lattice, names: names(structure, lattice), table: &table };
+        reading.plans(fingerprint, &mut faults);
+        let mut log = DriveLog::default();
+        let mut kept = Vec::new();
+        for row in &table.rows {
+            match reading.row(row, &mut faults) {
+                Some(Read::Attempt(entry, stated)) => {
+                    reading.same_place(row, &entry, stated, &mut faults);
+                    kept.push((row, entry));
+                }
+                Some(Read::Hole(hole)) => log.holes.push(hole),
+                None => {}
+            }
+        }
+        reading.gather(kept, &mut log, &mut faults);
+        log
+    });
+    match log {
+        Some(log) if faults.is_empty() => Ok(log),
+        _ => {
+            in_order(&mut faults);
+            Err(faults)
+        }
+    }
+}
+
+/// Reads a drive log of another plan and carries every row over to this one, by names: what is driven stays where it is, so
+/// its offset becomes the way from its new planned place.
+///
+/// # Errors
+/// Every fault at once; a row whose landing or fastener this plan does not have is one, and so is a row that does not say
+/// where its fastener was planned.
+pub fn remap(
+    source: &str,
+    design: &Design,
+    structure: &Structure,
+    lattice: &Lattice,
+) -> Result<(DriveLog, Vec<Moved>), Vec<Diagnostic>> {
+    let mut faults = Vec::new();
+    let log = Table::read(source, COLUMNS, design.units, &mut faults).map(|table| {
+        let reading = Reading { design, lattice, names: names(structure, lattice), table: &table };
+        let mut log = DriveLog::default();
+        let (mut kept, mut moved) = (Vec::new(), Vec::new());
+        for row in &table.rows {
+            match reading.row(row, &mut faults) {
+                Some(Read::Attempt(mut entry, (Some(x), Some(y)))) => {
+                    let Some(new) = reading.planned(&entry) else { continue };
+                    let old = (x, y);
+                    let stays = match entry.outcome {
+                        Outcome::NotYet => None,
+                        // Held where it was planned, then.
+                        Outcome::Held => Some(entry.offset.unwrap_or_default()),
+                        Outcome::Missed | Outcome::Predrilled => entry.offset,
+                    };
+                    entry.offset = stays.map(|o| (old.0 + o.0 - new.0, old.1 + o.1 - new.1));
+                    // No length at all is no offset.
+                    if entry.outcome == Outcome::Held && entry.offset.is_some_and(|o| o.0.hypot(o.1) < SAME_PLACE) {
+                        entry.offset = None;
+                    }
+                    moved.push(Moved { entry: entry.clone(), old, new });
+                    kept.push((row, entry));
+                }
+                Some(Read::Attempt(..)) => {
+                    let hint = "a form states the planned place of each fastener in the columns x and y";
+                    let column = if table.cell(row, X).text.is_empty() { X } else { Y };
+                    faults.push(table.fault(row, column, "where was this fastener planned?", hint));
+                }
+                Some(Read::Hole(hole)) => log.holes.push(hole),
+                None => {}
+            }
+        }
+        reading.gather(kept, &mut log, &mut faults);
+        (log, moved)
+    });
+    match log {
+        Some(done) if faults.is_empty() => Ok(done),
+        _ => {
+            in_order(&mut faults);
+            Err(faults)
+        }
+    }
+}
+
+/// Landings by their names: slope and index.
+fn names(structure: &Structure, lattice: &Lattice) -> BTreeMap<String, (SlopeId, u32)> {
+    let mut all = BTreeMap::new();
+    for (s, slope) in lattice.slopes.iter().enumerate() {
+        for (i, landing) in slope.landings.iter().enumerate() {
+            let at = (SlopeId(s), u32::try_from(i).unwrap_or(u32::MAX));
+            all.insert(slope.landing_name(landing, structure), at);
+        }
+    }
+    all
+}
+
+enum Read {
+    /// With the planned place that the row states.
+    Attempt(Entry, (Option<f64>, Option<f64>)),
+    Hole(Hole),
+}
+
+struct Reading<'a> {
+    design: &'a Design,
+    lattice: &'a Lattice,
+    names: BTreeMap<String, (SlopeId, u32)>,
+    table: &'a Table,
+}
+
+impl Reading<'_> {
+    /// Rows of another plan, told once for each such plan.
+    fn plans(&self, fingerprint: &str, faults: &mut Vec<Diagnostic>) {
+        let mut others: BTreeMap<String, (&Row, usize)> = BTreeMap::new();
+        for row in &self.table.rows {
+            let text = self.table.cell(row, PLAN).text.to_ascii_lowercase();
+            let plan = text.strip_prefix("plan").unwrap_or(&text).trim_start_matches(['-', ' ']);
+            if plan != fingerprint {
+                others.entry(plan.to_owned()).or_insert((row, 0)).1 += 1;
+            }
+        }
+        for (plan, (row, count)) in others {
+            let of = if plan.is_empty() { "no stated plan".to_owned() } else { format!("plan {}", shortened(&plan)) };
+            let message = format!(
+                "{count} row{} of {of}, the first one here; this is plan {fingerprint}",
+                if count == 1 { " is" } else { "s are" }
+            );
+            let hint =
+                "`airlath log DESIGN DRIVEN.csv --remap` lists every row's old and new place and writes a new log";
+            faults.push(self.table.fault(row, PLAN, message, hint));
+        }
+    }
+
+    fn row(&self, row: &Row, faults: &mut Vec<Diagnostic>) -> Option<Read> {
+        let table = self.table;
+        let before = faults.len();
+        let text = |column: usize| table.cell(row, column).text.as_str();
+        let seal = match text(SEAL).to_ascii_lowercase().as_str() {
+            "" => Some(Said::Nothing),
+            "patched" | "sealed" => Some(Said::Patched),
+            "open" | "unsealed" => Some(Said::Open),
+            _ => {
+                let message = format!("`{}` says nothing about a seal", shortened(text(SEAL)));
+                faults.push(table.fault(row, SEAL, message, "leave it empty, or write patched or open"));
+                None
+            }
+        };
+        let confirmed = match text(CONFIRMED).to_ascii_lowercase().as_str() {
+            "" | "no" | "n" | "false" | "0" => Some(false),
+            "yes" | "y" | "true" | "1" | "x" => Some(true),
+            _ => {
+                let message = format!("`{}` is neither yes nor no", shortened(text(CONFIRMED)));
+                faults.push(table.fault(row, CONFIRMED, message, "leave it empty, or write yes"));
+                None
+            }
+        };
+        let lengths = [ACROSS, UP, X, Y].map(|c| table.length(row, c, faults));
+        let fastener = table.whole(row, FASTENER, faults);
+        let attempt = table.whole(row, ATTEMPT, faults);
+        let place = match (lengths[0], lengths[1]) {
+            (Ok(Some(across)), Ok(Some(up))) => Some((across, up)),
+            // Off to one side alone.
+            (Ok(Some(across)), Ok(None)) => Some((across, 0.0)),
+            (Ok(None), Ok(Some(up))) => Some((0.0, up)),
+            _ => None,
+        };
+        let outcome = match text(OUTCOME).to_ascii_lowercase().replace(['-', '_'], " ").trim() {
+            "held" => Some(Outcome::Held),
+            "missed" | "missed and left in" => Some(Outcome::Missed),
+            "pre drilled" | "predrilled" => Some(Outcome::Predrilled),
+            "not yet" | "" => Some(Outcome::NotYet),
+            "hole" => {
+                let hole = self.hole(row, fastener, place, lengths, seal, faults);
+                return if faults.len() == before { hole.map(Read::Hole) } else { None };
+            }
+            _ => {
+                let words = ["held", "missed", "pre-drilled", "not yet", "hole"];
+                let hint = match nearest(text(OUTCOME), words.into_iter()) {
+                    Some(near) => format!("did you mean `{near}`? one of {}", words.join(", ")),
+                    None => format!("one of {}", words.join(", ")),
+                };
+                let message = format!("`{}` is no outcome", shortened(text(OUTCOME)));
+                faults.push(table.fault(row, OUTCOME, message, &hint));
+                None
+            }
+        };
+        let at = self.landing(row, faults);
+        let fastener = match fastener {
+            Ok(Some(n)) => Some(n),
+            Ok(None) => {
+                let hint = "the fasteners of a landing are counted from 1";
+                faults.push(table.fault(row, FASTENER, "which fastener of the landing?", hint));
+                None
+            }
+            Err(()) => None,
+        };
+        if let (Some((slope, landing)), Some(n)) = (at, fastener) {
+            let count = self.lattice.slopes.get(slope.0).and_then(|s| s.landings.get(landing as usize));
+            let count = count.map_or(0, |l| u32::from(l.count));
+            if n > count {
+                let message = format!("{} has no fastener {n}", text(LANDING));
+                faults.push(table.fault(row, FASTENER, message, &format!("it has {count}")));
+            }
+        }
+        if outcome == Some(Outcome::NotYet) {
+            let said =
+                [(ACROSS, place.is_some()), (SEAL, seal != Some(Said::Nothing)), (CONFIRMED, confirmed == Some(true))];
+            if let Some((column, _)) = said.into_iter().find(|(_, s)| *s) {
+                let message = "not yet driven, and yet this is said of it";
+                faults.push(table.fault(row, column, message, "write the outcome: held, missed or pre-drilled"));
+            }
+        }
+        let ((slope, landing), fastener, outcome, seal, confirmed) = (at?, fastener?, outcome?, seal?, confirmed?);
+        if faults.len() != before {
+            return None;
+        }
+        let entry = Entry {
+            row: row.number,
+            slope,
+            landing,
+            fastener: u8::try_from(fastener - 1).ok()?,
+            attempt: attempt.ok()?.unwrap_or(1),
+            outcome,
+            offset: place,
+            seal,
+            confirmed,
+            note: text(NOTE).to_owned(),
+        };
+        Some(Read::Attempt(entry, (lengths[2].ok()?, lengths[3].ok()?)))
+    }
+
+    fn landing(&self, row: &Row, faults: &mut Vec<Diagnostic>) -> Option<(SlopeId, u32)> {
+        let name = self.table.cell(row, LANDING).text.as_str();
+        if let Some(at) = self.names.get(name) {
+            return Some(*at);
+        }
+        let hint = match nearest(name, self.names.keys().map(String::as_str)) {
+            Some(near) if !name.is_empty() => {
+                format!(
+                    "did you mean {near}? a hole that belongs to no landing of this plan is a row with outcome hole"
+                )
+            }
+            _ => "such as S-B03.L05; a hole that belongs to no landing of this plan is a row with outcome hole".into(),
+        };
+        let message = if name.is_empty() {
+            "which landing?".to_owned()
+        } else {
+            format!("no landing is named {}", shortened(name))
+        };
+        faults.push(self.table.fault(row, LANDING, message, &hint));
+        None
+    }
+
+    fn hole(
+        &self,
+        row: &Row,
+        number: Result<Option<u32>, ()>,
+        at: Option<(f64, f64)>,
+        lengths: [Result<Option<f64>, ()>; 4],
+        seal: Option<Said>,
+        faults: &mut Vec<Diagnostic>,
+    ) -> Option<Hole> {
+        let table = self.table;
+        let name = table.cell(row, LANDING).text.as_str();
+        let slope = self.design.slopes.iter().position(|s| s.name == name).map(SlopeId);
+        if slope.is_none() {
+            let names: Vec<&str> = self.design.slopes.iter().map(|s| s.name.as_str()).collect();
+            let hint = format!("of a hole the column landing names the slope: {}", names.join(", "));
+            faults.push(table.fault(row, LANDING, format!("no slope is named {}", shortened(name)), &hint));
+        }
+        if let Ok(None) = number {
+            faults.push(table.fault(row, FASTENER, "which hole?", "number the holes of a slope from 1"));
+        }
+        let one_of_two = matches!((lengths[0], lengths[1]), (Ok(Some(_)), Ok(None)) | (Ok(None), Ok(Some(_))));
+        if one_of_two {
+            let hint = "of a hole, across is x and up is y on the slope; leave both empty where they are not known";
+            faults.push(table.fault(row, ACROSS, "half a place", hint));
+        }
+        if lengths[2..].iter().any(|l| matches!(l, Ok(Some(_)))) {
+            let hint = "of a hole, across is x and up is y on the slope";
+            faults.push(table.fault(row, X, "a hole was never planned", hint));
+        }
+        Some(Hole {
+            row: row.number,
+            slope: slope?,
+            number: number.ok()??,
+            at,
+            seal: seal?,
+            note: table.cell(row, NOTE).text.clone(),
+        })
+    }
+
+    /// The planned place of the fastener that an entry is about.
+    fn planned(&self, entry: &Entry) -> Option<(f64, f64)> {
+        let slope = self.lattice.slopes.get(entry.slope.0)?;
+        let landing = slope.landings.get(entry.landing as usize)?;
+        slope.fasteners_of(landing).get(usize::from(entry.fastener)).map(|f| (f.x, f.y))
+    }
+
+    /// A planned place that somebody wrote over would be dropped without a word.
+    fn same_place(&self, row: &Row, entry: &Entry, stated: (Option<f64>, Option<f64>), faults: &mut Vec<Diagnostic>) {
+        let Some(planned) = self.planned(entry) else { return };
+        for (column, stated, planned) in [(X, stated.0, planned.0), (Y, stated.1, planned.1)] {
+            if let Some(stated) = stated
+                && (stated - planned).abs() > SAME_PLACE
+            {
+                let shown = Length::from_metres(planned).show_fine(self.design.units);
+                let message = format!("this fastener is planned at {shown}");
+                let hint = "leave the planned place as it is; what differs from it goes into across and up";
+                faults.push(self.table.fault(row, column, message, hint));
+            }
+        }
+    }
+
+    /// Sorts the rows by their keys, and finds those that contradict one another.
+    fn gather(&self, mut kept: Vec<(&Row, Entry)>, log: &mut DriveLog, faults: &mut Vec<Diagnostic>) {
+        let key = |e: &Entry| (e.slope, e.landing, e.fastener, e.attempt);
+        let alike = |a: &Entry, b: &Entry| Entry { row: 0, ..a.clone() } == Entry { row: 0, ..b.clone() };
+        kept.sort_by(|a, b| key(&a.1).cmp(&key(&b.1)).then(a.0.number.cmp(&b.0.number)));
+        for (row, entry) in kept {
+            if let Some(last) = log.entries.last()
+                && key(last) == key(&entry)
+            {
+                if alike(last, &entry) {
+                    log.repeated += 1;
+                } else {
+                    let message = format!("row {} says something else of the same attempt", last.row);
+                    faults.push(self.table.fault(row, OUTCOME, message, "a further attempt gets the next number"));
+                }
+                continue;
+            }
+            let first = log
+                .entries
+                .last()
+                .is_none_or(|l| key(l).0 != entry.slope || (l.landing, l.fastener) != (entry.landing, entry.fastener));
+            let due = if first { 1 } else { log.entries.last().map_or(1, |l| l.attempt + 1) };
+            if entry.attempt != due {
+                let message = format!("attempt {} without attempt {due}", entry.attempt);
+                faults.push(self.table.fault(row, ATTEMPT, message, "count the attempts at one fastener from 1"));
+            }
+            log.entries.push(entry);
+        }
+        let of = |h: &Hole| (h.slope, h.number);
+        log.holes.sort_by_key(|h| (of(h), h.row));
+        let mut holes: Vec<Hole> = Vec::new();
+        for hole in std::mem::take(&mut log.holes) {
+            match holes.last() {
+                Some(last)
+                    if of(last) == of(&hole)
+                        && (Hole { row: 0, ..last.clone() }) == (Hole { row: 0, ..hole.clone() }) =>
+                {
+                    log.repeated += 1;
+                }
+                Some(last) if of(last) == of(&hole) => {
+                    let row = self.table.rows.iter().find(|r| r.number == hole.row);
+                    let span = row.map_or(0..0, |r| self.table.cell(r, FASTENER).span.clone());
+                    let message = format!("row {} says something else of the same hole", last.row);
+                    faults.push(fault(span, format!("row {}, fastener", hole.row), message, "number holes from 1"));
+                }
+                _ => holes.push(hole),
+            }
+        }
+        log.holes = holes;
+    }
+}

@@ -1,0 +1,118 @@
+//! The drive log as rows: forms to fill, logs of another plan carried over, and the list of what stays in the membrane.
+
+use super::PenetrationRecord;
+use crate::check::Context;
+use crate::check::driven::hole_unsealed::seal;
+use crate::lattice::{Lattice, SlopeLattice};
+use crate::record::{Hole, Moved, Outcome, Said, plan_cell};
+use crate::structure::Structure;
+
+/// One row of a drive log to be written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DriveRow {
+    /// The plan's fingerprint as a cell.
+    pub plan: String,
+    /// The landing; of a hole the slope.
+    pub landing: String,
+    /// The fastener of the landing, or the hole of the slope, from 1.
+    pub fastener: u32,
+    /// Planned place on the slope, metres; none for a hole.
+    pub planned: Option<(f64, f64)>,
+    /// The attempt, from 1; none for a hole.
+    pub attempt: Option<u32>,
+    /// The outcome; empty to be filled.
+    pub outcome: &'static str,
+    /// Across and up from the planned place, or a hole's place, metres; none where nobody knows.
+    pub offset: Option<(f64, f64)>,
+    /// What is said of the seal.
+    pub seal: &'static str,
+    /// Confirmed.
+    pub confirmed: bool,
+    /// Whatever else is said.
+    pub note: String,
+}
+
+/// Every fastener of a plan as a row to fill, course by course, from left to right.
+pub fn blank_rows(structure: &Structure, lattice: &Lattice, fingerprint: &str) -> Vec<DriveRow> {
+    let mut rows = Vec::new();
+    for slope in &lattice.slopes {
+        for landing in &slope.landings {
+            let name = slope.landing_name(landing, structure);
+            for (k, f) in (1..).zip(slope.fasteners_of(landing)) {
+                rows.push(DriveRow {
+                    plan: plan_cell(fingerprint),
+                    landing: name.clone(),
+                    fastener: k,
+                    planned: Some((f.x, f.y)),
+                    attempt: Some(1),
+                    outcome: "",
+                    offset: None,
+                    seal: "",
+                    confirmed: false,
+                    note: String::new(),
+                });
+            }
+        }
+    }
+    rows
+}
+
+/// The rows of a log of another plan as rows of this one.
+pub fn remapped_rows(
+    structure: &Structure,
+    lattice: &Lattice,
+    fingerprint: &str,
+    moved: &[Moved],
+    holes: &[Hole],
+) -> Vec<DriveRow> {
+    let landing = |m: &Moved| -> Option<(&SlopeLattice, &crate::lattice::Landing)> {
+        let slope = lattice.slopes.get(m.entry.slope.0)?;
+        Some((slope, slope.landings.get(m.entry.landing as usize)?))
+    };
+    let attempts = moved.iter().map(|m| DriveRow {
+        plan: plan_cell(fingerprint),
+        landing: landing(m).map_or(String::new(), |(s, l)| s.landing_name(l, structure)),
+        fastener: u32::from(m.entry.fastener) + 1,
+        planned: Some(m.new),
+        attempt: Some(m.entry.attempt),
+        outcome: if m.entry.outcome == Outcome::NotYet { "" } else { m.entry.outcome.word() },
+        offset: m.entry.offset,
+        seal: m.entry.seal.word(),
+        confirmed: m.entry.confirmed,
+        note: m.entry.note.clone(),
+    });
+    let holes = holes.iter().map(|h| DriveRow {
+        plan: plan_cell(fingerprint),
+        landing: structure.slopes.get(h.slope.0).map_or(String::new(), |s| s.name.clone()),
+        fastener: h.number,
+        planned: None,
+        attempt: None,
+        outcome: "hole",
+        offset: h.at,
+        seal: if h.seal == Said::Nothing { "" } else { h.seal.word() },
+        confirmed: false,
+        note: h.note.clone(),
+    });
+    attempts.chain(holes).collect()
+}
+
+/// What stays in the membrane beside the plan.
+pub fn penetrations(ctx: &Context<'_>) -> Vec<PenetrationRecord> {
+    let mut all = Vec::new();
+    for on in &ctx.slopes {
+        for left in on.left_in {
+            let landing = left.meant_for.and_then(|(l, _)| on.lattice.landings.get(l as usize));
+            all.push(PenetrationRecord {
+                name: left.name.clone(),
+                kind: left.kind.word().to_owned(),
+                slope: on.frame.name.clone(),
+                landing: landing.map(|l| ctx.landing_name(on, l)),
+                on_slope: left.at.map(|(x, y)| [x, y]),
+                seal: seal(ctx, on, left).0.word().to_owned(),
+                row: left.row,
+                note: left.note.clone(),
+            });
+        }
+    }
+    all
+}

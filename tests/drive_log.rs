@@ -1,0 +1,579 @@
+//! The drive log: what was really driven, judged by the solids, and never dropped without a word.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
+
+mod common;
+
+use std::fmt::Write as _;
+
+use airlath::check::{self, Finding, Verdict};
+use airlath::design::Faults;
+use airlath::plan::Plan;
+use airlath::record::{State, plan_cell};
+use airlath::scene::{Building, Detail, PartKind, PartSource, blank_rows};
+use airlath::write;
+use common::{EXAMPLES, edited, example};
+use proptest::prelude::*;
+
+/// A shed without a finding: one board a course, five rafters, two nails a landing.
+const SHED: &str = r#"format = 1
+name = "Plain shed (invented)"
+units = "inches"
+[roof]
+shape = "shed"
+eave = "8 ft 1 1/2 in"
+slope_length = "6 ft"
+pitch = "4:12"
+[[rafters]]
+section = { nominal = "2x8" }
+spacing = "24 in"
+first = "3/4 in"
+[lattice]
+batten = { nominal = "1x4", spacing = "16 in", stock = ["12 ft"] }
+[fastening]
+diameter = "0.148 in"
+length = "3 in"
+[limits]
+end_distance = "1/2 in"
+"#;
+
+fn plan(text: &str) -> Plan {
+    Plan::from_text("design.toml", text).unwrap_or_else(|f| panic!("{}", f.render(false)))
+}
+
+/// Every fastener of a plan with one outcome.
+fn all(plan: &Plan, outcome: &str) -> String {
+    let mut text = String::from("plan,landing,fastener,attempt,outcome\n");
+    for row in blank_rows(&plan.found, &plan.lattice, &plan.fingerprint()) {
+        writeln!(text, "{},{},{},1,{outcome}", row.plan, row.landing, row.fastener).unwrap();
+    }
+    text
+}
+
+/// A log of the shed from rows without their plan: `landing,fastener,attempt,outcome,across,up,seal,confirmed,note`.
+fn log_of(plan: &Plan, rows: &[&str]) -> String {
+    let mut text = String::from("plan,landing,fastener,attempt,outcome,across,up,seal,confirmed,note\n");
+    for row in rows {
+        writeln!(text, "{},{row}", plan_cell(&plan.fingerprint())).unwrap();
+    }
+    text
+}
+
+fn with(design: &str, rows: &[&str]) -> Plan {
+    let plan = plan(design);
+    let log = log_of(&plan, rows);
+    plan.with_log("driven.csv", &log).unwrap_or_else(|f| panic!("{}", f.render(false)))
+}
+
+fn faults(design: &str, text: &str) -> Faults {
+    plan(design).with_log("driven.csv", text).err().expect("this log has faults")
+}
+
+fn findings(plan: &Plan) -> Vec<Finding> {
+    check::run(&plan.context()).into_iter().flat_map(|r| r.findings).collect()
+}
+
+fn of<'f>(findings: &'f [Finding], check: &str) -> Vec<&'f Finding> {
+    findings.iter().filter(|f| f.check == check).collect()
+}
+
+#[test]
+fn a_plan_without_a_log_says_that_these_checks_did_not_run() {
+    let plan = plan(SHED);
+    let results = check::run(&plan.context());
+    for name in ["missed-not-replaced", "log-contradicts", "hole-unsealed", "left-to-drive"] {
+        let r = results.iter().find(|r| r.check.name == name).unwrap();
+        assert_eq!((r.verdict, r.findings.len()), (Verdict::NotChecked, 0));
+        assert!(r.reason.as_ref().unwrap().contains("no drive log"));
+    }
+}
+
+#[test]
+fn all_held_adds_nothing_to_a_plan_without_findings() {
+    let plan = plan(SHED);
+    assert!(findings(&plan).is_empty());
+    let log = all(&plan, "held");
+    let plan = plan.with_log("driven.csv", &log).unwrap();
+    assert_eq!(findings(&plan), []);
+    let ctx = plan.context();
+    assert_eq!(ctx.holding_count(), plan.lattice.landing_count());
+}
+
+#[test]
+fn all_held_leaves_every_unbacked_landing_unbacked_or_contradicted() {
+    for name in EXAMPLES {
+        let plan = plan(&example(name));
+        let log = all(&plan, "held");
+        let before: Vec<Finding> = findings(&plan);
+        let plan = plan.with_log("driven.csv", &log).unwrap();
+        let after = findings(&plan);
+        let ctx = plan.context();
+        let mut bad = 0;
+        for on in &ctx.slopes {
+            for landing in on.lattice.landings.iter().filter(|l| !on.is_backed(l)) {
+                bad += 1;
+                let name = ctx.landing_name(on, landing);
+                assert!(!on.holds(landing), "{name}");
+                let told = |f: &&Finding| f.parts.first() == Some(&name) && f.verdict == Verdict::Fail;
+                assert!(after.iter().any(|f| told(&f)), "{name}");
+            }
+        }
+        assert_eq!(bad > 0, name.starts_with("gable") && name != "gable-mended", "{name}: {bad}");
+        // What was told before is told after, and only contradictions are added. What is driven can no longer be moved, so
+        // end distances are told in other words, together.
+        let same = |f: &&Finding| f.check != "end-distance-short";
+        let all_in = |some: &[Finding], others: &[Finding]| {
+            let missing = |f: &&Finding| !others.iter().any(|o| o.message == f.message);
+            some.iter().filter(same).filter(missing).map(|f| f.check).collect::<Vec<_>>()
+        };
+        assert!(
+            all_in(&after, &before).iter().all(|c| *c == "log-contradicts"),
+            "{name}: {:?}",
+            all_in(&after, &before)
+        );
+        assert_eq!(all_in(&before, &after), Vec::<&str>::new(), "{name}");
+    }
+}
+
+#[test]
+fn all_missed_leaves_no_landing_holding() {
+    for name in EXAMPLES {
+        let plan = plan(&example(name));
+        let log = all(&plan, "missed");
+        let plan = plan.with_log("driven.csv", &log).unwrap();
+        let ctx = plan.context();
+        assert_eq!(ctx.holding_count(), 0, "{name}");
+        let found = findings(&plan);
+        let fasteners: usize = plan.lattice.slopes.iter().map(|s| s.fasteners.len()).sum();
+        assert_eq!(of(&found, "missed-not-replaced").len(), fasteners.min(5_001), "{name}");
+        // Every board hangs free.
+        let pieces: usize = plan.lattice.slopes.iter().map(|s| s.pieces.len()).sum();
+        assert_eq!(of(&found, "run-too-long").len(), pieces, "{name}");
+        // Nobody wrote down where they are: no seal is taken for granted.
+        let unknown = of(&found, "hole-unsealed");
+        assert_eq!(unknown.len(), fasteners.min(5_001), "{name}");
+        assert!(unknown.iter().all(|f| f.verdict == Verdict::Warn));
+    }
+}
+
+#[test]
+fn a_missed_fastener_stays_as_a_solid_and_as_a_penetration() {
+    // Missed 1 1/4 in to the right, off a 1 1/2 in rafter and out of the 2 in tape; then held where it was planned.
+    let plan = with(SHED, &["S-B02.L03,1,1,missed,1 1/4,0,,,sounded hollow", "S-B02.L03,1,2,held,,,,,"]);
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let building = Building::new(&ctx, &results, Detail::Plain);
+    let scene = building.scene(&results);
+    let mut parts = Vec::new();
+    let walk = scene.source.walk_parts(airlath::scene::Texts::Wanted, &mut |p| {
+        parts.push((p.name.to_owned(), p.kind, p.pose.translation.vector, p.size.to_owned()));
+        Ok(())
+    });
+    walk.unwrap();
+    assert_eq!(parts.len(), building.part_count());
+    let left: Vec<_> = parts.iter().filter(|p| p.1 == PartKind::LeftIn).collect();
+    assert_eq!(left.len(), 1);
+    assert_eq!(left[0].0, "S-B02.L03-1.M1");
+    assert_eq!(left[0].3, "missed fastener, unsealed");
+    let planned = plan.lattice.slopes[0].fasteners[(5 + 2) * 2];
+    assert!((left[0].2.x - planned.x - 1.25 * 0.0254).abs() < 1e-9 && (left[0].2.y - planned.y).abs() < 1e-9);
+    let record = &scene.header.penetrations[0];
+    assert_eq!((record.name.as_str(), record.seal.as_str(), record.row), ("S-B02.L03-1.M1", "unsealed", 2));
+    assert_eq!(record.note, "sounded hollow");
+    let found = findings(&plan);
+    let told = of(&found, "hole-unsealed");
+    assert_eq!((told.len(), told[0].verdict), (1, Verdict::Fail));
+    assert_eq!(told[0].parts, ["S-B02.L03-1.M1", "S-B02.L03"]);
+    // One is in, the other still to drive: two parts of one landing.
+    let of_landing: Vec<_> = parts.iter().filter(|p| p.0.starts_with("S-B02.L03")).map(|p| p.1).collect();
+    assert_eq!(of_landing.iter().filter(|k| **k == PartKind::Fasteners).count(), 1);
+    assert_eq!(of_landing.iter().filter(|k| **k == PartKind::ToDrive).count(), 1);
+    assert!(scene.quantities.iter().any(|q| q.kind == "missed fastener" && q.count == 1));
+}
+
+#[test]
+fn a_seal_is_what_the_tape_and_the_row_say() {
+    // Tape 2 in wide about the rafter's middle, shank 0.148 in, margin 1/4 in: sealed up to 0.676 in off, cut from 0.926 in.
+    for (across, seal, verdict) in [
+        ("0.67,0,", "sealed", None),
+        ("0.69,0,", "scantly sealed", Some(Verdict::Warn)),
+        ("0.92,0,", "scantly sealed", Some(Verdict::Warn)),
+        ("0.94,0,", "unsealed", Some(Verdict::Fail)),
+        ("3,0,", "unsealed", Some(Verdict::Fail)),
+        ("3,0,patched", "sealed", None),
+        ("0,0,open", "unsealed", Some(Verdict::Fail)),
+        (",,", "seal unknown", Some(Verdict::Warn)),
+        (",,patched", "sealed", None),
+    ] {
+        let plan = with(SHED, &[&format!("S-B02.L03,1,1,missed,{across},yes,"), "S-B02.L03,1,2,held,,,,,"]);
+        let found = findings(&plan);
+        let told = of(&found, "hole-unsealed");
+        assert_eq!(told.first().map(|f| f.verdict), verdict, "{across}");
+        assert_eq!(told.len(), usize::from(verdict.is_some()));
+        let ctx = plan.context();
+        let results = check::run(&ctx);
+        let building = Building::new(&ctx, &results, Detail::Plain);
+        assert_eq!(building.scene(&results).header.penetrations[0].seal, seal, "{across}");
+    }
+}
+
+#[test]
+fn holes_are_rows_too() {
+    let holes =
+        ["S,1,,hole,40,20,patched,,old antenna", "S,2,,hole,50,20,,,", "S,3,,hole,,,open,,somewhere near the top"];
+    let plan = with(SHED, &holes);
+    let found = findings(&plan);
+    let told: Vec<_> = of(&found, "hole-unsealed").iter().map(|f| (f.verdict, f.parts[0].clone())).collect();
+    assert_eq!(told, [(Verdict::Warn, "S-H02".into()), (Verdict::Fail, "S-MB".into())]);
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let building = Building::new(&ctx, &results, Detail::Plain);
+    let scene = building.scene(&results);
+    let names: Vec<_> = scene.header.penetrations.iter().map(|p| p.name.as_str()).collect();
+    assert_eq!(names, ["S-H01", "S-H02", "S-H03"]);
+    let mut shown = Vec::new();
+    let walk = scene.source.walk_parts(airlath::scene::Texts::Unwanted, &mut |p| {
+        if p.kind == PartKind::Hole {
+            shown.push(p.name.to_owned());
+        }
+        Ok(())
+    });
+    walk.unwrap();
+    assert_eq!(shown, ["S-H01", "S-H02"]);
+}
+
+#[test]
+fn runs_are_judged_by_what_holds() {
+    let plan = with(SHED, &["S-B02.L03,1,1,missed,0,0,,yes,", "S-B02.L03,2,1,held,,,,,"]);
+    let found = findings(&plan);
+    let runs = of(&found, "run-too-long");
+    assert_eq!(runs.len(), 1);
+    assert_eq!(runs[0].parts, ["S-B02.1", "S-B02.L02", "S-B02.L04"]);
+    let missed = of(&found, "missed-not-replaced");
+    assert_eq!(missed.len(), 1);
+    assert!(missed[0].mends[0].text.contains("again"), "{}", missed[0].mends[0].text);
+    // Driven again where the tool said: it holds, and its head clears the one that was left in.
+    let again =
+        with(SHED, &["S-B02.L03,1,1,missed,0,0,,yes,", "S-B02.L03,1,2,held,5/16,0,,,", "S-B02.L03,2,1,held,,,,,"]);
+    let found = findings(&again);
+    assert!(of(&found, "run-too-long").is_empty() && of(&found, "missed-not-replaced").is_empty());
+}
+
+#[test]
+fn the_place_that_is_told_for_a_missed_one_works() {
+    let plan = with(SHED, &["S-B02.L03,1,1,missed,0,0,,yes,", "S-B02.L03,2,1,held,,,,,"]);
+    let ctx = plan.context();
+    let on = &ctx.slopes[0];
+    let landing = on.lattice.landings.iter().find(|l| ctx.landing_name(on, l) == "S-B02.L03").unwrap();
+    let to = check::driven::remaining::remaining(&ctx, on, landing, 0).unwrap();
+    // No nearer to the one that was left in than a head is wide.
+    assert!(to.across.hypot(to.up) >= 2.0 * 0.148 * 0.0254 - 1e-5);
+    let rows = [
+        "S-B02.L03,1,1,missed,0,0,,yes,".to_owned(),
+        format!("S-B02.L03,1,2,held,{} mm,{} mm,,,", to.across * 1e3, to.up * 1e3),
+        "S-B02.L03,2,1,held,,,,,".to_owned(),
+    ];
+    let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+    let found = findings(&with(SHED, &rows));
+    assert!(found.iter().all(|f| f.check == "left-to-drive"), "{:?}", found.first());
+}
+
+#[test]
+fn a_contradiction_does_not_hold_until_it_is_settled() {
+    // Two inches off the middle of a 1 1/2 in rafter nothing is there.
+    // The group's middle goes with its fasteners, an inch here.
+    let shed = edited(SHED, "end_distance = \"1/2 in\"", "end_distance = \"1/2 in\"\nrun = \"26 in\"");
+    let held =
+        |confirmed: &str| with(&shed, &[&format!("S-B02.L03,1,1,held,2,0,,{confirmed},"), "S-B02.L03,2,1,held,,,,,"]);
+    let told = findings(&held(""));
+    let contradiction = of(&told, "log-contradicts");
+    assert_eq!(contradiction.len(), 1);
+    assert_eq!((contradiction[0].verdict, contradiction[0].source.text.as_str()), (Verdict::Fail, "drive log, row 2"));
+    assert_eq!(of(&told, "run-too-long").len(), 1);
+    assert_eq!(of(&told, "landing-not-backed").len(), 1);
+    let settled = findings(&held("yes"));
+    assert!(of(&settled, "log-contradicts").is_empty());
+    assert!(of(&settled, "run-too-long").is_empty() && of(&settled, "landing-not-backed").is_empty());
+    // A survey that finds the rafter there settles it too.
+    let moved = "[found]\n[[found.member]]\nname = \"S-R03\"\noffsets = [{ at = \"0 in\", off = \"2 in\" }]\n\
+                 [[laid]]\nwhat = [\"tape\", \"strips\", \"battens\", \"fasteners\"]\n";
+    let surveyed = with(&format!("{SHED}{moved}"), &["S-B02.L03,1,1,held,2,0,,,", "S-B02.L03,2,1,held,2,0,,,"]);
+    let told = findings(&surveyed);
+    assert!(of(&told, "log-contradicts").is_empty());
+    let ctx = surveyed.context();
+    let on = &ctx.slopes[0];
+    let landing = on.lattice.landings.iter().find(|l| ctx.landing_name(on, l) == "S-B02.L03").unwrap();
+    assert!(on.holds(landing));
+    // Missed where the solids show wood all round.
+    let missed =
+        |c: &str| findings(&with(SHED, &[&format!("S-B02.L03,1,1,missed,0,0,,{c},"), "S-B02.L03,1,2,held,3/8,0,,,"]));
+    assert_eq!(of(&missed(""), "log-contradicts").len(), 1);
+    assert_eq!(of(&missed(""), "log-contradicts")[0].verdict, Verdict::Warn);
+    assert_eq!(of(&missed("yes"), "log-contradicts").len(), 0);
+}
+
+#[test]
+fn a_drilled_hole_is_used_up_by_the_next_attempt_at_its_place() {
+    let left = |rows: &[&str]| {
+        let plan = with(SHED, rows);
+        plan.driven.as_ref().unwrap().left_in[0].iter().map(|l| l.name.clone()).collect::<Vec<_>>()
+    };
+    assert!(left(&["S-B02.L03,1,1,pre-drilled,,,,,"]).is_empty());
+    assert!(left(&["S-B02.L03,1,1,pre-drilled,,,,,", "S-B02.L03,1,2,held,,,,,"]).is_empty());
+    assert_eq!(left(&["S-B02.L03,1,1,pre-drilled,,,,,", "S-B02.L03,1,2,held,1/2,0,,,"]), ["S-B02.L03-1.D1"]);
+    assert_eq!(
+        left(&["S-B02.L03,1,1,held,,,,,", "S-B02.L03,1,2,missed,1,0,,,", "S-B02.L03,1,3,held,1/2,0,,,"]),
+        ["S-B02.L03-1.X1", "S-B02.L03-1.M2"]
+    );
+}
+
+#[test]
+fn the_order_of_rows_leaves_no_trace() {
+    let rows = [
+        "S-B02.L03,1,1,missed,1,0,,,",
+        "S-B02.L03,1,2,held,1/4,0,,,",
+        "S-B01.L01,2,1,held,,,,,",
+        "S,1,,hole,40,20,patched,,",
+        "S-B04.L05,1,1,pre-drilled,,,,,",
+        "S,2,,hole,41,20,,,",
+    ];
+    let first = with(SHED, &rows).driven.unwrap();
+    let strip = |d: &airlath::record::Driven| {
+        let mut log = d.log.clone();
+        log.entries.iter_mut().for_each(|e| e.row = 0);
+        log.holes.iter_mut().for_each(|h| h.row = 0);
+        (log, d.states.clone(), d.left_in[0].iter().map(|l| l.name.clone()).collect::<Vec<_>>())
+    };
+    for turn in 1..rows.len() {
+        let mut turned = rows.to_vec();
+        turned.rotate_left(turn);
+        let other = with(SHED, &turned).driven.unwrap();
+        assert_eq!(strip(&other), strip(&first));
+        turned.reverse();
+        assert_eq!(strip(&with(SHED, &turned).driven.unwrap()), strip(&first));
+    }
+    // A row said twice is one row, and it is counted.
+    let twice = with(SHED, &[rows[2], rows[2]]).driven.unwrap();
+    assert_eq!((twice.log.entries.len(), twice.log.repeated), (1, 1));
+}
+
+#[test]
+fn faults_come_all_at_once_with_row_column_and_hint() {
+    let plan = plan(SHED);
+    let p = plan_cell(&plan.fingerprint());
+    let text = format!(
+        "plan,landing,fastener,x [in],y [in],attempt,outcome,across,up,seal,confirmed,note\n\
+         {p},S-B02.L03,1,,,1,hold,,,,,\n\
+         {p},S-B02.L33,1,,,1,held,,,,,\n\
+         {p},S-B02.L03,3,,,1,held,,,,,\n\
+         {p},S-B02.L04,1,,,2,held,,,,,\n\
+         {p},S-B02.L04,2,,,1,held,wide,,,,\n\
+         {p},S-B03.L04,2,,,1,held,,,glued,maybe,\n\
+         plan-00000000,S-B03.L05,2,,,1,held,,,,,\n\
+         {p},S-B01.L01,1,,,1,held,,,,,\n\
+         {p},S-B01.L01,1,,,1,missed,,,,,\n\
+         {p},S-B01.L02,1,0,,1,held,,,,,\n\
+         {p},S-B01.L03,1,,,1,not yet,1/2,,,,\n\
+         {p},Q,1,,,,hole,1,,,,\n"
+    );
+    let faults = faults(SHED, &text);
+    let told: Vec<(&str, &str)> = faults.faults.iter().map(|f| (f.key.as_str(), f.message.as_str())).collect();
+    assert_eq!(
+        told,
+        [
+            ("row 2, outcome", "`hold` is no outcome"),
+            ("row 3, landing", "no landing is named S-B02.L33"),
+            ("row 4, fastener", "S-B02.L03 has no fastener 3"),
+            ("row 5, attempt", "attempt 2 without attempt 1"),
+            ("row 6, across", "a number is missing in `wide`"),
+            ("row 7, seal", "`glued` says nothing about a seal"),
+            ("row 7, confirmed", "`maybe` is neither yes nor no"),
+            (
+                "row 8, plan",
+                &*format!("1 row is of plan 00000000, the first one here; this is plan {}", plan.fingerprint())
+            ),
+            ("row 10, outcome", "row 9 says something else of the same attempt"),
+            ("row 11, x", "this fastener is planned at 24.75 in"),
+            ("row 12, across", "not yet driven, and yet this is said of it"),
+            ("row 13, landing", "no slope is named Q"),
+            ("row 13, across", "half a place"),
+        ]
+    );
+    assert!(faults.faults.iter().all(|f| !f.hint.is_empty()));
+    let shown = faults.render(false);
+    assert!(shown.contains("at driven.csv line 2, column") && shown.contains("key row 2, outcome"), "{shown}");
+    assert!(shown.ends_with("13 faults in driven.csv; nothing was written\n"));
+}
+
+#[test]
+fn a_form_reads_back_as_the_plan_with_nothing_driven() {
+    for name in EXAMPLES {
+        let plan = plan(&example(name));
+        let rows = blank_rows(&plan.found, &plan.lattice, &plan.fingerprint());
+        let mut form = Vec::new();
+        write::driven::write(&rows, &["Measure, twice.".to_owned()], plan.design.units, &mut form).unwrap();
+        let form = String::from_utf8(form).unwrap();
+        // As some spreadsheets give it back: semicolons, decimal commas, a byte-order mark, other ends of lines.
+        let back = form.replace(',', ";").replace('.', ",").replace('\n', "\r\n");
+        let back = back
+            .replace(",L", ".L")
+            .replace(",LK", ".LK")
+            .replace(",P", ".P")
+            .replace(",l;", ".l;")
+            .replace(",r;", ".r;");
+        for text in [form, back] {
+            let read = Plan::from_text("d.toml", &example(name)).unwrap().with_log("f.csv", &text);
+            let read = read.unwrap_or_else(|f| panic!("{}", f.render(false)));
+            let driven = read.driven.unwrap();
+            assert_eq!(driven.log.entries.len(), rows.len());
+            assert!(driven.states.iter().flatten().all(|s| *s == State::Planned));
+        }
+    }
+}
+
+#[test]
+fn a_log_of_another_plan_is_carried_over_place_by_place() {
+    let old = plan(SHED);
+    let rows = blank_rows(&old.found, &old.lattice, &old.fingerprint());
+    let mut form = Vec::new();
+    write::driven::write(&rows, &[], old.design.units, &mut form).unwrap();
+    let mut text = String::from_utf8(form).unwrap();
+    let filled = |text: &mut String, landing: &str, n: u32, outcome: &str, across: &str| {
+        let line = text.lines().find(|l| l.contains(&format!(",{landing},{n},"))).unwrap().to_owned();
+        let new = line.replacen(",1,,,,,,", &format!(",1,{outcome},{across},,,,"), 1);
+        *text = edited(text, &line, &new);
+    };
+    filled(&mut text, "S-B02.L03", 1, "held", "1/4");
+    filled(&mut text, "S-B02.L03", 2, "missed", "");
+    filled(&mut text, "S-B02.L04", 1, "held", "");
+    // The rafters stand half an inch further left now.
+    let new = edited(SHED, "first = \"3/4 in\"", "first = \"1/4 in\"");
+    let new_plan = plan(&new);
+    assert!(faults(&new, &text).faults[0].message.starts_with("50 rows are of plan"));
+    let (log, moved) = airlath::record::remap(&text, &new_plan.design, &new_plan.found, &new_plan.lattice).unwrap();
+    assert_eq!((moved.len(), log.entries.len()), (50, 50));
+    let inch = 0.0254;
+    for m in &moved {
+        assert!((m.new.0 - m.old.0 + inch / 2.0).abs() < 1e-5 && (m.new.1 - m.old.1).abs() < 1e-5);
+    }
+    let offset = |landing: u32, fastener: u8| {
+        log.entries.iter().find(|e| (e.landing, e.fastener) == (landing, fastener)).unwrap().offset
+    };
+    // What is driven stays where it is; what was not written down stays unknown.
+    assert!((offset(7, 0).unwrap().0 - (0.25 + 0.5) * inch).abs() < 1e-5);
+    assert_eq!(offset(7, 1), None);
+    assert!((offset(8, 0).unwrap().0 - inch / 2.0).abs() < 1e-5);
+    // Carried over and written, it is a log of the new plan.
+    let rows =
+        airlath::scene::remapped_rows(&new_plan.found, &new_plan.lattice, &new_plan.fingerprint(), &moved, &log.holes);
+    let mut out = Vec::new();
+    write::driven::write(&rows, &[], new_plan.design.units, &mut out).unwrap();
+    let out = String::from_utf8(out).unwrap();
+    let read = new_plan.with_log("r.csv", &out).unwrap_or_else(|f| panic!("{}", f.render(false)));
+    let at = read.driven.as_ref().unwrap().lattice.slopes[0].fasteners[14];
+    assert!((at.x - old.lattice.slopes[0].fasteners[14].x - 0.25 * inch).abs() < 1e-5);
+}
+
+#[test]
+fn a_row_without_its_planned_place_cannot_be_carried_over() {
+    let p = plan(SHED);
+    let text = log_of(&p, &["S-B02.L03,1,1,held,,,,,", "S-B09.L03,1,1,held,,,,,"]);
+    let faults = airlath::record::remap(&text, &p.design, &p.found, &p.lattice).unwrap_err();
+    let told: Vec<&str> = faults.iter().map(|f| f.message.as_str()).collect();
+    assert_eq!(told, ["where was this fastener planned?", "no landing is named S-B09.L03"]);
+}
+
+#[test]
+fn what_is_driven_makes_no_other_plan() {
+    let before = plan(SHED);
+    let after = with(SHED, &["S-B02.L03,1,1,held,1/4,0,,,"]);
+    assert_eq!(before.fingerprint(), after.fingerprint());
+    let ctx = after.context();
+    let results = check::run(&ctx);
+    let building = Building::new(&ctx, &results, Detail::Plain);
+    assert_eq!(building.scene(&results).header.fingerprint, before.fingerprint());
+}
+
+/// A good table, cut up: cells, separators, quotes, and what never belongs there.
+fn mutated() -> impl Strategy<Value = String> {
+    let bits = prop::sample::select(vec![
+        ",",
+        ";",
+        "\t",
+        "\"",
+        "\n",
+        "\r\n",
+        "''",
+        "#",
+        "held",
+        "missed",
+        "hole",
+        "S",
+        "S-B02.L03",
+        "-1",
+        "9999999999",
+        "1/0",
+        "\u{feff}",
+        "é",
+        "=1+1",
+        "0,5",
+        "1.2.3",
+        "yes",
+        "patched",
+        "\0",
+        "plan",
+        "attempt",
+        "sep=;",
+        "NaN",
+    ]);
+    (prop::collection::vec((any::<prop::sample::Index>(), 0..4_usize, bits), 1..6)).prop_map(|edits| {
+        let plan = plan(SHED);
+        let mut text = log_of(
+            &plan,
+            &["S-B02.L03,1,1,missed,1,0,,,\"a, b\"", "S-B02.L03,1,2,held,1/4,0,,yes,", "S,1,,hole,40,20,patched,,x"],
+        );
+        for (at, cut, bit) in edits {
+            let places: Vec<usize> = text.char_indices().map(|(i, _)| i).collect();
+            let from = places[at.index(places.len())];
+            let to = text[from..].char_indices().nth(cut).map_or(text.len(), |(i, _)| from + i);
+            text.replace_range(from..to, bit);
+        }
+        text
+    })
+}
+
+/// Rows below the heading that say something, remarks left out.
+fn rows_of(text: &str, delimiter: u8) -> usize {
+    let mut reader = csv::ReaderBuilder::new();
+    let reader = reader.has_headers(false).flexible(true).delimiter(delimiter).from_reader(text.as_bytes());
+    let says = |r: &csv::StringRecord| {
+        let cell = |c: &str| {
+            c.trim_matches(|c: char| c.is_whitespace() || c == '\u{feff}').trim_start_matches('\'').to_owned()
+        };
+        let first = r.get(0).map_or(String::new(), cell);
+        !first.starts_with('#') && !first.to_lowercase().starts_with("sep=") && r.iter().any(|c| !cell(c).is_empty())
+    };
+    reader.into_records().map(Result::unwrap).filter(says).count().saturating_sub(1)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 3000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Thousands of damaged tables: a log, or named faults with a hint, and never a panic.
+    #[test]
+    fn damaged_tables_give_named_faults(text in mutated()) {
+        match plan(SHED).with_log("driven.csv", &text) {
+            Ok(plan) => {
+                // Nothing is dropped: every row that says something is in the log.
+                let log = &plan.driven.as_ref().unwrap().log;
+                let in_log = log.entries.len() + log.holes.len() + log.repeated;
+                prop_assert!(b",;\t".iter().any(|d| rows_of(&text, *d) == in_log), "{in_log} rows in the log");
+                let _ = findings(&plan);
+            }
+            Err(faults) => {
+                prop_assert!(!faults.faults.is_empty());
+                prop_assert!(faults.faults.iter().all(|f| !f.message.is_empty() && !f.hint.is_empty()));
+                prop_assert!(faults.render(false).contains("nothing was written"));
+            }
+        }
+    }
+}
