@@ -6,7 +6,7 @@ use super::finding::{Evidence, Finding, Mend, Place, Source};
 use super::probe::{Backing, Outcome, Shank, probe};
 use super::{Check, Verdict};
 use crate::design::{Design, SlopeId};
-use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice};
+use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice, tape_bodies};
 use crate::quantity::Length;
 use crate::solid::{BodyIndex, Point3};
 use crate::structure::{MemberId, SlopeFrame, Structure};
@@ -62,22 +62,12 @@ impl<'a> Context<'a> {
                 let id = SlopeId(i);
                 let levels = &lattice.levels;
                 let number = |k: usize| u32::try_from(k).unwrap_or(u32::MAX);
-                let tapes = BodyIndex::build(on.tapes.iter().enumerate().flat_map(|(k, t)| {
-                    let (sweep, pose, planes) = t.sweep(levels, &frame.outline);
-                    sweep.bodies(&pose, &planes).into_iter().map(move |(_, b)| (number(k), b))
-                }));
+                let tapes = tape_bodies(on, levels, &frame.outline);
                 let strips = BodyIndex::build(on.strips.iter().enumerate().flat_map(|(k, s)| {
                     let (sweep, pose) = s.sweep();
                     sweep.bodies(&pose, &[]).into_iter().map(move |(_, b)| (number(k), b))
                 }));
-                let straps = BodyIndex::build(
-                    structure
-                        .straps
-                        .iter()
-                        .enumerate()
-                        .filter(|(_, s)| s.slope == id)
-                        .map(|(k, s)| (number(k), s.body.clone())),
-                );
+                let straps = structure.strap_bodies(id);
                 let vents = BodyIndex::build(on.vents.iter().map(|v| ((), v.body(levels))));
                 let mut slope = OnSlope { id, frame, lattice: on, backing: Vec::new(), tapes, strips, vents, straps };
                 if let Some(index) = structure.under.get(i) {

@@ -13,7 +13,7 @@ mod names;
 mod solids;
 mod strips;
 
-pub use solids::{batten_solid, fastener_mesh, strap_mesh};
+pub use solids::{batten_solid, fastener_mesh, strap_mesh, tape_bodies};
 
 use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, nearest};
 use crate::structure::{MemberId, State, Structure};

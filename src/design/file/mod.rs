@@ -3,6 +3,10 @@
 //! Every key that a design file may hold is a field here, and nowhere else; the JSON Schema and the search for unknown
 //! keys come from these types.
 
+mod tolerance;
+
+pub use tolerance::{AimFile, ToleranceFile};
+
 use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_spanned::Spanned;
@@ -90,6 +94,10 @@ pub struct DesignFile {
     pub fastening: Option<Located<FasteningFile>>,
     /// Limits that the checks use.
     pub limits: Option<Located<LimitsFile>>,
+    /// How well things are known.
+    pub tolerance: Option<Located<ToleranceFile>>,
+    /// Where fasteners are aimed.
+    pub aim: Option<Located<AimFile>>,
     /// Rules that place landings over members which run along the eave.
     #[serde(default)]
     pub landings: Tables<LandingsFile>,

@@ -5,6 +5,7 @@ mod framing;
 mod lattice;
 mod limits_of_size;
 mod slopes;
+mod tolerance;
 
 pub use slopes::axes as slope_axes;
 
@@ -106,6 +107,11 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         Some(f) => lattice::limits(r, file, f),
         None => None,
     };
+    let tolerance = tolerance::tolerance(r, file);
+    let aim = match &fastening {
+        Some(f) => tolerance::aim(r, file, f),
+        None => None,
+    };
     let rules = lattice::landing_rules(r, file, &slopes);
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
@@ -115,7 +121,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     }
     let mut slopes = slopes;
     let (framing, lattice, fastening, limits, rules, laid) = (framing?, lattice?, fastening?, limits?, rules?, laid?);
-    let found = found?;
+    let (found, (tolerance, tilt), aim) = (found?, tolerance?, aim?);
     if !found::apply_outlines(r, file, &mut slopes, &found) {
         return None;
     }
@@ -133,6 +139,9 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         lattice,
         fastening,
         limits,
+        tolerance,
+        tilt,
+        aim,
         landing_rules: rules.rules,
         landings: rules.singles,
         moves: rules.moves,
