@@ -50,6 +50,7 @@ pub mod design;
 pub mod lattice;
 pub mod plan;
 pub mod quantity;
+pub mod remedy;
 pub mod scene;
 pub mod solid;
 pub mod structure;

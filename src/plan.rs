@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use crate::aim;
 use crate::check::Context;
 use crate::design::{self, Design, Diagnostic, Faults};
 use crate::lattice::{self, Lattice};
@@ -29,7 +30,7 @@ impl Plan {
         let drawn = Arc::new(Structure::build(&design, State::Drawn));
         let found =
             if design.nothing_found() { drawn.clone() } else { Arc::new(Structure::build(&design, State::Found)) };
-        let lattice = lattice::lay(&design, &drawn, &found);
+        let lattice = aim::placed(&design, &found, lattice::lay(&design, &drawn, &found));
         let mut faults: Vec<Diagnostic> = found.unknown_names(&design);
         faults.extend(lattice.unknown_names(&design, &found));
         if faults.is_empty() {

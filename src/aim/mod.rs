@@ -15,6 +15,7 @@
 
 mod chance;
 mod condition;
+mod mark;
 mod normal;
 mod place;
 mod region;
@@ -22,6 +23,7 @@ mod window;
 
 pub use chance::{Chances, LandingChance, LineChance, PieceChance, allowed_shift, chances};
 pub use condition::{Condition, Conditions};
-pub use place::place;
+pub use mark::{MarkedRectangle, marked_rectangle};
+pub use place::placed;
 pub use region::{HalfPlane, Region, Ring};
 pub use window::{Circle, Lean, REACH, Site};

@@ -1,14 +1,69 @@
 //! Fasteners moved into their sure windows, in a pattern that does not split the board.
+//!
+//! Windows here are those of the plan before anything moved: landings of one board end half way to where the rule has
+//! their neighbours.
 
 use super::condition::{Condition, Conditions};
 use super::region::Region;
 use super::window::Site;
-use crate::lattice::Fastener;
+use crate::design::{AimPlace, Design, SlopeId};
+use crate::lattice::{Fastener, Lattice, On, driven, tape_bodies};
+use crate::structure::Structure;
+
+/// Moves fasteners into their sure windows where the design asks for it: those that are not yet driven, and that no
+/// `[[move]]` places. A landing without a window keeps its places.
+pub fn placed(design: &Design, found: &Structure, mut lattice: Lattice) -> Lattice {
+    if design.aim.place.value != AimPlace::Window {
+        return lattice;
+    }
+    let mut moved: Vec<Vec<(usize, Vec<Fastener>)>> = Vec::new();
+    for (s, (frame, on)) in found.slopes.iter().zip(&lattice.slopes).enumerate() {
+        let slope = SlopeId(s);
+        let Some(under) = found.under.get(s) else { continue };
+        let (tapes, straps) = (tape_bodies(on, &lattice.levels, &frame.outline), found.strap_bodies(slope));
+        let site = Site {
+            design,
+            structure: found,
+            lattice: &lattice,
+            frame,
+            on,
+            under,
+            tapes: &tapes,
+            straps: &straps,
+            keep_away: &[],
+        };
+        let free = |number: &usize| {
+            let Some(landing) = on.landings.get(*number) else { return false };
+            let course = on.pieces.get(landing.piece as usize).and_then(|p| on.courses.get(p.course as usize));
+            let line = match landing.on {
+                On::Line(l) => on.lines.get(l as usize).map(|l| l.name.as_str()),
+                On::Member(_) | On::Place => None,
+            };
+            let named = |m: &crate::design::Move| m.landing == on.landing_name(landing, found);
+            !course.is_some_and(|c| driven(design, slope, line, &c.name)) && !design.moves.iter().any(named)
+        };
+        let numbers = (0..on.landings.len()).filter(free);
+        moved.push(numbers.filter_map(|n| Some((n, place(&site, n)?))).collect());
+    }
+    for (on, moved) in lattice.slopes.iter_mut().zip(moved) {
+        for (number, places) in moved {
+            let Some(landing) = on.landings.get_mut(number) else { continue };
+            let n = places.len().max(1) as f64;
+            landing.x = places.iter().map(|f| f.x).sum::<f64>() / n;
+            landing.y = places.iter().map(|f| f.y).sum::<f64>() / n;
+            let first = landing.first as usize;
+            if let Some(into) = on.fasteners.get_mut(first..first + places.len()) {
+                into.copy_from_slice(&places);
+            }
+        }
+    }
+    lattice
+}
 
 /// Places for a landing's fasteners, each in its sure window and none nearer to another than is asked: the stated pattern
 /// if it does not split the board, else one above the other, slightly in zigzag. The whole pattern is moved as little as
 /// possible. `None` where no such place is found.
-pub fn place(site: &Site<'_>, number: usize) -> Option<Vec<Fastener>> {
+fn place(site: &Site<'_>, number: usize) -> Option<Vec<Fastener>> {
     let landing = site.on.landings.get(number)?;
     let now: Vec<[f64; 2]> = site.on.fasteners_of(landing).iter().map(|f| [f.x, f.y]).collect();
     let middle = [landing.x, landing.y];

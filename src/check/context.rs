@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::finding::{Evidence, Finding, Mend, Place, Source};
 use super::probe::{Backing, Outcome, Shank, probe};
 use super::{Check, Verdict};
+use crate::aim::{self, Chances, Site};
 use crate::design::{Design, SlopeId};
 use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice, tape_bodies};
 use crate::quantity::Length;
@@ -23,6 +24,8 @@ pub struct Context<'a> {
     pub lattice: &'a Lattice,
     /// One for each slope.
     pub slopes: Vec<OnSlope<'a>>,
+    /// The chances of a miss, where the design states its tolerances.
+    pub chances: Option<Chances>,
 }
 
 /// One slope of a context.
@@ -81,12 +84,33 @@ impl<'a> Context<'a> {
                 slope
             })
             .collect();
-        Context { design, drawn, structure, lattice, slopes }
+        let mut ctx = Context { design, drawn, structure, lattice, slopes, chances: None };
+        ctx.chances = design.tolerance.as_ref().map(|tolerance| {
+            let sites: Vec<Site<'_>> = ctx.slopes.iter().filter_map(|on| ctx.site(on)).collect();
+            let most_run = design.limits.run.metres() + design.limits.tolerance.metres();
+            aim::chances(&sites, tolerance, most_run)
+        });
+        ctx
     }
 
     /// A fastener as a query.
     pub fn shank(&self, piece: Option<&Piece>, fastener: &Fastener) -> Shank {
         shank(self.design, self.lattice, piece, fastener)
+    }
+
+    /// What the windows of a slope are asked of.
+    pub fn site<'s>(&'s self, on: &'s OnSlope<'a>) -> Option<Site<'s>> {
+        Some(Site {
+            design: self.design,
+            structure: self.structure,
+            lattice: self.lattice,
+            frame: on.frame,
+            on: on.lattice,
+            under: self.structure.under.get(on.id.0)?,
+            tapes: &on.tapes,
+            straps: &on.straps,
+            keep_away: &[],
+        })
     }
 
     /// A length in the design's units.

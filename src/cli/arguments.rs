@@ -46,6 +46,14 @@ pub enum Verb {
         #[arg(long, value_enum, default_value_t = Level::Fail)]
         level: Level,
     },
+    /// Print where each fastener may be driven: so far left and right of its line, so far up in the board
+    Marks {
+        /// The design file (TOML)
+        design: PathBuf,
+        /// Also write marks.csv and windows.json (the windows as polygons) to a folder
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+    },
     /// Write a commented design file to start from
     New {
         /// The file to write; an existing file is left alone

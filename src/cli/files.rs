@@ -15,9 +15,15 @@ const LARGEST: u64 = 4 << 20;
 
 /// Reads and plans a design file.
 pub fn plan(path: &Path) -> Result<Plan, Failure> {
+    plan_and_text(path).map(|(plan, _)| plan)
+}
+
+/// The same, with the file's text.
+pub fn plan_and_text(path: &Path) -> Result<(Plan, String), Failure> {
     let source = read(path)?;
     let colour = anstream::AutoStream::choice(&io::stderr()) != anstream::ColorChoice::Never;
-    Plan::from_text(&path.display().to_string(), &source).map_err(|f| Failure::Text(f.render(colour)))
+    let plan = Plan::from_text(&path.display().to_string(), &source);
+    plan.map(|plan| (plan, source)).map_err(|f| Failure::Text(f.render(colour)))
 }
 
 fn read(path: &Path) -> Result<String, Failure> {

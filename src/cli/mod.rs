@@ -9,6 +9,7 @@ mod arguments;
 mod build;
 mod explain;
 mod files;
+mod marks;
 mod new;
 mod progress;
 mod summary;
@@ -56,6 +57,7 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
             build::build(&design, out.as_deref(), layers, detail.into(), level)
         }
         Verb::Check { design, level } => build::check(&design, level),
+        Verb::Marks { design, out } => marks::marks(&design, out.as_deref()),
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name } => explain::explain(name.as_deref()),
         Verb::Schema { of } => {

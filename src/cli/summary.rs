@@ -22,6 +22,9 @@ pub fn text(scene: &Scene<'_>, written: &[PathBuf]) -> String {
     let _ = writeln!(text, "{}, plan {}", h.design, h.fingerprint);
     let _ = writeln!(text);
     findings(&mut text, &h.findings);
+    if let Some(chances) = &h.chances {
+        super::marks::chances(&mut text, chances);
+    }
     let _ = writeln!(text, "\nQuantities");
     let mut table = table();
     table.set_header(["what", "size", "count", "length", "area", "mass"]);

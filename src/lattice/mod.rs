@@ -459,6 +459,16 @@ impl SlopeLattice {
     }
 }
 
+/// Whether the fasteners of a line and a course are on the roof already.
+pub fn driven(design: &Design, slope: SlopeId, line: Option<&str>, course: &str) -> bool {
+    design.laid.iter().any(|l| {
+        l.what.contains(&LaidKind::Fasteners)
+            && l.slopes.contains(&slope)
+            && l.lines.as_ref().is_none_or(|ls| ls.iter().any(|(n, _)| Some(n.as_str()) == line))
+            && l.courses.as_ref().is_none_or(|cs| cs.iter().any(|(n, _)| *n == course))
+    })
+}
+
 impl Lattice {
     /// Faults of the design that only show once lines, courses and landings have names.
     pub fn unknown_names(&self, design: &Design, structure: &Structure) -> Vec<Diagnostic> {

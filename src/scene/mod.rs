@@ -6,13 +6,17 @@
 //! a house. The order of a walk is fixed. Lengths are metres. Nothing here knows a file format.
 
 mod building;
+mod chances;
 mod flutes;
 mod kinds;
+mod marks;
 mod quantities;
 mod records;
 
 pub use building::{Building, CAUTIONS, Detail};
+pub use chances::{ChanceRecord, ChancesRecord, LineChanceRecord, chance_look};
 pub use kinds::{Layer, PartKind};
+pub use marks::{MarkRecord, Marked, RemedyRecord, mark_step, marks};
 pub use records::{
     CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
     MendRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,

@@ -267,6 +267,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
             members: Vec::new(),
             lines: Vec::new(),
             checks: vec![check],
+            chances: None,
             findings: vec![finding],
         },
         units: Units::Inches,
