@@ -148,10 +148,7 @@ const SEED: u64 = 20_251_125;
 
 /// The chances of all slopes.
 pub fn chances(sites: &[Site<'_>], tolerance: &Tolerance, most_run: f64) -> Chances {
-    let aimed: Vec<Vec<Aimed>> = sites
-        .iter()
-        .map(|site| (0..).zip(&site.on.landings).map(|(i, l)| aimed(site, tolerance, i, l)).collect())
-        .collect();
+    let aimed = aimed_everywhere(sites, tolerance);
     let sampled = sample(sites, &aimed, most_run);
     let mut all = Chances { none: sampled.none, most: sampled.most, samples: sampled.samples, ..Chances::default() };
     for ((site, aimed), sampled) in sites.iter().zip(&aimed).zip(&sampled.slopes) {
@@ -179,6 +176,29 @@ pub fn chances(sites: &[Site<'_>], tolerance: &Tolerance, most_run: f64) -> Chan
         all.landings.push(landings);
     }
     all
+}
+
+/// The same by sampling alone: what the closed forms are measured against. Says nothing of lines.
+pub fn sampled_chances(sites: &[Site<'_>], tolerance: &Tolerance, most_run: f64) -> Chances {
+    let aimed = aimed_everywhere(sites, tolerance);
+    let sampled = sample(sites, &aimed, most_run);
+    let landing = |s: &(f64, f64)| LandingChance { miss: s.0, expected: s.1, sampled: true };
+    let piece = |s: &f64| PieceChance { long_run: *s, sampled: true };
+    Chances {
+        expected: sampled.slopes.iter().flat_map(|s| &s.landings).map(|l| l.1).sum(),
+        planned: aimed.iter().flatten().flat_map(|a| &a.fasteners).filter(|f| !planned_hit(f)).count(),
+        landings: sampled.slopes.iter().map(|s| s.landings.iter().map(landing).collect()).collect(),
+        pieces: sampled.slopes.iter().map(|s| s.pieces.iter().map(piece).collect()).collect(),
+        lines: vec![Vec::new(); sites.len()],
+        none: sampled.none,
+        most: sampled.most,
+        samples: sampled.samples,
+    }
+}
+
+fn aimed_everywhere(sites: &[Site<'_>], tolerance: &Tolerance) -> Vec<Vec<Aimed>> {
+    let on_slope = |site: &Site<'_>| (0..).zip(&site.on.landings).map(|(i, l)| aimed(site, tolerance, i, l)).collect();
+    sites.iter().map(on_slope).collect()
 }
 
 fn planned_hit(stretches: &[(MemberId, (f64, f64))]) -> bool {

@@ -40,7 +40,7 @@ impl Condition {
     /// The condition in words, to stand in a list.
     pub fn words(self) -> &'static str {
         match self {
-            Condition::Backed => "be inside one member, deep enough",
+            Condition::Backed => "be inside one member over the asked embedment",
             Condition::MemberEdge => "keep the edge distance in the member",
             Condition::Tape => "have tape all round",
             Condition::BattenEdge => "keep the edge distance in the batten",

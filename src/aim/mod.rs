@@ -21,7 +21,7 @@ mod place;
 mod region;
 mod window;
 
-pub use chance::{Chances, LandingChance, LineChance, PieceChance, allowed_shift, chances};
+pub use chance::{Chances, LandingChance, LineChance, PieceChance, allowed_shift, chances, sampled_chances};
 pub use condition::{Condition, Conditions};
 pub use mark::{MarkedRectangle, marked_rectangle};
 pub use place::placed;

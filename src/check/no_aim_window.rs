@@ -40,7 +40,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             };
             let name = ctx.landing_name(on, landing);
             let words: Vec<&str> = conflict.list().iter().map(|c| c.words()).collect();
-            let message = format!("no place for fastener {} of {name} can {}", k + 1, words.join(" and "));
+            let message = format!("no place for fastener {} of {name} can at once {}", k + 1, words.join(", "));
             let place = Some(ctx.landing_place(on, landing));
             let source = Source::of(&ctx.design.aim.place);
             report.add(Verdict::Warn, message, vec![name], place, Vec::new(), Vec::new, source);

@@ -8,6 +8,7 @@ use super::mends;
 use crate::aim::{Condition, Conditions};
 use crate::design::{BoardsFrom, Change, JointKind, change};
 use crate::lattice::{On, Side};
+use crate::structure::State;
 
 /// Changes worth trying for a landing whose window is empty, given what cannot be met together.
 pub fn remedies(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize, conflict: Conditions) -> Vec<Mend> {
@@ -44,10 +45,25 @@ pub fn remedies(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize, conflict: Co
     if conflict.has(Condition::Others) && design.fastening.per_landing.value > 1 {
         all.push(mends::set_word("fastening.per_landing", "1", "drive one fastener in each landing"));
     }
+    if conflict.has(Condition::Backed) {
+        // Where it is only the depth that lacks.
+        for more in [0.00635, 0.0127] {
+            let longer = mends::rounded_up(ctx, design.fastening.length.metres() + more);
+            all.push(mends::set_length(ctx, "fastening.length", longer, "use longer fasteners"));
+        }
+        all.extend(rafter_as_drawn(ctx, on, number));
+    }
     if conflict.has(Condition::Backed) || conflict.has(Condition::MemberEdge) {
         all.extend(block(ctx, on, number));
     }
     all
+}
+
+/// A member that the drawing has here and that was not found.
+fn rafter_as_drawn(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize) -> Option<Mend> {
+    let landing = on.lattice.landings.get(number)?;
+    let gone = on.line(landing)?.members(State::Found).iter().find(|m| m.missing && m.covers(landing.y))?;
+    mends::as_drawn(ctx, ctx.drawn.member(gone.member)?)
 }
 
 /// A block under the landing; where a member is in the way, one beside it with a landing of its own.

@@ -69,15 +69,16 @@ fn said(
     );
     let _ = writeln!(
         text,
-        "Left and right are measured from the centre of the line's tape, up from the batten's lower edge; all rounded inward."
+        "Left and right are measured from the centre of the line's tape, up from the batten's lower edge; all rounded inward.\n\
+         L05-2 is the second fastener of landing L05; where no number stands, all of a landing's fasteners are meant."
     );
     let mut courses: Vec<&str> = all.iter().map(|m| m.course.as_str()).collect();
     courses.dedup();
     for course in courses {
         let _ = writeln!(text, "\nCourse {course}");
         let rows: Vec<&MarkRecord> = all.iter().filter(|m| m.course == course).collect();
-        for (names, fastener, words) in grouped(&rows, units) {
-            let _ = writeln!(text, "  {names}, fastener {fastener}: {words}");
+        for (names, words) in grouped(&rows, units) {
+            let _ = writeln!(text, "  {names}: {words}");
         }
     }
     if cut_short {
@@ -93,18 +94,27 @@ fn said(
     text
 }
 
-/// Rows of a course that say the same, in the order of the first of them: short names, fastener, words.
-fn grouped(rows: &[&MarkRecord], units: Units) -> Vec<(String, usize, String)> {
-    let mut groups: Vec<(Vec<&str>, usize, String)> = Vec::new();
-    for m in rows {
-        let words = words(m, units);
-        let short = m.landing.strip_prefix(m.course.as_str()).unwrap_or(&m.landing).trim_start_matches('.');
-        match groups.iter_mut().find(|g| g.1 == m.fastener && g.2 == words) {
-            Some(group) => group.0.push(short),
-            None => groups.push((vec![short], m.fastener, words)),
+/// Rows of a course that say the same, in the order of the first of them: landings by their short names (with the number
+/// of the fastener where the landing's fasteners differ), and words.
+fn grouped(rows: &[&MarkRecord], units: Units) -> Vec<(String, String)> {
+    let said: Vec<String> = rows.iter().map(|m| words(m, units)).collect();
+    let mut groups: Vec<(Vec<String>, &str)> = Vec::new();
+    let mut at = 0;
+    while let Some(first) = rows.get(at) {
+        let end = at + rows.iter().skip(at).take_while(|m| m.landing == first.landing).count();
+        let short = first.landing.strip_prefix(first.course.as_str()).unwrap_or(&first.landing).trim_start_matches('.');
+        let own = said.get(at..end).unwrap_or_default();
+        let alike = own.iter().all(|w| own.first() == Some(w));
+        for (k, words) in own.iter().enumerate().take(if alike { 1 } else { own.len() }) {
+            let name = if alike { short.to_owned() } else { format!("{short}-{}", k + 1) };
+            match groups.iter_mut().find(|g| g.1 == words) {
+                Some(group) => group.0.push(name),
+                None => groups.push((vec![name], words)),
+            }
         }
+        at = end;
     }
-    groups.into_iter().map(|(names, fastener, words)| (names.join(" "), fastener, words)).collect()
+    groups.into_iter().map(|(names, words)| (names.join(" "), words.to_owned())).collect()
 }
 
 fn words(m: &MarkRecord, units: Units) -> String {
@@ -125,7 +135,7 @@ fn words(m: &MarkRecord, units: Units) -> String {
         }
         (None, true) => "a window too small for a mark".to_owned(),
         (None, false) => {
-            let mut words = format!("NO WINDOW: it cannot {}", m.conflict.join(" and "));
+            let mut words = format!("NO WINDOW. It cannot at once: {}", m.conflict.join("; "));
             for r in &m.remedies {
                 let _ = write!(words, "\n      opens: {}", r.text);
             }
