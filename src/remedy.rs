@@ -5,9 +5,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::aim::{Conditions, Region};
+use crate::aim::{Conditions, Region, Site};
 use crate::check::{Context, OnSlope, remedies};
-use crate::lattice::{Landing, On};
+use crate::lattice::{Landing, On, SlopeLattice, tape_bodies};
 use crate::plan::Plan;
 use crate::quantity::Angle;
 use crate::scene::RemedyRecord;
@@ -75,23 +75,37 @@ impl<'t> Remedies<'t> {
 /// Area of the window that a re-run opens: the smallest among the landings that now stand on the same line of the same
 /// course (a joint may have gone from there), or that of a landing that the change adds. `None` where one is empty.
 fn open(plan: &Plan, ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, fastener: usize) -> Option<f64> {
-    let after = plan.context();
-    let again = after.slopes.get(on.id.0)?;
-    let site = after.site(again)?;
-    let course = |on: &OnSlope<'_>, l: &Landing| {
-        let piece = on.lattice.pieces.get(l.piece as usize)?;
-        on.lattice.courses.get(piece.course as usize).map(|c| c.name.clone())
+    let slope = on.id.0;
+    let (frame, again) = (plan.found.slopes.get(slope)?, plan.lattice.slopes.get(slope)?);
+    let (tapes, straps) = (tape_bodies(again, &plan.lattice.levels, &frame.outline), plan.found.strap_bodies(on.id));
+    let site = Site {
+        design: &plan.design,
+        structure: &plan.found,
+        lattice: &plan.lattice,
+        frame,
+        on: again,
+        under: plan.found.under.get(slope)?,
+        tapes: &tapes,
+        straps: &straps,
+        keep_away: &[],
     };
-    let what = on.lattice.on_name(landing, ctx.structure);
+    let course = |on: &SlopeLattice, l: &Landing| {
+        let piece = on.pieces.get(l.piece as usize)?;
+        on.courses.get(piece.course as usize).map(|c| c.name.clone())
+    };
+    let on = on.lattice;
+    let what = on.on_name(landing, ctx.structure);
     let at = course(on, landing);
-    let added = |l: &Landing| {
-        matches!(l.on, On::Place)
-            && !on.lattice.landings.iter().any(|b| matches!(b.on, On::Place) && b.number == l.number && course(on, b) == at)
+    // Places are numbered from the left, so an added one takes another's name: told apart by where they are.
+    let before = |l: &Landing| {
+        let same = |b: &&Landing| matches!(b.on, On::Place) && (b.x - l.x).abs() < 1e-6 && course(on, b) == at;
+        on.landings.iter().any(|b| same(&b))
     };
+    let added = |l: &Landing| matches!(l.on, On::Place) && !before(l);
     let here = |l: &&(usize, &Landing)| course(again, l.1) == at;
-    let all: Vec<(usize, &Landing)> = again.lattice.landings.iter().enumerate().filter(|l| here(&l)).collect();
+    let all: Vec<(usize, &Landing)> = again.landings.iter().enumerate().filter(|l| here(&l)).collect();
     let new: Vec<&(usize, &Landing)> = all.iter().filter(|l| added(l.1)).collect();
-    let same = || all.iter().filter(|l| again.lattice.on_name(l.1, after.structure) == what);
+    let same = || all.iter().filter(|l| again.on_name(l.1, &plan.found) == what);
     let asked: Vec<usize> = if new.is_empty() {
         let near = |l: &&(usize, &Landing)| !matches!(landing.on, On::Place) || (l.1.x - landing.x).abs() < 1e-6;
         same().filter(near).map(|l| l.0).collect()
@@ -100,7 +114,7 @@ fn open(plan: &Plan, ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, fas
     };
     let regions: Vec<Region> = asked
         .iter()
-        .map(|n| site.sure(*n, fastener.min(again.lattice.landings.get(*n).map_or(0, |l| usize::from(l.count) - 1))))
+        .map(|n| site.sure(*n, fastener.min(again.landings.get(*n).map_or(0, |l| usize::from(l.count) - 1))))
         .collect();
     let open = !regions.is_empty() && regions.iter().all(|r| !r.is_empty());
     open.then(|| regions.iter().map(Region::area).fold(f64::INFINITY, f64::min))

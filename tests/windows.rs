@@ -244,3 +244,46 @@ fn an_empty_window_names_what_cannot_be_met_together() {
     let own = on.lattice.landings.iter().position(|l| matches!(l.on, airlath::lattice::On::Place)).unwrap();
     assert_eq!(ctx.site(on).unwrap().conflict(own, 0).unwrap().list(), [Condition::Backed]);
 }
+
+/// Fasteners of a landing by its name.
+fn fasteners(plan: &Plan, name: &str) -> Vec<Fastener> {
+    let on = &plan.lattice.slopes[0];
+    let landing = on.landings.iter().find(|l| on.landing_name(l, &plan.found) == name).unwrap();
+    on.fasteners_of(landing).to_vec()
+}
+
+#[test]
+fn fasteners_move_into_their_windows_only_where_asked_and_only_where_they_may() {
+    // A rafter found 15 mm off, to which the plan has fasteners go; a pattern that splits the board; one landing that the
+    // design moves, and one line that is driven already.
+    let base = edited(&example("shed"), "spread = \"50 mm\"", "spread = \"40 mm\"\npattern = \"across\"");
+    let more = "\n[[move]]\nlanding = \"SW-B03.L04\"\nacross = \"6 mm\"\n[[laid]]\nwhat = [\"fasteners\"]\nlines = [\"SW-L05\"]\n";
+    let rule = plan(&format!("{base}{more}"));
+    let aimed = plan(&format!("{base}{more}\n[aim]\nplace = \"window\"\n"));
+    for kept in ["SW-B03.L04", "SW-B03.L05"] {
+        assert_eq!(fasteners(&rule, kept), fasteners(&aimed, kept), "{kept} moved");
+    }
+    let [a, b] = fasteners(&rule, "SW-B03.L06")[..] else { panic!("two fasteners") };
+    assert!(a.y == b.y && b.x - a.x < 15.0 * 0.0031, "the rule's pattern stands in one grain line");
+    let ctx = aimed.context();
+    let (on, site) = (&ctx.slopes[0], ctx.site(&ctx.slopes[0]).unwrap());
+    let mut moved = 0;
+    for (i, landing) in on.lattice.landings.iter().enumerate() {
+        let name = ctx.landing_name(on, landing);
+        if name == "SW-B03.L04" || name.contains(".L05") {
+            continue;
+        }
+        let all = on.lattice.fasteners_of(landing);
+        for (k, f) in all.iter().enumerate() {
+            assert!(site.sure(i, k).contains([f.x, f.y]), "{name} fastener {} stands outside its window", k + 1);
+            moved += 1;
+        }
+        let across = (all[0].y - all[1].y).abs();
+        assert!(across >= 5.0 * 0.0031 - 1e-9, "{name} splits the board");
+    }
+    assert!(moved > 200);
+    // The plan as planned before where nothing asks for windows.
+    let plain = plan(&example("shed"));
+    let said = plan(&format!("{}\n[aim]\nplace = \"rule\"\n", example("shed")));
+    assert_eq!(plain.lattice.slopes[0].fasteners, said.lattice.slopes[0].fasteners);
+}

@@ -2,7 +2,7 @@
 
 use super::context::{Context, Report};
 use super::finding::{Evidence, Measure, Source};
-use super::{Check, Run, Verdict};
+use super::{Check, Run, Verdict, mends};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -50,7 +50,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 limit: Some(Measure::Share(limit)),
             }];
             let place = Some(ctx.landing_place(on, landing));
-            report.add(Verdict::Warn, message, vec![name], place, evidence, Vec::new, Source::of(&tolerance.miss));
+            let helps = || vec![mends::on_the_roof(format!("find the sides of the member under {name} by knocking before driving, and sight the line anew"))];
+            let parts = vec![name.clone()];
+            report.add(Verdict::Warn, message, parts, place, evidence, helps, Source::of(&tolerance.miss));
         }
     }
     None

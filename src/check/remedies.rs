@@ -8,7 +8,6 @@ use super::mends;
 use crate::aim::{Condition, Conditions};
 use crate::design::{BoardsFrom, Change, JointKind, change};
 use crate::lattice::{On, Side};
-use crate::structure::State;
 
 /// Changes worth trying for a landing whose window is empty, given what cannot be met together.
 pub fn remedies(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize, conflict: Conditions) -> Vec<Mend> {
@@ -51,19 +50,12 @@ pub fn remedies(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize, conflict: Co
             let longer = mends::rounded_up(ctx, design.fastening.length.metres() + more);
             all.push(mends::set_length(ctx, "fastening.length", longer, "use longer fasteners"));
         }
-        all.extend(rafter_as_drawn(ctx, on, number));
+        all.extend(mends::missing_put_in(ctx, on, landing));
     }
     if conflict.has(Condition::Backed) || conflict.has(Condition::MemberEdge) {
         all.extend(block(ctx, on, number));
     }
     all
-}
-
-/// A member that the drawing has here and that was not found.
-fn rafter_as_drawn(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize) -> Option<Mend> {
-    let landing = on.lattice.landings.get(number)?;
-    let gone = on.line(landing)?.members(State::Found).iter().find(|m| m.missing && m.covers(landing.y))?;
-    mends::as_drawn(ctx, ctx.drawn.member(gone.member)?)
 }
 
 /// A block under the landing; where a member is in the way, one beside it with a landing of its own.
@@ -72,7 +64,7 @@ fn block(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize) -> Option<Mend> {
     let piece = on.piece(landing)?;
     let group = on.lattice.fasteners_of(landing);
     let spread = group.iter().map(|f| (f.y - landing.y).abs()).fold(0.0, f64::max) * 2.0;
-    if let Some((lines, _)) = mends::block_under(ctx, on, landing.x, landing.y, spread) {
+    if let Some((lines, _)) = mends::block_under(ctx, on, piece, (landing.x, landing.y), spread) {
         let text = format!("put a block under {}", ctx.landing_name(on, landing));
         return Some(Mend { text, change: Change::Append(lines) });
     }
@@ -82,8 +74,10 @@ fn block(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize) -> Option<Mend> {
     // Far enough from the board's end and from the landing to have a window of its own.
     let course = on.lattice.courses.get(piece.course as usize)?;
     let away = BESIDE.max(ctx.design.limits.end_distance.metres() + ctx.design.lattice.tape.width.metres());
-    let x = if landing.side == Side::Left { landing.x - away } else { landing.x + away };
-    let (mut lines, _) = mends::block_under(ctx, on, x, piece.y, 0.0)?;
+    // Away from the nearer end of the board.
+    let leftward = piece.x.1 - landing.x < landing.x - piece.x.0;
+    let x = if leftward { landing.x - away } else { landing.x + away };
+    let (mut lines, _) = mends::block_under(ctx, on, piece, (x, piece.y), 0.0)?;
     lines.push_str(&change::single_landing(&course.name, x, ctx.design.units));
     let text = format!("put a block beside {} and fasten the batten to it", ctx.landing_name(on, landing));
     Some(Mend { text, change: Change::Append(lines) })

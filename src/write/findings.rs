@@ -13,7 +13,7 @@ use serde::Serialize;
 use super::broken;
 use crate::check::Verdict;
 use crate::scene::{
-    CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord, PlaceRecord, ReportHeader,
+    ChancesRecord, CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord, PlaceRecord, ReportHeader,
     Scene,
 };
 
@@ -52,6 +52,9 @@ struct Head<'a> {
     lines: &'a [LineRecord],
     /// Every check with its own outcome.
     checks: &'a [CheckRecord],
+    /// What may go wrong, where the design states its tolerances.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    chances: Option<&'a ChancesRecord>,
     /// Every finding, worst first.
     findings: &'a [FindingRecord],
 }
@@ -73,6 +76,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
             members: &header.members,
             lines: &header.lines,
             checks: &header.checks,
+            chances: header.chances.as_ref(),
             findings: &header.findings,
         }
     }
