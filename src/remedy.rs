@@ -49,7 +49,8 @@ impl<'t> Remedies<'t> {
                 Angle::from_radians(angle).show(),
                 words(direction)
             );
-            let text = if angle > 0.0 { text } else { "drive it without any tilt: at none of the hand's is it sure".into() };
+            let text =
+                if angle > 0.0 { text } else { "drive it without any tilt: at none of the hand's is it sure".into() };
             all.push(RemedyRecord { text, change: None, area: region.area() });
         }
         for mend in remedies(ctx, on, number, conflict) {
@@ -114,7 +115,7 @@ fn open(plan: &Plan, ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, fas
     };
     let regions: Vec<Region> = asked
         .iter()
-        .map(|n| site.sure(*n, fastener.min(again.landings.get(*n).map_or(0, |l| usize::from(l.count) - 1))))
+        .map(|n| site.sure(*n, fastener.min(again.landings.get(*n).map_or(0, |l| usize::from(l.count).saturating_sub(1)))))
         .collect();
     let open = !regions.is_empty() && regions.iter().all(|r| !r.is_empty());
     open.then(|| regions.iter().map(Region::area).fold(f64::INFINITY, f64::min))

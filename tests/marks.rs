@@ -97,11 +97,17 @@ fn each_remedy_opens_the_window_that_it_says_it_opens() {
     let folder = tempfile::tempdir().unwrap();
     let (code, text, windows) = marks(folder.path(), &roof());
     assert_eq!(code, 1);
-    let shut: Vec<Value> =
-        windows["windows"].as_array().unwrap().iter().filter(|w| !w["conflict"].as_array().unwrap().is_empty()).cloned().collect();
+    let shut: Vec<Value> = windows["windows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|w| !w["conflict"].as_array().unwrap().is_empty())
+        .cloned()
+        .collect();
     assert!(!shut.is_empty() && text.contains("NO WINDOW"), "{text}");
     let joint = shut.iter().find(|w| w["landing"].as_str().unwrap().ends_with(".l")).unwrap();
-    let remedies: Vec<&str> = joint["remedies"].as_array().unwrap().iter().map(|r| r["text"].as_str().unwrap()).collect();
+    let remedies: Vec<&str> =
+        joint["remedies"].as_array().unwrap().iter().map(|r| r["text"].as_str().unwrap()).collect();
     assert!(remedies.iter().any(|r| r.contains("lap the boards")), "{remedies:?}");
     assert!(remedies.iter().any(|r| r.contains("a block beside")), "{remedies:?}");
     let own = shut.iter().find(|w| w["landing"] == "S-B03.P01").unwrap();
@@ -135,13 +141,19 @@ fn each_remedy_opens_the_window_that_it_says_it_opens() {
                     return a["on"] == w["on"];
                 }
                 // Numbered from the left: told by its place.
-                let place = |v: &Value| v["landing"].as_str().unwrap().contains(".P").then(|| v["centre"].as_f64().unwrap());
-                let old = windows["windows"].as_array().unwrap().iter().filter(|b| b["course"] == course).filter_map(place);
+                let place =
+                    |v: &Value| v["landing"].as_str().unwrap().contains(".P").then(|| v["centre"].as_f64().unwrap());
+                let old =
+                    windows["windows"].as_array().unwrap().iter().filter(|b| b["course"] == course).filter_map(place);
                 place(a).is_some_and(|x| old.into_iter().all(|o| (o - x).abs() > 1e-6))
             })
             .collect();
         assert!(!here.is_empty(), "{change}: nothing there");
-        assert!(here.iter().all(|a| a["conflict"].as_array().unwrap().is_empty()), "{change} does not open {}", w["landing"]);
+        assert!(
+            here.iter().all(|a| a["conflict"].as_array().unwrap().is_empty()),
+            "{change} does not open {}",
+            w["landing"]
+        );
     }
     assert!(tried >= 4, "{tried} remedies");
 }
@@ -157,7 +169,8 @@ fn a_line_with_tolerances_says_how_far_off_it_may_be_found() {
     // The same roof built: what may go wrong stands in the summary and in findings.json, and the model has a look for it.
     let out = airlath().current_dir(folder.path()).args(["build", "roof.toml", "--out", "built"]).output().unwrap();
     assert!(String::from_utf8(out.stdout).unwrap().contains("fasteners are expected to miss"));
-    let findings: Value = serde_json::from_slice(&std::fs::read(folder.path().join("built/findings.json")).unwrap()).unwrap();
+    let findings: Value =
+        serde_json::from_slice(&std::fs::read(folder.path().join("built/findings.json")).unwrap()).unwrap();
     let chances = &findings["chances"];
     assert!(chances["expected"].as_f64().unwrap() > 0.0);
     assert_eq!(chances["landings"].as_array().unwrap().len(), findings["landings"].as_array().unwrap().len());

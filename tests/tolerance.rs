@@ -93,7 +93,9 @@ fn the_inverse_of_a_line_stands_at_its_limit() {
     // A rafter found that far off: its landings are at the limit, a little further past it.
     for (more, past) in [(-2e-4, false), (2e-4, true)] {
         let off = (right + more) * 1e3;
-        let found = format!("[[found.member]]\nname = \"SW-R06\"\noffsets = [{{ at = \"0 mm\", off = \"{off:.4} mm\" }}, {{ at = \"4180 mm\", off = \"{off:.4} mm\" }}]\n");
+        let found = format!(
+            "[[found.member]]\nname = \"SW-R06\"\noffsets = [{{ at = \"0 mm\", off = \"{off:.4} mm\" }}, {{ at = \"4180 mm\", off = \"{off:.4} mm\" }}]\n"
+        );
         let laid = "[[laid]]\nwhat = [\"tape\", \"strips\", \"fasteners\"]\n";
         let (_, after) = self::chances(&format!("{}\n{found}\n{laid}", with(&table)));
         assert_eq!(after.lines[0][5].worst > 0.01, past, "{} at {off} mm", after.lines[0][5].worst);

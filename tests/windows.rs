@@ -41,7 +41,9 @@ fn meets(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize, fastener: usize, p:
         let planes = e.body.planes();
         let sides = planes.iter().filter(|q| q.normal.z.abs() < 0.999);
         let axis = [Point3::new(p[0], p[1], 0.0), Point3::new(p[0], p[1], ctx.lattice.levels.tape)];
-        sides.map(|q| -axis.iter().map(|a| q.distance(a)).fold(f64::NEG_INFINITY, f64::max)).fold(f64::INFINITY, f64::min)
+        sides
+            .map(|q| -axis.iter().map(|a| q.distance(a)).fold(f64::NEG_INFINITY, f64::max))
+            .fold(f64::INFINITY, f64::min)
     });
     let taped = tape.fold(f64::NEG_INFINITY, f64::max) >= radius + limits.tape_margin.metres();
     let steel = on.straps.entries.iter().any(|e| {
@@ -125,7 +127,8 @@ fn holds(site: &Site<'_>, landing: usize, p: [f64; 2], lean: Lean) -> bool {
             .iter()
             .filter(|e| e.tag.0.0 as usize == m && matches!(e.tag.1, Component::Whole | Component::TopFlange))
             .collect();
-        let enter = bodies.iter().filter_map(|e| e.body.chord(&head, &axis)).map(|c| c.enter).fold(f64::INFINITY, f64::min);
+        let enter =
+            bodies.iter().filter_map(|e| e.body.chord(&head, &axis)).map(|c| c.enter).fold(f64::INFINITY, f64::min);
         if !enter.is_finite() {
             return false;
         }
@@ -173,10 +176,16 @@ fn from_a_sure_window_every_tilt_of_the_hand_holds_and_from_reach_its_own() {
                 let (sure, square) = (site.sure(i, 0), site.square(i, 0));
                 for p in inside(&sure, 3) {
                     assert!(square.contains(p), "a sure place outside square");
-                    for (share, turn) in [(1.0, 0.0), (1.0, 0.13), (1.0, 0.37), (1.0, 0.5), (1.0, 0.81), (0.6, 0.25), (0.0, 0.0)] {
+                    for (share, turn) in
+                        [(1.0, 0.0), (1.0, 0.13), (1.0, 0.37), (1.0, 0.5), (1.0, 0.81), (0.6, 0.25), (0.0, 0.0)]
+                    {
                         let angle = plan.design.tilt.value.radians() * share;
                         let lean = Lean::one(angle, std::f64::consts::TAU * turn);
-                        assert!(holds(&site, i, p, lean), "{name} {} {p:?} {share} {turn}", ctx.landing_name(on, &on.lattice.landings[i]));
+                        assert!(
+                            holds(&site, i, p, lean),
+                            "{name} {} {p:?} {share} {turn}",
+                            ctx.landing_name(on, &on.lattice.landings[i])
+                        );
                         tried += 1;
                     }
                 }
@@ -237,7 +246,8 @@ fn an_empty_window_names_what_cannot_be_met_together() {
         assert!(!site.window(joint, 0, conflict.without(c), site.hand()).is_empty());
     }
     // Where nothing lies below, being backed alone cannot be met.
-    let text = edited(&example("shed"), "[fastening]", "[[landing]]\ncourse = \"SW-B03\"\nx = \"930 mm\"\n\n[fastening]");
+    let text =
+        edited(&example("shed"), "[fastening]", "[[landing]]\ncourse = \"SW-B03\"\nx = \"930 mm\"\n\n[fastening]");
     let plan = self::plan(&text);
     let ctx = plan.context();
     let on = &ctx.slopes[0];

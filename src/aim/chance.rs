@@ -211,12 +211,8 @@ fn aimed(site: &Site<'_>, tolerance: &Tolerance, number: u32, landing: &Landing)
     // Members on a line run up the slope, and errors go across; those of a landing's own run along the eave.
     let up = matches!(landing.on, On::Member(_));
     let direction = if up { [0.0, 1.0] } else { [1.0, 0.0] };
-    let fasteners: Vec<_> = site
-        .on
-        .fasteners_of(landing)
-        .iter()
-        .map(|f| site.backed_along(landing, [f.x, f.y], direction))
-        .collect();
+    let fasteners: Vec<_> =
+        site.on.fasteners_of(landing).iter().map(|f| site.backed_along(landing, [f.x, f.y], direction)).collect();
     let lift = site.on.pieces.get(landing.piece as usize).map_or(0.0, |p| p.lift);
     let top = site.lattice.levels.batten + lift;
     let depth = top - site.structure.framing_level + site.design.limits.embedment.metres();
@@ -377,8 +373,7 @@ fn sample(sites: &[Site<'_>], aimed: &[Vec<Aimed>], most_run: f64) -> Sampled {
         .map(|s| SampledSlope { landings: vec![(0.0, 0.0); s.on.landings.len()], pieces: vec![0.0; s.on.pieces.len()] })
         .collect();
     let members = sites.first().map_or(0, |s| s.structure.members.len());
-    let middles: Vec<Vec<f64>> =
-        sites.iter().map(|s| s.on.landings.iter().map(|l| middle(s, l)).collect()).collect();
+    let middles: Vec<Vec<f64>> = sites.iter().map(|s| s.on.landings.iter().map(|l| middle(s, l)).collect()).collect();
     let ranges: Vec<Vec<std::ops::Range<usize>>> = sites.iter().map(|s| pieces(s).collect()).collect();
     let planned = aimed.iter().flatten().flat_map(|a| &a.fasteners).filter(|f| !planned_hit(f)).count();
     let mut misses_of_roof: Vec<usize> = Vec::with_capacity(samples);

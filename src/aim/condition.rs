@@ -89,13 +89,13 @@ impl Conditions {
         Condition::ALL.into_iter().filter(|c| self.has(*c)).collect()
     }
 
-    /// A smallest set for which `impossible` is true, and of several the one whose conditions come first; `None` where
+    /// A smallest set within this one for which `impossible` is true, and of several the one whose conditions come first; `None` where
     /// even all together are possible. `impossible` must be true of every set that holds a set of which it is true.
-    pub fn smallest(mut impossible: impl FnMut(Conditions) -> bool) -> Option<Conditions> {
-        let mut sets: Vec<u16> = (1..=Conditions::ALL.0).collect();
+    pub fn smallest(self, mut impossible: impl FnMut(Conditions) -> bool) -> Option<Conditions> {
+        let mut sets: Vec<u16> = (1..=self.0).filter(|s| s & !self.0 == 0).collect();
         // Read from the first condition on, so that of two sets of one size the one with earlier conditions comes first.
         sets.sort_by_key(|s| (s.count_ones(), s.reverse_bits().wrapping_neg()));
-        impossible(Conditions::ALL).then(|| sets.into_iter().map(Conditions).find(|s| impossible(*s))).flatten()
+        impossible(self).then(|| sets.into_iter().map(Conditions).find(|s| impossible(*s))).flatten()
     }
 }
 
@@ -108,9 +108,11 @@ mod tests {
         let clash = Conditions::NONE.with(Condition::BattenEnd).with(Condition::MemberEdge);
         let other = Conditions::NONE.with(Condition::Tape).with(Condition::BattenEnd);
         let holds = |s: Conditions, c: Conditions| s.0 & c.0 == c.0;
-        assert_eq!(Conditions::smallest(|s| holds(s, clash) || holds(s, other)), Some(clash));
-        assert_eq!(Conditions::smallest(|s| s.has(Condition::Tilt)).unwrap().list(), [Condition::Tilt]);
-        assert_eq!(Conditions::smallest(|_| false), None);
+        let all = Conditions::ALL;
+        assert_eq!(all.smallest(|s| holds(s, clash) || holds(s, other)), Some(clash));
+        assert_eq!(all.smallest(|s| s.has(Condition::Tilt)).unwrap().list(), [Condition::Tilt]);
+        assert_eq!(all.without(Condition::Tilt).smallest(|s| s.has(Condition::Tilt)), None);
+        assert_eq!(all.smallest(|_| false), None);
         assert_eq!(Conditions::ALL.list(), Condition::ALL);
     }
 }

@@ -99,7 +99,7 @@ mod tests {
     /// 2 deviations in any table of the normal distribution.
     #[test]
     fn chances_of_a_miss_agree_with_tabulated_ones() {
-        let table: [(f64, f64, [(f64, f64); 4]); 3] = [
+        let table = [
             (0.0, 0.0, [(0.125, 1.97e-9), (0.1875, 6.33e-5), (0.25, 0.002_699_8), (0.375, 0.0455)]),
             (0.33, 0.0, [(0.125, 7.79e-4), (0.1875, 0.02509), (0.25, 0.09296), (0.5, 0.4009)]),
             (0.0, 0.25, [(0.125, 3.17e-5), (0.1875, 0.00383), (0.25, 0.02278), (0.3125, 0.05549)]),
@@ -131,7 +131,9 @@ mod tests {
         assert!((all_between(&pair, 0.2, 0.0) - between(-0.2, 0.3, 0.2)).abs() < 1e-12);
         assert!((all_between(&pair, 0.2, 1e-3) - between(-0.2, 0.3, 0.2)).abs() < 2e-3);
         // Two that share their error miss together more often than two that do not.
-        assert!(all_between(&pair, 0.2, 0.2) > between(-0.3, 0.3, 0.08_f64.sqrt()) * between(-0.2, 0.4, 0.08_f64.sqrt()));
+        assert!(
+            all_between(&pair, 0.2, 0.2) > between(-0.3, 0.3, 0.08_f64.sqrt()) * between(-0.2, 0.4, 0.08_f64.sqrt())
+        );
     }
 
     #[test]

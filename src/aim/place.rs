@@ -74,9 +74,7 @@ fn place(site: &Site<'_>, number: usize) -> Option<Vec<Fastener>> {
     let half = site.design.lattice.batten.width.metres() / 2.0 - site.design.limits.edge_distance.metres();
     let above = |dx: f64| -> Vec<[f64; 2]> {
         let spread = site.design.fastening.spread.metres().min(2.0 * half).max(0.0);
-        (0..now.len())
-            .map(|k| [if k % 2 == 0 { -dx } else { dx }, (k as f64 / last - 0.5) * spread])
-            .collect()
+        (0..now.len()).map(|k| [if k % 2 == 0 { -dx } else { dx }, (k as f64 / last - 0.5) * spread]).collect()
     };
     // Everything but the others: the pattern keeps those apart itself.
     let region = site.window(number, 0, Conditions::ALL.without(Condition::Others), site.hand());

@@ -235,7 +235,15 @@ impl Site<'_> {
     /// A smallest set of conditions that cannot be met together; `None` where the sure window is open.
     pub fn conflict(&self, number: usize, fastener: usize) -> Option<Conditions> {
         let hand = self.hand();
-        Conditions::smallest(|set| self.window(number, fastener, set, hand).is_empty())
+        // What is not there is in nobody's way.
+        let mut all = Conditions::ALL;
+        if self.straps.entries.is_empty() {
+            all = all.without(Condition::Straps);
+        }
+        if self.keep_away.is_empty() {
+            all = all.without(Condition::KeepAway);
+        }
+        all.smallest(|set| self.window(number, fastener, set, hand).is_empty())
     }
 
     /// The part of the board that belongs to the landing.
@@ -378,7 +386,8 @@ impl Site<'_> {
                 _ => Bound::Margin,
             };
             let bodies: Vec<Faces> = entries.iter().map(|e| Faces::of(&e.body, kind)).collect();
-            let (high, low) = entries.iter().fold((f64::NEG_INFINITY, f64::INFINITY), |(h, l), e| (e.high.z.max(h), e.low.z.min(l)));
+            let (high, low) =
+                entries.iter().fold((f64::NEG_INFINITY, f64::INFINITY), |(h, l), e| (e.high.z.max(h), e.low.z.min(l)));
             for stretch in stretches(&bodies) {
                 let mut planes = Vec::new();
                 stretch.bounds(margin, |p, margin| {
@@ -398,7 +407,8 @@ impl Site<'_> {
         let (radius, length) = (self.design.fastening.diameter.metres() / 2.0, self.design.fastening.length.metres());
         let top = self.top(landing);
         let half = self.design.lattice.batten.width.metres();
-        let (x, y) = ((landing.x - 2.0 * REACH, landing.x + 2.0 * REACH), (landing.y - half - REACH, landing.y + half + REACH));
+        let (x, y) =
+            ((landing.x - 2.0 * REACH, landing.x + 2.0 * REACH), (landing.y - half - REACH, landing.y + half + REACH));
         let mut seen: Vec<u32> = Vec::new();
         self.straps.near(x, y, |entry| {
             if seen.contains(&entry.tag) {
@@ -475,12 +485,15 @@ fn entry(upper: &Plane, lean: Lean, top: f64) -> Option<(Drop, Drop)> {
 const STEEP: f64 = 0.1;
 
 /// Bodies near some rings, part by part, each body once.
-fn by_part<'i, T: Copy + PartialEq>(index: &'i BodyIndex<T>, rings: &[Ring], reach: f64) -> Vec<(T, Vec<&'i Entry<T>>)> {
+fn by_part<'i, T: Copy + PartialEq>(
+    index: &'i BodyIndex<T>,
+    rings: &[Ring],
+    reach: f64,
+) -> Vec<(T, Vec<&'i Entry<T>>)> {
     let mut corners = rings.iter().flatten();
     let Some(first) = corners.next() else { return Vec::new() };
-    let (low, high) = corners.fold((*first, *first), |(l, h), p| {
-        ([l[0].min(p[0]), l[1].min(p[1])], [h[0].max(p[0]), h[1].max(p[1])])
-    });
+    let (low, high) = corners
+        .fold((*first, *first), |(l, h), p| ([l[0].min(p[0]), l[1].min(p[1])], [h[0].max(p[0]), h[1].max(p[1])]));
     let mut parts: Vec<(T, Vec<&Entry<T>>)> = Vec::new();
     index.near((low[0] - reach, high[0] + reach), (low[1] - reach, high[1] + reach), |entry| {
         match parts.iter_mut().find(|(tag, _)| *tag == entry.tag) {

@@ -50,7 +50,11 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 limit: Some(Measure::Share(limit)),
             }];
             let place = Some(ctx.landing_place(on, landing));
-            let helps = || vec![mends::on_the_roof(format!("find the sides of the member under {name} by knocking before driving, and sight the line anew"))];
+            let helps = || {
+                vec![mends::on_the_roof(format!(
+                    "find the sides of the member under {name} by knocking before driving, and sight the line anew"
+                ))]
+            };
             let parts = vec![name.clone()];
             report.add(Verdict::Warn, message, parts, place, evidence, helps, Source::of(&tolerance.miss));
         }

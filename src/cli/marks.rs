@@ -82,7 +82,10 @@ fn said(
         }
     }
     if cut_short {
-        let _ = writeln!(text, "\nNot every remedy was tried: the roof is large. Ask for a part of it in a design of its own.");
+        let _ = writeln!(
+            text,
+            "\nNot every remedy was tried: the roof is large. Ask for a part of it in a design of its own."
+        );
     }
     if let Some(chances) = &header.chances {
         lines(&mut text, chances, units);
@@ -171,14 +174,19 @@ pub fn chances(text: &mut String, chances: &ChancesRecord) {
 }
 
 fn lines(text: &mut String, chances: &ChancesRecord, units: Units) {
-    let _ = writeln!(text, "\nHow far off a member may be found before a miss is likelier than {}", show_share(chances.limit));
+    let _ = writeln!(
+        text,
+        "\nHow far off a member may be found before a miss is likelier than {}",
+        show_share(chances.limit)
+    );
     for line in &chances.lines {
         let words = match line.shift {
             Some([left, right]) => {
                 let show = |v: f64| Length::from_metres(v.abs()).show_fine(units);
                 format!("{} to the left, {} to the right", show(left), show(right))
             }
-            None => format!("not at all: up to {} as it is, or several members lie below", show_share(line.worst)),
+            None if line.worst > chances.limit => format!("not at all: up to {} as it is", show_share(line.worst)),
+            None => format!("not worked out: several members lie below; up to {} as it is", show_share(line.worst)),
         };
         let _ = writeln!(text, "  {}: {words}", line.name);
     }

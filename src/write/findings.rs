@@ -13,8 +13,8 @@ use serde::Serialize;
 use super::broken;
 use crate::check::Verdict;
 use crate::scene::{
-    ChancesRecord, CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord, PlaceRecord, ReportHeader,
-    Scene,
+    ChancesRecord, CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord, PlaceRecord,
+    ReportHeader, Scene,
 };
 
 /// Bytes collected before each write.

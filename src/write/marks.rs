@@ -13,8 +13,20 @@ use crate::quantity::{Length, Units};
 use crate::scene::{MarkRecord, ReportHeader};
 
 const COLUMNS: [&str; 14] = [
-    "course", "landing", "fastener", "on", "left_m", "right_m", "low_m", "high_m", "left", "right", "low", "high",
-    "cannot be met together", "remedies",
+    "course",
+    "landing",
+    "fastener",
+    "on",
+    "left_m",
+    "right_m",
+    "low_m",
+    "high_m",
+    "left",
+    "right",
+    "low",
+    "high",
+    "cannot be met together",
+    "remedies",
 ];
 
 /// Writes `marks.csv`: left and right of the line's centre (negative to the left), low and high from the batten's lower
@@ -27,12 +39,21 @@ pub fn write(header: &ReportHeader, units: Units, marks: &[MarkRecord], out: &mu
     rows.write_record(COLUMNS)?;
     for m in marks {
         let figures = m.mark.map(|k| [k.across[0], k.across[1], k.up[0], k.up[1]]);
-        let mut row = vec![cell(&m.course).into_owned(), cell(&m.landing).into_owned(), m.fastener.to_string(), cell(&m.on).into_owned()];
+        let mut row = vec![
+            cell(&m.course).into_owned(),
+            cell(&m.landing).into_owned(),
+            m.fastener.to_string(),
+            cell(&m.on).into_owned(),
+        ];
         for i in 0..4 {
             row.push(plain(figures.map(|f| f[i]))?);
         }
         // As text: a minus sign in front is a figure here and no formula.
-        row.extend((0..4).map(|i| figures.map(|f| cell(&Length::from_metres(f[i]).show(units)).into_owned()).unwrap_or_default()));
+        row.extend(
+            (0..4).map(|i| {
+                figures.map(|f| cell(&Length::from_metres(f[i]).show(units)).into_owned()).unwrap_or_default()
+            }),
+        );
         row.push(cell(&m.conflict.join(" + ")).into_owned());
         row.push(cell(&m.remedies.iter().map(|r| r.text.as_str()).collect::<Vec<_>>().join("; ")).into_owned());
         rows.write_record(&row)?;
@@ -75,7 +96,13 @@ struct Windows<'a> {
 ///
 /// # Errors
 /// Those of `out`.
-pub fn json(header: &ReportHeader, tilt: f64, spacing: f64, marks: &[MarkRecord], out: &mut dyn Write) -> io::Result<()> {
+pub fn json(
+    header: &ReportHeader,
+    tilt: f64,
+    spacing: f64,
+    marks: &[MarkRecord],
+    out: &mut dyn Write,
+) -> io::Result<()> {
     let all = Windows {
         format: 1,
         program: &header.program,
@@ -121,7 +148,10 @@ mod tests {
         write(&header, Units::Inches, &[open, shut], &mut out).unwrap();
         let mut reader = csv::Reader::from_reader(out.as_slice());
         let rows: Vec<Vec<String>> = reader.records().map(|r| r.unwrap().iter().map(str::to_owned).collect()).collect();
-        assert_eq!(rows[0][4..12], ["-0.0047625", "0.00635", "0.0127", "0.0254", "'-3/16 in", "1/4 in", "1/2 in", "1 in"]);
+        assert_eq!(
+            rows[0][4..12],
+            ["-0.0047625", "0.00635", "0.0127", "0.0254", "'-3/16 in", "1/4 in", "1/2 in", "1 in"]
+        );
         assert_eq!(rows[1][8..13], ["", "", "", "", "a + b"]);
         let notes = rows.iter().filter(|r| r[0] == "note").count();
         assert_eq!(notes, 2 + header.cautions.len());
