@@ -115,7 +115,9 @@ fn open(plan: &Plan, ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, fas
     };
     let regions: Vec<Region> = asked
         .iter()
-        .map(|n| site.sure(*n, fastener.min(again.landings.get(*n).map_or(0, |l| usize::from(l.count).saturating_sub(1)))))
+        .map(|n| {
+            site.sure(*n, fastener.min(again.landings.get(*n).map_or(0, |l| usize::from(l.count).saturating_sub(1))))
+        })
         .collect();
     let open = !regions.is_empty() && regions.iter().all(|r| !r.is_empty());
     open.then(|| regions.iter().map(Region::area).fold(f64::INFINITY, f64::min))
