@@ -43,6 +43,7 @@
 //! # Ok::<(), String>(())
 //! ```
 
+pub mod aim;
 pub mod check;
 pub mod cli;
 pub mod design;
@@ -50,6 +51,7 @@ pub mod lattice;
 pub mod plan;
 pub mod quantity;
 pub mod record;
+pub mod remedy;
 pub mod scene;
 pub mod solid;
 pub mod structure;

@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
+use crate::aim;
 use crate::check::Context;
-use crate::design::{self, Design, Diagnostic, Faults};
+use crate::design::{self, Change, Design, Diagnostic, Faults};
 use crate::lattice::{self, Lattice};
 use crate::record::{self, Driven};
 use crate::structure::{State, Structure};
@@ -20,6 +21,35 @@ pub struct Plan {
     pub lattice: Lattice,
     /// What was really driven, where a log says so.
     pub driven: Option<Driven>,
+}
+
+/// The texts that a plan is made of, kept so that changes of the design can be tried.
+#[derive(Clone, Debug)]
+pub struct Texts {
+    /// The design file's name, for messages.
+    pub file: String,
+    /// The design file.
+    pub source: String,
+    /// Name and text of the found file, where there is one.
+    pub found: Option<(String, String)>,
+}
+
+impl Texts {
+    /// Plans them.
+    ///
+    /// # Errors
+    /// Every fault of both files, file by file.
+    pub fn plan(&self) -> Result<Plan, Vec<Faults>> {
+        match &self.found {
+            None => Plan::from_text(&self.file, &self.source).map_err(|f| vec![f]),
+            Some((name, text)) => Plan::with_found(&self.file, &self.source, name, text),
+        }
+    }
+
+    /// The same with a change of the design; `None` where it cannot be made.
+    pub fn changed(&self, change: &Change) -> Option<Texts> {
+        Some(Texts { source: change.applied(&self.source)?, ..self.clone() })
+    }
 }
 
 impl Plan {
@@ -62,7 +92,7 @@ impl Plan {
         let drawn = Arc::new(Structure::build(&design, State::Drawn));
         let found =
             if design.nothing_found() { drawn.clone() } else { Arc::new(Structure::build(&design, State::Found)) };
-        let lattice = lattice::lay(&design, &drawn, &found);
+        let lattice = aim::placed(&design, &found, lattice::lay(&design, &drawn, &found));
         let mut faults: Vec<Diagnostic> = found.unknown_names(&design);
         faults.extend(lattice.unknown_names(&design, &found));
         if faults.is_empty() {

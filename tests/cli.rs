@@ -327,6 +327,7 @@ fn a_closed_pipe_is_success() {
     for arguments in [
         &["check", "roof.toml"][..],
         &["build", "roof.toml"],
+        &["marks", "roof.toml"],
         &["explain"],
         &["schema"],
         &["manual"],

@@ -8,39 +8,10 @@ use std::collections::BTreeMap;
 
 use airlath::check::{Change, Finding, Verdict};
 use common::{EXAMPLES, Run, example, run, run_good};
-use toml_edit::{ArrayOfTables, DocumentMut, Item, TableLike, Value};
 
 /// The design with a change made.
 fn changed(text: &str, change: &Change) -> String {
-    match change {
-        Change::Append(lines) => format!("{text}{lines}"),
-        Change::OnTheRoof => panic!("nothing to change in the design"),
-        Change::Set { key, value } => {
-            let mut document: DocumentMut = text.parse().unwrap();
-            set(document.as_table_mut(), key, value.parse().unwrap_or_else(|e| panic!("{key} = {value}: {e}")));
-            document.to_string()
-        }
-    }
-}
-
-/// Sets a key such as `edge[2].hold_back`; tables that are not there are made.
-fn set(table: &mut dyn TableLike, key: &str, value: Value) {
-    let Some((head, rest)) = key.split_once('.') else {
-        table.insert(key, Item::Value(value));
-        return;
-    };
-    let (name, number) = match head.split_once('[') {
-        Some((name, n)) => (name, Some(n.trim_end_matches(']').parse::<usize>().unwrap())),
-        None => (head, None),
-    };
-    let made = || {
-        if number.is_some() { Item::ArrayOfTables(ArrayOfTables::new()) } else { Item::Table(toml_edit::Table::new()) }
-    };
-    let item = table.entry(name).or_insert_with(made);
-    match number {
-        Some(n) => set(item.as_array_of_tables_mut().unwrap().get_mut(n - 1).unwrap(), rest, value),
-        None => set(item.as_table_like_mut().unwrap(), rest, value),
-    }
+    change.applied(text).unwrap_or_else(|| panic!("{} has no place in the design", change.text()))
 }
 
 /// Whether a finding is said once for all ends of a kind.

@@ -9,7 +9,8 @@ use std::path::Path;
 use common::{EXAMPLES, STARTERS, airlath, example_path};
 
 const FORBIDDEN: [&str; 4] = ["safe", "ok", "okay", "approved"];
-const VERBS: [&str; 9] = ["build", "check", "log", "survey", "new", "explain", "schema", "completions", "manual"];
+const VERBS: [&str; 10] =
+    ["build", "check", "log", "survey", "marks", "new", "explain", "schema", "completions", "manual"];
 
 /// Forbidden words in a text, each with what stands round it.
 fn forbidden(text: &str) -> Vec<String> {
@@ -128,6 +129,7 @@ fn no_example_says_them() {
         std::fs::copy(example_path(name), folder.path().join(&design)).unwrap();
         outputs.run(folder.path(), &["build", "--layers", &design]);
         outputs.run(folder.path(), &["check", &design]);
+        outputs.run(folder.path(), &["marks", &design]);
         outputs.folder(folder.path(), &format!("out/{name}"));
     }
     assert!(outputs.0.len() > 4 * 10);

@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use super::finding::{Evidence, Finding, Mend, Place, Source};
 use super::probe::{Backing, Outcome, Shank, probe};
 use super::{Check, Verdict};
+use crate::aim::{self, Chances, Obstacle, Site};
 use crate::design::{Design, SlopeId};
-use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice};
+use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice, tape_bodies};
 use crate::quantity::Length;
 use crate::record::{Driven, LeftIn, State};
 use crate::solid::{BodyIndex, Point3};
@@ -28,6 +29,8 @@ pub struct Context<'a> {
     pub driven: Option<&'a Driven>,
     /// One for each slope.
     pub slopes: Vec<OnSlope<'a>>,
+    /// The chances of a miss, where the design states its tolerances.
+    pub chances: Option<Chances>,
 }
 
 /// One slope of a context.
@@ -44,6 +47,8 @@ pub struct OnSlope<'a> {
     pub states: &'a [State],
     /// What stays in the membrane beside the fasteners of the plan.
     pub left_in: &'a [LeftIn],
+    /// What fasteners keep away from beside all that: clips of the roofing, and heads of what was left in.
+    pub keep_away: Vec<Obstacle>,
     /// Tapes as bodies.
     pub tapes: BodyIndex<u32>,
     /// Strips as bodies.
@@ -83,28 +88,32 @@ impl<'a> Context<'a> {
                 let id = SlopeId(i);
                 let levels = &lattice.levels;
                 let number = |k: usize| u32::try_from(k).unwrap_or(u32::MAX);
-                let tapes = BodyIndex::build(on.tapes.iter().enumerate().flat_map(|(k, t)| {
-                    let (sweep, pose, planes) = t.sweep(levels, &frame.outline);
-                    sweep.bodies(&pose, &planes).into_iter().map(move |(_, b)| (number(k), b))
-                }));
+                let tapes = tape_bodies(on, levels, &frame.outline);
                 let strips = BodyIndex::build(on.strips.iter().enumerate().flat_map(|(k, s)| {
                     let (sweep, pose) = s.sweep();
                     sweep.bodies(&pose, &[]).into_iter().map(move |(_, b)| (number(k), b))
                 }));
-                let straps = BodyIndex::build(
-                    structure
-                        .straps
-                        .iter()
-                        .enumerate()
-                        .filter(|(_, s)| s.slope == id)
-                        .map(|(k, s)| (number(k), s.body.clone())),
-                );
+                let straps = structure.strap_bodies(id);
                 let vents = BodyIndex::build(on.vents.iter().map(|v| ((), v.body(levels))));
                 let states = driven.and_then(|d| d.states.get(i)).map_or(&[][..], Vec::as_slice);
                 let left_in = driven.and_then(|d| d.left_in.get(i)).map_or(&[][..], Vec::as_slice);
+                let mut keep_away = Obstacle::clips(design, on);
+                let heads = left_in.iter().filter_map(|l| l.shown_at);
+                keep_away.extend(heads.map(|(x, y)| Obstacle::head(design, (x, y))));
                 let backing = Vec::new();
-                let mut slope =
-                    OnSlope { id, frame, lattice: on, backing, states, left_in, tapes, strips, vents, straps };
+                let mut slope = OnSlope {
+                    id,
+                    frame,
+                    lattice: on,
+                    backing,
+                    states,
+                    left_in,
+                    keep_away,
+                    tapes,
+                    strips,
+                    vents,
+                    straps,
+                };
                 if let Some(index) = structure.under.get(i) {
                     slope.backing.reserve_exact(on.fasteners.len());
                     for landing in &on.landings {
@@ -116,12 +125,33 @@ impl<'a> Context<'a> {
                 slope
             })
             .collect();
-        Context { design, drawn, structure, lattice, planned, driven, slopes }
+        let mut ctx = Context { design, drawn, structure, lattice, planned, driven, slopes, chances: None };
+        ctx.chances = design.tolerance.as_ref().map(|tolerance| {
+            let sites: Vec<Site<'_>> = ctx.slopes.iter().filter_map(|on| ctx.site(on)).collect();
+            let most_run = design.limits.run.metres() + design.limits.tolerance.metres();
+            aim::chances(&sites, tolerance, most_run)
+        });
+        ctx
     }
 
     /// A fastener as a query.
     pub fn shank(&self, piece: Option<&Piece>, fastener: &Fastener) -> Shank {
         shank(self.design, self.lattice, piece, fastener)
+    }
+
+    /// What the windows of a slope are asked of.
+    pub fn site<'s>(&'s self, on: &'s OnSlope<'a>) -> Option<Site<'s>> {
+        Some(Site {
+            design: self.design,
+            structure: self.structure,
+            lattice: self.lattice,
+            frame: on.frame,
+            on: on.lattice,
+            under: self.structure.under.get(on.id.0)?,
+            tapes: &on.tapes,
+            straps: &on.straps,
+            keep_away: &on.keep_away,
+        })
     }
 
     /// A length in the design's units.

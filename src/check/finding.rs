@@ -31,13 +31,15 @@ pub enum Measure {
     Length(f64),
     /// A count.
     Count(usize),
+    /// A share or a chance, from 0 to 1.
+    Share(f64),
 }
 
 impl Measure {
     /// The number.
     pub fn value(self) -> f64 {
         match self {
-            Measure::Length(v) => v,
+            Measure::Length(v) | Measure::Share(v) => v,
             Measure::Count(n) => n as f64,
         }
     }
@@ -47,6 +49,7 @@ impl Measure {
         match self {
             Measure::Length(_) => "m",
             Measure::Count(_) => "count",
+            Measure::Share(_) => "share",
         }
     }
 }

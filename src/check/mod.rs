@@ -13,6 +13,7 @@ mod finding;
 mod mends;
 mod moves;
 mod probe;
+mod remedies;
 mod verdict;
 
 mod clash;
@@ -23,7 +24,9 @@ mod end_run_too_long;
 mod gap_under_batten;
 mod joint_not_backed;
 mod landing_not_backed;
+mod miss_likely;
 mod near_member_side;
+mod no_aim_window;
 mod not_run;
 mod off_tape;
 pub mod panels;
@@ -39,6 +42,7 @@ pub use crate::design::Change;
 pub use context::{Context, OnSlope, Report};
 pub use finding::{Evidence, Finding, Measure, Mend, Place, Source};
 pub use probe::{Backing, Outcome, Shank, Tip, probe, probe_all};
+pub use remedies::remedies;
 pub use verdict::Verdict;
 
 /// One check.
@@ -65,7 +69,7 @@ pub enum Run {
 }
 
 /// All checks, in the order in which they are shown.
-pub const CHECKS: [&Check; 27] = [
+pub const CHECKS: &[&Check] = &[
     &landing_not_backed::CHECK,
     &embedment_short::CHECK,
     &near_member_side::CHECK,
@@ -91,6 +95,8 @@ pub const CHECKS: [&Check; 27] = [
     &panels::clip_on_head::CHECK,
     &panels::clip_screw_too_long::CHECK,
     &panels::panel_edge_off_batten::CHECK,
+    &no_aim_window::CHECK,
+    &miss_likely::CHECK,
     &not_run::STRENGTH,
     &not_run::AIR,
 ];

@@ -6,8 +6,8 @@ use super::context::{Context, OnSlope};
 use super::finding::Mend;
 use super::probe::{Outcome, probe};
 use super::{off_tape, through_strap};
-use crate::design::{Change, LaidKind, change};
-use crate::lattice::{Fastener, Landing, Piece};
+use crate::design::{Change, change};
+use crate::lattice::{Fastener, Landing, Piece, driven};
 use crate::record::State;
 use crate::solid::tolerance::SAME;
 use crate::structure::SlopeIndex;
@@ -63,12 +63,7 @@ impl<'m> Moving<'m> {
         let piece = on.piece(landing)?;
         let course = on.lattice.courses.get(piece.course as usize)?;
         let line = on.line(landing).map(|l| l.name.as_str());
-        let driven = ctx.design.laid.iter().any(|l| {
-            l.what.contains(&LaidKind::Fasteners)
-                && l.slopes.contains(&on.id)
-                && l.lines.as_ref().is_none_or(|ls| ls.iter().any(|(n, _)| Some(n.as_str()) == line))
-                && l.courses.as_ref().is_none_or(|cs| cs.iter().any(|(n, _)| *n == course.name))
-        });
+        let driven = driven(ctx.design, on.id, line, &course.name);
         let in_log = (0..usize::from(landing.count)).any(|k| on.state(landing, k) != State::Planned);
         if driven || in_log || ctx.design.moves.iter().any(|m| m.landing == name) {
             return None;

@@ -5,7 +5,7 @@
 
 use crate::solid::tolerance::SAME;
 use crate::solid::{Body, Entry, Plane, Point3, Vector3};
-use crate::structure::{Component, MemberId, SlopeIndex};
+use crate::structure::{Component, Face, MemberId, SlopeIndex};
 
 /// A fastener as a query: it points straight into the slope.
 #[derive(Clone, Copy, Debug)]
@@ -168,34 +168,6 @@ fn room(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Shank,
         });
     }
     least
-}
-
-/// What a face is to a member: the body's own axes are x to the side, y along, z out of the upper face.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Face {
-    /// A side.
-    Side,
-    /// An end at a right angle to the line: a square cut, or where the next stretch of a bent member begins.
-    Square,
-    /// An end cut in any other way.
-    Cut,
-}
-
-impl Face {
-    /// `None` for the upper face and the underside.
-    fn of(body: &Body, plane: &Plane) -> Option<Face> {
-        let n = body.turned_back(&plane.normal);
-        let level = 1.0 - 1e-9;
-        if n.z.abs() > level {
-            None
-        } else if n.y.abs() > level {
-            Some(Face::Square)
-        } else if n.z.abs() < 1e-9 && n.x.abs() > 0.7 {
-            Some(Face::Side)
-        } else {
-            Some(Face::Cut)
-        }
-    }
 }
 
 /// Whether the member goes on past a square end of this body.

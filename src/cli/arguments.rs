@@ -82,6 +82,18 @@ pub enum Verb {
         #[arg(long, value_name = "LENGTH")]
         error: Option<String>,
     },
+    /// Print where each fastener may be driven: so far left and right of its line, so far up in the board
+    Marks {
+        /// What the plan is made of
+        #[command(flatten)]
+        sources: Sources,
+        /// A drive log (CSV): what was left in is kept away from
+        #[arg(long, value_name = "DRIVEN")]
+        log: Option<PathBuf>,
+        /// Also write marks.csv and windows.json (the windows as polygons) to a folder
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+    },
     /// Write a commented design file to start from
     New {
         /// The file to write; an existing file is left alone

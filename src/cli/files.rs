@@ -8,7 +8,7 @@ use tempfile::NamedTempFile;
 
 use super::Failure;
 use crate::design::{Diagnostic, Faults};
-use crate::plan::Plan;
+use crate::plan::{Plan, Texts};
 
 /// The largest file that is read, bytes.
 const LARGEST: u64 = 4 << 20;
@@ -24,16 +24,19 @@ pub struct Sources {
 }
 
 impl Sources {
+    /// Reads them.
+    pub fn texts(&self) -> Result<Texts, Failure> {
+        let source = read(&self.design, "a design file")?;
+        let found = match &self.found {
+            Some(path) => Some((path.display().to_string(), read(path, "a found file")?)),
+            None => None,
+        };
+        Ok(Texts { file: self.design.display().to_string(), source, found })
+    }
+
     /// Reads and plans them.
     pub fn plan(&self) -> Result<Plan, Failure> {
-        let source = read(&self.design, "a design file")?;
-        let name = self.design.display().to_string();
-        let Some(path) = &self.found else {
-            return Plan::from_text(&name, &source).map_err(|f| Failure::Text(f.render(colour())));
-        };
-        let found = read(path, "a found file")?;
-        Plan::with_found(&name, &source, &path.display().to_string(), &found)
-            .map_err(|all| Failure::Text(all.iter().map(|f| f.render(colour())).collect()))
+        planned(&self.texts()?)
     }
 
     /// The same with a drive log, where one is named.
@@ -44,6 +47,11 @@ impl Sources {
             None => Ok(plan),
         }
     }
+}
+
+/// Plans texts.
+pub fn planned(texts: &Texts) -> Result<Plan, Failure> {
+    texts.plan().map_err(|all| Failure::Text(all.iter().map(|f| f.render(colour())).collect()))
 }
 
 /// Puts a drive log into a plan.

@@ -10,6 +10,7 @@ mod build;
 mod explain;
 mod files;
 mod log;
+mod marks;
 mod new;
 mod progress;
 mod summary;
@@ -62,6 +63,7 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
         Verb::Log { sources, driven, remap: true, .. } => log::remap(&sources, &driven),
         Verb::Log { sources, driven, level, .. } => log::log(&sources, &driven, level),
         Verb::Survey { design, marks, error } => survey::run(&design, &marks, error.as_deref()),
+        Verb::Marks { sources, log, out } => marks::marks(&sources, log.as_deref(), out.as_deref()),
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name } => explain::explain(name.as_deref()),
         Verb::Schema { of } => {

@@ -18,6 +18,9 @@ pub fn text(scene: &Scene<'_>, written: &[PathBuf]) -> String {
     let h = &scene.header;
     let mut text = heading(scene);
     findings(&mut text, &h.findings);
+    if let Some(chances) = &h.chances {
+        super::marks::chances(&mut text, chances);
+    }
     let _ = writeln!(text, "\nQuantities");
     let mut table = table();
     table.set_header(["what", "size", "count", "length", "area", "mass"]);

@@ -1,5 +1,7 @@
 //! Changes of a design file: what a mend comes to, as text that the reader reads back.
 
+use toml_edit::{ArrayOfTables, DocumentMut, Item, TableLike, Value};
+
 use super::model::{MemberKind, Section};
 use crate::quantity::{Length, Units};
 
@@ -26,6 +28,40 @@ impl Change {
             Change::Set { key, value } => format!("{key} = {value}"),
             Change::Append(lines) => lines.clone(),
             Change::OnTheRoof => String::new(),
+        }
+    }
+}
+
+impl Change {
+    /// The text of a design file with the change made. `None` where the text is no TOML or the change has no place in it.
+    pub fn applied(&self, text: &str) -> Option<String> {
+        match self {
+            Change::Append(lines) => Some(format!("{text}{lines}")),
+            Change::OnTheRoof => None,
+            Change::Set { key, value } => {
+                let mut document: DocumentMut = text.parse().ok()?;
+                set(document.as_table_mut(), key, value.parse().ok()?)?;
+                Some(document.to_string())
+            }
+        }
+    }
+}
+
+/// Sets a key such as `edge[2].hold_back`; tables that are not there are made.
+fn set(table: &mut dyn TableLike, key: &str, value: Value) -> Option<()> {
+    let Some((head, rest)) = key.split_once('.') else {
+        table.insert(key, Item::Value(value));
+        return Some(());
+    };
+    match head.split_once('[') {
+        Some((name, number)) => {
+            let number: usize = number.trim_end_matches(']').parse().ok()?;
+            let item = table.entry(name).or_insert_with(|| Item::ArrayOfTables(ArrayOfTables::new()));
+            set(item.as_array_of_tables_mut()?.get_mut(number.checked_sub(1)?)?, rest, value)
+        }
+        None => {
+            let item = table.entry(head).or_insert_with(|| Item::Table(toml_edit::Table::new()));
+            set(item.as_table_like_mut()?, rest, value)
         }
     }
 }

@@ -17,7 +17,7 @@ mod strips;
 
 pub use clips::{Clip, Seam, clip_mesh, stretches as panel_stretches};
 pub use fingerprint::fingerprint;
-pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh};
+pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh, tape_bodies};
 
 use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, nearest};
 use crate::structure::{MemberId, State, Structure};
@@ -466,6 +466,16 @@ impl SlopeLattice {
             On::Place => "a place of its own",
         }
     }
+}
+
+/// Whether the fasteners of a line and a course are on the roof already.
+pub fn driven(design: &Design, slope: SlopeId, line: Option<&str>, course: &str) -> bool {
+    design.laid.iter().any(|l| {
+        l.what.contains(&LaidKind::Fasteners)
+            && l.slopes.contains(&slope)
+            && l.lines.as_ref().is_none_or(|ls| ls.iter().any(|(n, _)| Some(n.as_str()) == line))
+            && l.courses.as_ref().is_none_or(|cs| cs.iter().any(|(n, _)| *n == course))
+    })
 }
 
 impl Lattice {

@@ -1,8 +1,8 @@
 //! The solids of the lattice's parts, in slope coordinates.
 
-use super::{Levels, Piece, StripPiece, Tape, VentPiece};
+use super::{Levels, Piece, SlopeLattice, StripPiece, Tape, VentPiece};
 use crate::design::{Design, Fastening};
-use crate::solid::{Body, Mesh, Plane, Point3, Pose, Profile, Sweep};
+use crate::solid::{Body, BodyIndex, Mesh, Plane, Point3, Pose, Profile, Sweep};
 use crate::structure::{Outline, Strap};
 
 use super::End;
@@ -38,6 +38,15 @@ impl VentPiece {
         let (bottom, top) = (levels.tape, levels.tape + self.height);
         Body::between(Point3::new(self.x.0, self.y.0, bottom), Point3::new(self.x.1, self.y.1, top))
     }
+}
+
+/// The tapes of a slope as bodies, by their number in [`SlopeLattice::tapes`].
+pub fn tape_bodies(on: &SlopeLattice, levels: &Levels, outline: &Outline) -> BodyIndex<u32> {
+    BodyIndex::build(on.tapes.iter().enumerate().flat_map(|(k, t)| {
+        let (sweep, pose, planes) = t.sweep(levels, outline);
+        let number = u32::try_from(k).unwrap_or(u32::MAX);
+        sweep.bodies(&pose, &planes).into_iter().map(move |(_, b)| (number, b))
+    }))
 }
 
 /// A piece as a solid: a box, its slanted ends cut along their edges.

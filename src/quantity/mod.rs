@@ -18,6 +18,7 @@ mod density;
 mod error;
 mod length;
 mod number;
+mod share;
 mod show;
 #[cfg(test)]
 mod tests;
@@ -26,6 +27,7 @@ pub use angle::Angle;
 pub use density::Density;
 pub use error::QuantityError;
 pub use length::Length;
+pub use share::show_share;
 pub use show::{running, show_area, show_mass, show_total_length};
 
 /// The units in which a design asks to be shown.

@@ -167,6 +167,7 @@ impl<'a> Building<'a> {
                     reason: r.reason.clone(),
                 })
                 .collect(),
+            chances: super::chances::chances_record(ctx),
             findings: self.findings.iter().enumerate().map(|(i, f)| self.finding(i + 1, f)).collect(),
         }
     }

@@ -6,15 +6,19 @@
 //! a house. The order of a walk is fixed. Lengths are metres. Nothing here knows a file format.
 
 mod building;
+mod chances;
 mod driven;
 mod flutes;
 mod kinds;
+mod marks;
 mod quantities;
 mod records;
 
 pub use building::{Building, CAUTIONS, Detail};
+pub use chances::{ChanceRecord, ChancesRecord, LineChanceRecord, chance_look};
 pub use driven::{DriveRow, blank_rows, remapped_rows};
 pub use kinds::{Layer, PartKind};
+pub use marks::{MarkRecord, Marked, RemedyRecord, mark_step, marks};
 pub use records::{
     CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
     MendRecord, PenetrationRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,

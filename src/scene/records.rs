@@ -41,6 +41,9 @@ pub struct ReportHeader {
     pub penetrations: Vec<PenetrationRecord>,
     /// Every check with its own outcome, also the ones that found nothing and the ones that did not run.
     pub checks: Vec<CheckRecord>,
+    /// What may go wrong, where the design states its tolerances.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub chances: Option<super::ChancesRecord>,
     /// Every finding, worst first.
     pub findings: Vec<FindingRecord>,
 }

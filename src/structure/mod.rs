@@ -9,6 +9,7 @@
 
 mod edge_members;
 mod expand;
+mod face;
 mod fields;
 mod index;
 mod member;
@@ -18,6 +19,7 @@ mod straps;
 pub mod to_come;
 
 pub use expand::letters;
+pub use face::Face;
 pub use index::SlopeIndex;
 pub use member::{Component, Member, MemberId};
 pub use outline::{Outline, Rectangle};
@@ -25,7 +27,7 @@ pub use straps::{Strap, StrapNail};
 
 use crate::design::{Design, Diagnostic, SlopeId, nearest};
 use crate::quantity::Length;
-use crate::solid::{Plate, Pose};
+use crate::solid::{BodyIndex, Plate, Pose};
 
 /// Which state of the building: as drawn, or as found where it was measured and as drawn elsewhere.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -86,6 +88,12 @@ impl Structure {
     /// A member by its id.
     pub fn member(&self, id: MemberId) -> Option<&Member> {
         self.members.get(id.0 as usize)
+    }
+
+    /// The straps of a slope as bodies, by their number in [`Structure::straps`].
+    pub fn strap_bodies(&self, slope: SlopeId) -> BodyIndex<u32> {
+        let here = self.straps.iter().enumerate().filter(|(_, s)| s.slope == slope);
+        BodyIndex::build(here.map(|(k, s)| (u32::try_from(k).unwrap_or(u32::MAX), s.body.clone())))
     }
 
     /// The deck of a slope; `None` where there is none.

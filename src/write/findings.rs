@@ -13,8 +13,8 @@ use serde::Serialize;
 use super::broken;
 use crate::check::Verdict;
 use crate::scene::{
-    CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord, PenetrationRecord, PlaceRecord,
-    ReportHeader, Scene,
+    ChancesRecord, CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
+    PenetrationRecord, PlaceRecord, ReportHeader, Scene,
 };
 
 /// Bytes collected before each write.
@@ -54,6 +54,9 @@ struct Head<'a> {
     penetrations: &'a [PenetrationRecord],
     /// Every check with its own outcome.
     checks: &'a [CheckRecord],
+    /// What may go wrong, where the design states its tolerances.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    chances: Option<&'a ChancesRecord>,
     /// Every finding, worst first.
     findings: &'a [FindingRecord],
 }
@@ -76,6 +79,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
             lines: &header.lines,
             penetrations: &header.penetrations,
             checks: &header.checks,
+            chances: header.chances.as_ref(),
             findings: &header.findings,
         }
     }

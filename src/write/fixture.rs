@@ -270,6 +270,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
             lines: Vec::new(),
             penetrations: Vec::new(),
             checks: vec![check],
+            chances: None,
             findings: vec![finding],
         },
         units: Units::Inches,

@@ -12,11 +12,13 @@
 //! | [`glb`] | binary glTF 2.0: the named tree, or instances for a very large roof |
 //! | [`stl`] | binary STL in millimetres, whole or one layer, with an index of its parts |
 //! | [`findings`] | the report as JSON, and its schema |
+//! | [`marks`] | windows as CSV and as JSON |
 //! | [`quantities`] | counts, lengths, areas and masses as CSV |
 
 pub mod driven;
 pub mod findings;
 pub mod glb;
+pub mod marks;
 pub mod quantities;
 pub mod stl;
 

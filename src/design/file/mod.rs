@@ -4,8 +4,10 @@
 //! keys come from these types.
 
 mod panels;
+mod tolerance;
 
 pub use panels::PanelsFile;
+pub use tolerance::{AimFile, ToleranceFile};
 
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -94,6 +96,10 @@ pub struct DesignFile {
     pub fastening: Option<Located<FasteningFile>>,
     /// Limits that the checks use.
     pub limits: Option<Located<LimitsFile>>,
+    /// How well things are known.
+    pub tolerance: Option<Located<ToleranceFile>>,
+    /// Where fasteners are aimed.
+    pub aim: Option<Located<AimFile>>,
     /// Rules that place landings over members which run along the eave.
     #[serde(default)]
     pub landings: Tables<LandingsFile>,

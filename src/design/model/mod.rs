@@ -95,6 +95,10 @@ macro_rules! choice {
     };
 }
 
+mod tolerance;
+
+pub use tolerance::{AimPlace, AimSpec, Tolerance, ToleranceMeaning};
+
 choice!(
     /// Shape of a whole roof.
     RoofShape, "roof shape", { /// One slope.
@@ -791,6 +795,12 @@ pub struct Design {
     pub fastening: Fastening,
     /// Limits.
     pub limits: Limits,
+    /// How well things are known, where the design says so.
+    pub tolerance: Option<Tolerance>,
+    /// The error of the hand: the most that a fastener leans, in any direction.
+    pub tilt: Given<Angle>,
+    /// Where fasteners are aimed.
+    pub aim: AimSpec,
     /// Landing rules.
     pub landing_rules: Vec<LandingRule>,
     /// Single landings.

@@ -6,6 +6,7 @@ mod lattice;
 mod limits_of_size;
 mod panels;
 mod slopes;
+mod tolerance;
 
 pub use slopes::axes as slope_axes;
 
@@ -125,6 +126,11 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         Some(f) => lattice::limits(r, file, f),
         None => None,
     };
+    let tolerance = tolerance::tolerance(r, file);
+    let aim = match &fastening {
+        Some(f) => tolerance::aim(r, file, f),
+        None => None,
+    };
     let rules = lattice::landing_rules(r, file, &slopes);
     let panels = panels::panels(r, file, &slopes, lattice.as_ref().map(|l| l.batten.first.value));
     let found = found::found(r, file, &slopes);
@@ -135,7 +141,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     }
     let mut slopes = slopes;
     let (framing, lattice, fastening, limits, rules, laid) = (framing?, lattice?, fastening?, limits?, rules?, laid?);
-    let found = found?;
+    let (found, (tolerance, tilt), aim) = (found?, tolerance?, aim?);
     if !found::apply_outlines(r, file, &mut slopes, &found) {
         return None;
     }
@@ -153,6 +159,9 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         lattice,
         fastening,
         limits,
+        tolerance,
+        tilt,
+        aim,
         landing_rules: rules.rules,
         landings: rules.singles,
         moves: rules.moves,

@@ -1,0 +1,445 @@
+//! What may go wrong: the chance of a miss, from how well things are known.
+//!
+//! Errors lie across the members: for a landing on a line along the eave, for one of its own up the slope. A member's
+//! place and its bow are common to the whole member, the sighted line to every landing on it; drive and tilt are each
+//! fastener's own. All are independent and normal about the plan. A miss is a shank that is not backed. Closed forms: a
+//! fastener in one member; a landing of several (one integral over the common error); a piece whose landings share no
+//! member and no line (from landing to landing). Seeded sampling: everything else, and what the whole roof does.
+//! Limits: lean acts where the asked embedment ends; an error along a member is not counted; a member moves only across
+//! the direction in which it runs.
+
+use std::collections::BTreeMap;
+
+use super::normal::{Draws, all_between};
+use super::window::{REACH, Site};
+use crate::design::Tolerance;
+use crate::lattice::{Landing, On};
+use crate::structure::MemberId;
+
+/// The chances of a whole roof.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Chances {
+    /// Slope by slope, landing by landing.
+    pub landings: Vec<Vec<LandingChance>>,
+    /// Slope by slope, piece by piece.
+    pub pieces: Vec<Vec<PieceChance>>,
+    /// Slope by slope, line by line.
+    pub lines: Vec<Vec<LineChance>>,
+    /// Expected number of fasteners that miss.
+    pub expected: f64,
+    /// Fasteners that the plan itself puts where nothing backs them.
+    pub planned: usize,
+    /// The share of sampled roofs in which no fastener misses but those of the plan.
+    pub none: f64,
+    /// In 19 of 20 sampled roofs no more fasteners miss than this.
+    pub most: usize,
+    /// How many roofs were sampled.
+    pub samples: usize,
+}
+
+/// The chance of one landing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LandingChance {
+    /// Chance that at least one of its fasteners misses.
+    pub miss: f64,
+    /// Expected number of its fasteners that miss.
+    pub expected: f64,
+    /// From sampling rather than from a closed form.
+    pub sampled: bool,
+}
+
+/// The chance of one piece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PieceChance {
+    /// Chance that a run between good landings exceeds its limit, or that fewer than two landings are good.
+    pub long_run: f64,
+    /// From sampling rather than from a closed form.
+    pub sampled: bool,
+}
+
+/// What a line's landings have in common.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LineChance {
+    /// Largest chance of a miss among its landings.
+    pub worst: f64,
+    /// How far the line's member may be found off before the chance of a miss at any of its landings passes the limit:
+    /// to the left (not above zero where the plan has room) and to the right, metres. `None` where it passes it anyway,
+    /// or where several members lie below.
+    pub shift: Option<(f64, f64)>,
+}
+
+/// Deviations of the errors at one landing, metres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Errors {
+    rafter: f64,
+    bow: f64,
+    line: f64,
+    own: f64,
+}
+
+impl Errors {
+    fn common(&self) -> f64 {
+        self.rafter.hypot(self.bow).hypot(self.line)
+    }
+}
+
+/// One landing as sampling sees it.
+struct Aimed {
+    errors: Errors,
+    /// What shares the sighted line's error.
+    line: LineKey,
+    /// For each fastener the stretches over which a member backs it.
+    fasteners: Vec<Vec<(MemberId, (f64, f64))>>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum LineKey {
+    Line(u32),
+    Member(MemberId),
+    Alone(u32),
+}
+
+impl Aimed {
+    /// The one member that backs its fasteners, with a stretch for each; `None` where there are several, or none.
+    fn one(&self) -> Option<(MemberId, Vec<(f64, f64)>)> {
+        let mut all = Vec::new();
+        let mut member = None;
+        for stretches in &self.fasteners {
+            let [(m, stretch)] = stretches.as_slice() else { return None };
+            if member.is_some_and(|k| k != *m) {
+                return None;
+            }
+            member = Some(*m);
+            all.push(*stretch);
+        }
+        Some((member?, all))
+    }
+
+    /// Chance of a hit of all fasteners where a closed form has it, the member found off by `shift`.
+    fn hit(&self, shift: f64) -> Option<f64> {
+        if self.fasteners.iter().any(Vec::is_empty) {
+            return Some(0.0);
+        }
+        let (_, stretches) = self.one()?;
+        let moved: Vec<(f64, f64)> = stretches.iter().map(|s| (s.0 + shift, s.1 + shift)).collect();
+        Some(all_between(&moved, self.errors.common(), self.errors.own).clamp(0.0, 1.0))
+    }
+
+    /// Expected misses among its fasteners, where a closed form has it.
+    fn expected(&self) -> Option<f64> {
+        let mut sum = 0.0;
+        for stretches in &self.fasteners {
+            sum += match stretches.as_slice() {
+                [] => 1.0,
+                [(_, s)] => 1.0 - all_between(&[*s], self.errors.common(), self.errors.own).min(1.0),
+                _ => return None,
+            };
+        }
+        Some(sum)
+    }
+}
+
+/// Sampled fasteners in all: so that a large roof takes seconds, not minutes.
+const DRAWS: usize = 5_000_000;
+/// Most and fewest roofs that are sampled.
+const ROOFS: (usize, usize) = (1_000, 100);
+/// The seed: any number does, as long as it stays.
+const SEED: u64 = 20_251_125;
+
+/// The chances of all slopes.
+pub fn chances(sites: &[Site<'_>], tolerance: &Tolerance, most_run: f64) -> Chances {
+    let aimed = aimed_everywhere(sites, tolerance);
+    let sampled = sample(sites, &aimed, most_run);
+    let mut all = Chances { none: sampled.none, most: sampled.most, samples: sampled.samples, ..Chances::default() };
+    for ((site, aimed), sampled) in sites.iter().zip(&aimed).zip(&sampled.slopes) {
+        let landings: Vec<LandingChance> = aimed
+            .iter()
+            .zip(&sampled.landings)
+            .map(|(a, s)| match (a.hit(0.0), a.expected()) {
+                (Some(hit), Some(expected)) => LandingChance { miss: 1.0 - hit, expected, sampled: false },
+                _ => LandingChance { miss: s.0, expected: s.1, sampled: true },
+            })
+            .collect();
+        all.expected += landings.iter().map(|l| l.expected).sum::<f64>();
+        all.planned += aimed.iter().flat_map(|a| &a.fasteners).filter(|f| !planned_hit(f)).count();
+        all.pieces.push(
+            pieces(site)
+                .map(|range| {
+                    let closed = long_run(site, range.clone(), aimed, most_run);
+                    closed.map(|long_run| PieceChance { long_run, sampled: false })
+                })
+                .zip(&sampled.pieces)
+                .map(|(closed, s)| closed.unwrap_or(PieceChance { long_run: *s, sampled: true }))
+                .collect(),
+        );
+        all.lines.push(lines(site, aimed, &landings, tolerance));
+        all.landings.push(landings);
+    }
+    all
+}
+
+/// The same by sampling alone: what the closed forms are measured against. Says nothing of lines.
+pub fn sampled_chances(sites: &[Site<'_>], tolerance: &Tolerance, most_run: f64) -> Chances {
+    let aimed = aimed_everywhere(sites, tolerance);
+    let sampled = sample(sites, &aimed, most_run);
+    let landing = |s: &(f64, f64)| LandingChance { miss: s.0, expected: s.1, sampled: true };
+    let piece = |s: &f64| PieceChance { long_run: *s, sampled: true };
+    Chances {
+        expected: sampled.slopes.iter().flat_map(|s| &s.landings).map(|l| l.1).sum(),
+        planned: aimed.iter().flatten().flat_map(|a| &a.fasteners).filter(|f| !planned_hit(f)).count(),
+        landings: sampled.slopes.iter().map(|s| s.landings.iter().map(landing).collect()).collect(),
+        pieces: sampled.slopes.iter().map(|s| s.pieces.iter().map(piece).collect()).collect(),
+        lines: vec![Vec::new(); sites.len()],
+        none: sampled.none,
+        most: sampled.most,
+        samples: sampled.samples,
+    }
+}
+
+fn aimed_everywhere(sites: &[Site<'_>], tolerance: &Tolerance) -> Vec<Vec<Aimed>> {
+    let on_slope = |site: &Site<'_>| (0..).zip(&site.on.landings).map(|(i, l)| aimed(site, tolerance, i, l)).collect();
+    sites.iter().map(on_slope).collect()
+}
+
+fn planned_hit(stretches: &[(MemberId, (f64, f64))]) -> bool {
+    stretches.iter().any(|(_, s)| s.0 <= 0.0 && 0.0 <= s.1)
+}
+
+/// A landing with the errors that act on it and the stretches over which its fasteners are backed.
+fn aimed(site: &Site<'_>, tolerance: &Tolerance, number: u32, landing: &Landing) -> Aimed {
+    let sigma = |given: f64| given / tolerance.meaning.value.sigmas();
+    // Members on a line run up the slope, and errors go across; those of a landing's own run along the eave.
+    let up = matches!(landing.on, On::Member(_));
+    let direction = if up { [0.0, 1.0] } else { [1.0, 0.0] };
+    let fasteners: Vec<_> =
+        site.on.fasteners_of(landing).iter().map(|f| site.backed_along(landing, [f.x, f.y], direction)).collect();
+    let lift = site.on.pieces.get(landing.piece as usize).map_or(0.0, |p| p.lift);
+    let top = site.lattice.levels.batten + lift;
+    let depth = top - site.structure.framing_level + site.design.limits.embedment.metres();
+    let lean = sigma(site.design.tilt.value.radians().tan()) * depth;
+    let bow = fasteners.iter().flatten().next().map_or(0.0, |(m, _)| bow_shape(site, *m, landing));
+    let errors = Errors {
+        rafter: sigma(tolerance.rafter.metres()),
+        bow: sigma(tolerance.bow.metres()) * bow,
+        line: sigma(tolerance.line.metres()),
+        own: sigma(tolerance.drive.metres()).hypot(lean),
+    };
+    let line = match landing.on {
+        On::Line(l) => LineKey::Line(l),
+        On::Member(m) => LineKey::Member(m),
+        On::Place => LineKey::Alone(number),
+    };
+    Aimed { errors, line, fasteners }
+}
+
+/// A bow is a parabola: all of it at the middle of the member, nothing at its ends.
+fn bow_shape(site: &Site<'_>, member: MemberId, landing: &Landing) -> f64 {
+    let Some(member) = site.structure.member(member) else { return 0.0 };
+    let (low, high) = member.bounds();
+    let along = if high.y - low.y > high.x - low.x { (landing.y, low.y, high.y) } else { (landing.x, low.x, high.x) };
+    let t = if along.2 > along.1 { ((along.0 - along.1) / (along.2 - along.1)).clamp(0.0, 1.0) } else { 0.5 };
+    4.0 * t * (1.0 - t)
+}
+
+/// Landings of each piece: a stretch of the slope's landings.
+fn pieces<'s>(site: &'s Site<'_>) -> impl Iterator<Item = std::ops::Range<usize>> + 's {
+    let mut start = 0;
+    (0..site.on.pieces.len()).map(move |i| {
+        let rest = site.on.landings.get(start..).unwrap_or_default();
+        let n = rest.iter().take_while(|l| l.piece as usize == i).count();
+        start += n;
+        start - n..start
+    })
+}
+
+/// The middle of a landing's fasteners, from which runs are measured.
+fn middle(site: &Site<'_>, landing: &Landing) -> f64 {
+    let group = site.on.fasteners_of(landing);
+    group.iter().map(|f| f.x).sum::<f64>() / group.len().max(1) as f64
+}
+
+/// Chance of a run that is too long, from landing to landing; `None` where landings share a member or a line.
+fn long_run(site: &Site<'_>, range: std::ops::Range<usize>, aimed: &[Aimed], most: f64) -> Option<f64> {
+    let here = aimed.get(range.clone())?;
+    let mut members: Vec<MemberId> = Vec::new();
+    let mut lines: Vec<LineKey> = Vec::new();
+    let mut places: Vec<(f64, f64)> = Vec::new();
+    for (a, landing) in here.iter().zip(site.on.landings.get(range)?) {
+        let hit = a.hit(0.0)?;
+        if hit > 0.0 {
+            let member = a.one()?.0;
+            if members.contains(&member) || lines.contains(&a.line) {
+                return None;
+            }
+            members.push(member);
+            lines.push(a.line);
+        }
+        places.push((middle(site, landing), hit));
+    }
+    places.sort_by(|p, q| p.0.total_cmp(&q.0));
+    // held[i][k]: chance that landing i is good, every run up to it short enough, and k (1, or 2 and more) were good.
+    let mut held: Vec<[f64; 2]> = Vec::new();
+    let mut sum = 0.0;
+    for (i, (x, hit)) in places.iter().enumerate() {
+        let mut now = [0.0, 0.0];
+        let mut missed = 1.0;
+        for j in (0..i).rev() {
+            if x - places[j].0 <= most + 1e-9 {
+                now[1] += hit * missed * (held[j][0] + held[j][1]);
+            }
+            missed *= 1.0 - places[j].1;
+        }
+        now[0] = hit * missed;
+        held.push(now);
+        let after: f64 = places[i + 1..].iter().map(|p| 1.0 - p.1).product();
+        sum += now[1] * after;
+    }
+    Some((1.0 - sum).clamp(0.0, 1.0))
+}
+
+fn lines(site: &Site<'_>, aimed: &[Aimed], chances: &[LandingChance], tolerance: &Tolerance) -> Vec<LineChance> {
+    let limit = tolerance.miss.value;
+    let mut of_line: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
+    for (i, landing) in site.on.landings.iter().enumerate() {
+        if let On::Line(l) = landing.on {
+            of_line.entry(l).or_default().push(i);
+        }
+    }
+    (0..)
+        .zip(&site.on.lines)
+        .map(|(l, _)| {
+            let here = of_line.get(&l).map(Vec::as_slice).unwrap_or_default();
+            let worst = here.iter().filter_map(|i| chances.get(*i)).map(|c| c.miss).fold(0.0, f64::max);
+            let mut shift = (!here.is_empty()).then_some((f64::NEG_INFINITY, f64::INFINITY));
+            for a in here.iter().filter_map(|i| aimed.get(*i)) {
+                shift = shift.zip(allowed(a, limit)).map(|(s, n)| (s.0.max(n.0), s.1.min(n.1)));
+            }
+            LineChance { worst, shift: shift.filter(|s| s.0 <= 0.0 && s.1 >= 0.0) }
+        })
+        .collect()
+}
+
+fn allowed(aimed: &Aimed, limit: f64) -> Option<(f64, f64)> {
+    let (_, stretches) = aimed.one()?;
+    allowed_shift(&stretches, aimed.errors.common(), aimed.errors.own, limit)
+}
+
+/// How far off a member may be found, to the left (negative) and to the right, before the chance that one of a landing's
+/// fasteners misses passes `limit`: `stretches` are those over which each fastener is backed as planned, `common` and
+/// `own` the deviations of the common and of each fastener's own error. `None` where it is passed anyway. Metres.
+pub fn allowed_shift(stretches: &[(f64, f64)], common: f64, own: f64, limit: f64) -> Option<(f64, f64)> {
+    let miss = |shift: f64| {
+        let moved: Vec<(f64, f64)> = stretches.iter().map(|s| (s.0 + shift, s.1 + shift)).collect();
+        1.0 - all_between(&moved, common, own)
+    };
+    if miss(0.0) > limit {
+        return None;
+    }
+    let edge = |sign: f64| {
+        let (mut inside, mut outside) = (0.0, REACH);
+        if miss(sign * outside) <= limit {
+            return sign * outside;
+        }
+        for _ in 0..40 {
+            let half = (inside + outside) / 2.0;
+            if miss(sign * half) <= limit { inside = half } else { outside = half }
+        }
+        sign * inside
+    };
+    Some((edge(-1.0), edge(1.0)))
+}
+
+/// Shares of sampled roofs.
+struct Sampled {
+    slopes: Vec<SampledSlope>,
+    none: f64,
+    most: usize,
+    samples: usize,
+}
+
+struct SampledSlope {
+    /// Chance of a miss and expected misses of each landing.
+    landings: Vec<(f64, f64)>,
+    /// Chance of a long run of each piece.
+    pieces: Vec<f64>,
+}
+
+fn sample(sites: &[Site<'_>], aimed: &[Vec<Aimed>], most_run: f64) -> Sampled {
+    let fasteners: usize = aimed.iter().flatten().map(|a| a.fasteners.len()).sum();
+    let samples = (DRAWS / fasteners.max(1)).clamp(ROOFS.1, ROOFS.0);
+    let mut draws = Draws::from(SEED);
+    let mut slopes: Vec<SampledSlope> = sites
+        .iter()
+        .map(|s| SampledSlope { landings: vec![(0.0, 0.0); s.on.landings.len()], pieces: vec![0.0; s.on.pieces.len()] })
+        .collect();
+    let members = sites.first().map_or(0, |s| s.structure.members.len());
+    let middles: Vec<Vec<f64>> = sites.iter().map(|s| s.on.landings.iter().map(|l| middle(s, l)).collect()).collect();
+    let ranges: Vec<Vec<std::ops::Range<usize>>> = sites.iter().map(|s| pieces(s).collect()).collect();
+    let planned = aimed.iter().flatten().flat_map(|a| &a.fasteners).filter(|f| !planned_hit(f)).count();
+    let mut misses_of_roof: Vec<usize> = Vec::with_capacity(samples);
+    let share = 1.0 / samples as f64;
+    let mut good: Vec<f64> = Vec::new();
+    for _ in 0..samples {
+        // One error a member and one a bow, whichever slope asks.
+        let of_member: Vec<(f64, f64)> = (0..members).map(|_| (draws.normal(), draws.normal())).collect();
+        let mut misses = 0;
+        for (((aimed, slope), middles), ranges) in aimed.iter().zip(&mut slopes).zip(&middles).zip(&ranges) {
+            let mut lines: BTreeMap<LineKey, f64> = BTreeMap::new();
+            let mut hits = vec![false; aimed.len()];
+            for (i, a) in aimed.iter().enumerate() {
+                let line = *lines.entry(a.line).or_insert_with(|| draws.normal()) * a.errors.line;
+                let missed = a
+                    .fasteners
+                    .iter()
+                    .filter(|stretches| {
+                        let off = line + draws.normal() * a.errors.own;
+                        !stretches.iter().any(|(m, (low, high))| {
+                            let (place, bow) = of_member.get(m.0 as usize).copied().unwrap_or_default();
+                            let at = off - place * a.errors.rafter - bow * a.errors.bow;
+                            *low <= at && at <= *high
+                        })
+                    })
+                    .count();
+                misses += missed;
+                hits[i] = missed == 0;
+                slope.landings[i].0 += f64::from(u8::from(missed > 0)) * share;
+                slope.landings[i].1 += missed as f64 * share;
+            }
+            for (p, range) in ranges.iter().enumerate() {
+                good.clear();
+                good.extend(range.clone().filter(|i| hits[*i]).map(|i| middles[i]));
+                good.sort_by(f64::total_cmp);
+                let long = good.len() < 2 || good.windows(2).any(|w| w[1] - w[0] > most_run + 1e-9);
+                slope.pieces[p] += f64::from(u8::from(long)) * share;
+            }
+        }
+        misses_of_roof.push(misses);
+    }
+    misses_of_roof.sort_unstable();
+    let none = misses_of_roof.iter().filter(|m| **m <= planned).count() as f64 * share;
+    let most = misses_of_roof.get((samples * 19 / 20).min(samples.saturating_sub(1))).copied().unwrap_or(0);
+    Sampled { slopes, none, most, samples }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::aim::normal::between;
+
+    /// The inverse against the closed form it inverts: one fastener, equal stretches.
+    #[test]
+    fn the_shift_at_the_limit_has_the_chance_of_the_limit() {
+        let (low, high) = allowed_shift(&[(-0.75, 0.75)], 0.05, 0.05, 0.01).unwrap();
+        let sigma = 0.05_f64.hypot(0.05);
+        assert!(low <= -REACH + 1e-9 && high >= REACH - 1e-9, "a wide member takes all that is looked at");
+        let stretch = (-0.019, 0.019);
+        let (low, high) = allowed_shift(&[stretch], 0.003, 0.004, 0.01).unwrap();
+        assert!((low + high).abs() < 1e-9);
+        let miss = 1.0 - between(stretch.0 + high, stretch.1 + high, 0.005);
+        assert!((miss - 0.01).abs() < 1e-6, "{miss}");
+        // A one-sided tail: 2.3263 deviations from the side (Abramowitz and Stegun, table 26.5, from memory).
+        assert!((0.019 - high - 2.326_35 * 0.005).abs() < 1e-6, "{high}");
+        assert_eq!(allowed_shift(&[(0.01, 0.019)], 0.003, 0.004, 0.01), None);
+        assert!(sigma > 0.0);
+    }
+}

@@ -1,0 +1,198 @@
+//! `marks`: where one may drive, course by course.
+
+use std::fmt::Write as _;
+use std::io::Write;
+use std::path::Path;
+use std::process::ExitCode;
+
+use super::Failure;
+use super::files::{FileSet, Sources, planned, with_log};
+use super::progress::Progress;
+use crate::check;
+use crate::quantity::{Length, Units, show_share};
+use crate::remedy::Remedies;
+use crate::scene::{Building, ChancesRecord, Detail, MarkRecord, ReportHeader, marks as records};
+use crate::write::marks as file;
+
+/// `airlath marks`. Exit code 1 where a fastener has no sure window.
+pub fn marks(sources: &Sources, log: Option<&Path>, out: Option<&Path>) -> Result<ExitCode, Failure> {
+    let progress = Progress::begin("cutting windows");
+    let texts = sources.texts()?;
+    let plan = planned(&texts)?;
+    let plan = match log {
+        Some(log) => with_log(plan, log)?,
+        None => plan,
+    };
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let building = Building::new(&ctx, &results, Detail::Plain);
+    let scene = building.scene(&results);
+    let mut remedies = Remedies::new(&texts, ctx.lattice.landing_count());
+    let mut all: Vec<MarkRecord> = Vec::new();
+    for on in &ctx.slopes {
+        all.extend(records(&ctx, on, |number, k, conflict| remedies.of(&ctx, on, (number, k), conflict)));
+    }
+    let mut written = Vec::new();
+    if let Some(folder) = out {
+        let mut files = FileSet::new(folder)?;
+        let (tilt, spacing) = (plan.design.tilt.value.radians(), plan.design.aim.spacing.metres());
+        files.write("marks.csv", |w| file::write(&scene.header, scene.units, &all, w))?;
+        files.write("windows.json", |w| file::json(&scene.header, tilt, spacing, &all, w))?;
+        written = files.finish(&["marks.csv".to_owned(), "windows.json".to_owned()])?;
+    }
+    drop(progress);
+    let mut said = said(&scene.header, scene.units, &plan.design.tilt, &all, remedies.cut_short);
+    for path in written {
+        let _ = writeln!(said, "Written {}", path.display());
+    }
+    let mut out = anstream::stdout().lock();
+    out.write_all(said.as_bytes())?;
+    out.flush()?;
+    let shut = all.iter().any(|m| !m.conflict.is_empty());
+    Ok(ExitCode::from(u8::from(shut)))
+}
+
+fn said(
+    header: &ReportHeader,
+    units: Units,
+    tilt: &crate::design::Given<crate::quantity::Angle>,
+    all: &[MarkRecord],
+    cut_short: bool,
+) -> String {
+    let mut text = String::new();
+    let shut = all.iter().filter(|m| !m.conflict.is_empty()).count();
+    // Writing to a string cannot fail.
+    let _ = writeln!(text, "{}", header.scope);
+    let _ = writeln!(text, "{}, plan {}", header.design, header.fingerprint);
+    let _ = writeln!(
+        text,
+        "\nWindows: {} of {} fasteners have one that is sure at every tilt up to {} ({}).",
+        all.len() - shut,
+        all.len(),
+        tilt.value.show(),
+        tilt.origin.words()
+    );
+    let _ = writeln!(
+        text,
+        "Left and right are measured from the centre of the line's tape, up from the batten's lower edge; all rounded inward.\n\
+         L05-2 is the second fastener of landing L05; where no number stands, all of a landing's fasteners are meant."
+    );
+    let mut courses: Vec<&str> = all.iter().map(|m| m.course.as_str()).collect();
+    courses.dedup();
+    for course in courses {
+        let _ = writeln!(text, "\nCourse {course}");
+        let rows: Vec<&MarkRecord> = all.iter().filter(|m| m.course == course).collect();
+        for (names, words) in grouped(&rows, units) {
+            let _ = writeln!(text, "  {names}: {words}");
+        }
+    }
+    if cut_short {
+        let _ = writeln!(
+            text,
+            "\nNot every remedy was tried: the roof is large. Ask for a part of it in a design of its own."
+        );
+    }
+    if let Some(chances) = &header.chances {
+        lines(&mut text, chances, units);
+    }
+    let _ = writeln!(text, "\nCautions");
+    for c in &header.cautions {
+        let _ = writeln!(text, "  {c}");
+    }
+    text
+}
+
+/// Rows of a course that say the same, in the order of the first of them: landings by their short names (with the number
+/// of the fastener where the landing's fasteners differ), and words.
+fn grouped(rows: &[&MarkRecord], units: Units) -> Vec<(String, String)> {
+    let said: Vec<String> = rows.iter().map(|m| words(m, units)).collect();
+    let mut groups: Vec<(Vec<String>, &str)> = Vec::new();
+    let mut at = 0;
+    while let Some(first) = rows.get(at) {
+        let end = at + rows.iter().skip(at).take_while(|m| m.landing == first.landing).count();
+        let short = first.landing.strip_prefix(first.course.as_str()).unwrap_or(&first.landing).trim_start_matches('.');
+        let own = said.get(at..end).unwrap_or_default();
+        let alike = own.iter().all(|w| own.first() == Some(w));
+        for (k, words) in own.iter().enumerate().take(if alike { 1 } else { own.len() }) {
+            let name = if alike { short.to_owned() } else { format!("{short}-{}", k + 1) };
+            match groups.iter_mut().find(|g| g.1 == words) {
+                Some(group) => group.0.push(name),
+                None => groups.push((vec![name], words)),
+            }
+        }
+        at = end;
+    }
+    groups.into_iter().map(|(names, words)| (names.join(" "), words.to_owned())).collect()
+}
+
+fn words(m: &MarkRecord, units: Units) -> String {
+    let show = |v: f64| Length::from_metres(v.abs()).show(units);
+    let side = |v: f64| match v {
+        v if v < 0.0 => format!("{} left", show(v)),
+        v if v > 0.0 => format!("{} right", show(v)),
+        _ => "the centre".to_owned(),
+    };
+    match (&m.mark, m.conflict.is_empty()) {
+        (Some(k), _) => {
+            let across = if k.across[0] == k.across[1] {
+                format!("at {} only", side(k.across[0]))
+            } else {
+                format!("from {} to {}", side(k.across[0]), side(k.across[1]))
+            };
+            format!("{across}, {} to {} up", show(k.up[0]), show(k.up[1]))
+        }
+        (None, true) => "a window too small for a mark".to_owned(),
+        (None, false) => {
+            let mut words = format!("NO WINDOW. It cannot at once: {}", m.conflict.join("; "));
+            for r in &m.remedies {
+                let _ = write!(words, "\n      opens: {}", r.text);
+            }
+            if m.remedies.is_empty() {
+                words.push_str("\n      none of the tilts and changes that were tried opens it");
+            }
+            words
+        }
+    }
+}
+
+/// What may go wrong on the whole roof.
+pub fn chances(text: &mut String, chances: &ChancesRecord) {
+    let _ = writeln!(
+        text,
+        "\nWhat may go wrong: {:.1} fasteners are expected to miss ({} of them by the plan itself). Of {} sampled roofs \
+         none but those missed in {}; in 19 of 20 no more than {} did.",
+        chances.expected,
+        chances.planned,
+        chances.samples,
+        show_share(chances.none),
+        chances.most
+    );
+    let worst = chances.pieces.iter().max_by(|a, b| a.chance.total_cmp(&b.chance));
+    if let Some(worst) = worst.filter(|w| w.chance > 0.0) {
+        let _ = writeln!(
+            text,
+            "The piece most at risk is {}: with a chance of {} a run between good landings is too long.",
+            worst.name,
+            show_share(worst.chance)
+        );
+    }
+}
+
+fn lines(text: &mut String, chances: &ChancesRecord, units: Units) {
+    let _ = writeln!(
+        text,
+        "\nHow far off a member may be found before a miss is likelier than {}",
+        show_share(chances.limit)
+    );
+    for line in &chances.lines {
+        let words = match line.shift {
+            Some([left, right]) => {
+                let show = |v: f64| Length::from_metres(v.abs()).show_fine(units);
+                format!("{} to the left, {} to the right", show(left), show(right))
+            }
+            None if line.worst > chances.limit => format!("not at all: up to {} as it is", show_share(line.worst)),
+            None => format!("not worked out: several members lie below; up to {} as it is", show_share(line.worst)),
+        };
+        let _ = writeln!(text, "  {}: {words}", line.name);
+    }
+}

@@ -1,0 +1,141 @@
+//! Changes tried on the text of a design: what really opens an empty window.
+//!
+//! Aim: no remedy is offered that a re-run has not shown to work. Reason: a change of one place may close another.
+//! Limits: each change alone; at most as many re-runs as [`Remedies::new`] allows, after which none is offered.
+
+use std::collections::BTreeMap;
+
+use crate::aim::{Conditions, Obstacle, Region, Site};
+use crate::check::{Context, OnSlope, remedies};
+use crate::lattice::{Landing, On, SlopeLattice, tape_bodies};
+use crate::plan::{Plan, Texts};
+use crate::quantity::Angle;
+use crate::scene::RemedyRecord;
+
+/// Remedies for the windows of one design.
+pub struct Remedies<'t> {
+    texts: &'t Texts,
+    /// Re-runs so far, by the change.
+    tried: BTreeMap<String, Option<Plan>>,
+    left: usize,
+    /// Whether changes were left untried.
+    pub cut_short: bool,
+}
+
+/// Landings planned again in all, and the most and the fewest re-runs.
+const LANDINGS: usize = 400_000;
+const RUNS: (usize, usize) = (400, 4);
+
+impl<'t> Remedies<'t> {
+    /// Remedies for a design of so many landings.
+    pub fn new(texts: &'t Texts, landings: usize) -> Remedies<'t> {
+        let left = (LANDINGS / landings.max(1)).clamp(RUNS.1, RUNS.0);
+        Remedies { texts, tried: BTreeMap::new(), left, cut_short: false }
+    }
+
+    /// What opens the window of a fastener: the smallest tilt that does, and every change whose re-run shows it open.
+    pub fn of(
+        &mut self,
+        ctx: &Context<'_>,
+        on: &OnSlope<'_>,
+        (number, fastener): (usize, usize),
+        conflict: Conditions,
+    ) -> Vec<RemedyRecord> {
+        let mut all = Vec::new();
+        let Some(landing) = on.lattice.landings.get(number) else { return all };
+        if let Some(((angle, direction), region)) = ctx.site(on).and_then(|s| s.opening_tilt(number, fastener)) {
+            let text = format!(
+                "drive it leaning {} so that its tip goes {}, not at every tilt",
+                Angle::from_radians(angle).show(),
+                words(direction)
+            );
+            let text =
+                if angle > 0.0 { text } else { "drive it without any tilt: at none of the hand's is it sure".into() };
+            all.push(RemedyRecord { text, change: None, area: region.area() });
+        }
+        for mend in remedies(ctx, on, number, conflict) {
+            let text = mend.change.text();
+            if !self.tried.contains_key(&text) {
+                if self.left == 0 {
+                    self.cut_short = true;
+                    continue;
+                }
+                self.left -= 1;
+                let plan = self.texts.changed(&mend.change).and_then(|t| t.plan().ok());
+                self.tried.insert(text.clone(), plan);
+            }
+            let Some(Some(plan)) = self.tried.get(&text) else { continue };
+            if let Some(area) = open(plan, ctx, on, landing, fastener) {
+                all.push(RemedyRecord { text: mend.text, change: Some(text), area });
+            }
+        }
+        all
+    }
+}
+
+/// Area of the window that a re-run opens: the smallest among the landings that now stand on the same line of the same
+/// course (a joint may have gone from there), or that of a landing that the change adds. `None` where one is empty.
+fn open(plan: &Plan, ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, fastener: usize) -> Option<f64> {
+    let slope = on.id.0;
+    let (frame, again) = (plan.found.slopes.get(slope)?, plan.lattice.slopes.get(slope)?);
+    let clips = Obstacle::clips(&plan.design, again);
+    let (tapes, straps) = (tape_bodies(again, &plan.lattice.levels, &frame.outline), plan.found.strap_bodies(on.id));
+    let site = Site {
+        design: &plan.design,
+        structure: &plan.found,
+        lattice: &plan.lattice,
+        frame,
+        on: again,
+        under: plan.found.under.get(slope)?,
+        tapes: &tapes,
+        straps: &straps,
+        keep_away: &clips,
+    };
+    let course = |on: &SlopeLattice, l: &Landing| {
+        let piece = on.pieces.get(l.piece as usize)?;
+        on.courses.get(piece.course as usize).map(|c| c.name.clone())
+    };
+    let on = on.lattice;
+    let what = on.on_name(landing, ctx.structure);
+    let at = course(on, landing);
+    // Places are numbered from the left, so an added one takes another's name: told apart by where they are.
+    let before = |l: &Landing| {
+        let same = |b: &&Landing| matches!(b.on, On::Place) && (b.x - l.x).abs() < 1e-6 && course(on, b) == at;
+        on.landings.iter().any(|b| same(&b))
+    };
+    let added = |l: &Landing| matches!(l.on, On::Place) && !before(l);
+    let here = |l: &&(usize, &Landing)| course(again, l.1) == at;
+    let all: Vec<(usize, &Landing)> = again.landings.iter().enumerate().filter(|l| here(&l)).collect();
+    let new: Vec<&(usize, &Landing)> = all.iter().filter(|l| added(l.1)).collect();
+    let same = || all.iter().filter(|l| again.on_name(l.1, &plan.found) == what);
+    let asked: Vec<usize> = if new.is_empty() {
+        let near = |l: &&(usize, &Landing)| !matches!(landing.on, On::Place) || (l.1.x - landing.x).abs() < 1e-6;
+        same().filter(near).map(|l| l.0).collect()
+    } else {
+        new.iter().map(|l| l.0).collect()
+    };
+    let regions: Vec<Region> = asked
+        .iter()
+        .map(|n| {
+            site.sure(*n, fastener.min(again.landings.get(*n).map_or(0, |l| usize::from(l.count).saturating_sub(1))))
+        })
+        .collect();
+    let open = !regions.is_empty() && regions.iter().all(|r| !r.is_empty());
+    open.then(|| regions.iter().map(Region::area).fold(f64::INFINITY, f64::min))
+}
+
+/// A direction on the slope in words: 0 to the right, a quarter turn up.
+fn words(direction: f64) -> &'static str {
+    const WORDS: [&str; 8] = [
+        "to the right",
+        "up and to the right",
+        "up the slope",
+        "up and to the left",
+        "to the left",
+        "down and to the left",
+        "down the slope",
+        "down and to the right",
+    ];
+    let eighth = (direction / std::f64::consts::FRAC_PI_4).round().rem_euclid(8.0) as usize;
+    WORDS.get(eighth).copied().unwrap_or("to the right")
+}

@@ -1,0 +1,123 @@
+//! Windows as records: what `airlath marks` prints and writes.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::aim::{MarkedRectangle, Region, marked_rectangle};
+use crate::check::{Context, OnSlope};
+use crate::lattice::{Landing, On, x_at};
+use crate::quantity::Units;
+
+/// The window of one fastener.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct MarkRecord {
+    /// The slope's name.
+    pub slope: String,
+    /// The course's name.
+    pub course: String,
+    /// The landing's name.
+    pub landing: String,
+    /// Number of the fastener within the landing, from 1.
+    pub fastener: usize,
+    /// The line, or what else the landing is on.
+    pub on: String,
+    /// x of the line's centre at this height, on the slope, metres: the middle of its tape.
+    pub centre: f64,
+    /// y of the batten's lower edge, on the slope, metres.
+    pub edge: f64,
+    /// Where the plan puts the fastener: x and y on the slope, metres.
+    pub planned: [f64; 2],
+    /// How far one may drive at every tilt of the hand, marks rounded inward; `None` where no mark falls into the window.
+    pub mark: Option<Marked>,
+    /// What cannot be met together, where there is no sure window; empty where there is one.
+    pub conflict: Vec<String>,
+    /// The window driven without tilt: shapes, each an outer ring and its holes of x and y on the slope, metres.
+    pub square: Vec<Vec<Vec<[f64; 2]>>>,
+    /// The window that works at every tilt of the hand.
+    pub sure: Vec<Vec<Vec<[f64; 2]>>>,
+    /// What would open an empty window, each shown open by a re-run or at its tilt.
+    pub remedies: Vec<RemedyRecord>,
+}
+
+/// A rectangle of marks, metres.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Marked {
+    /// From the line's centre to the left and right limit; negative to the left.
+    pub across: [f64; 2],
+    /// From the batten's lower edge to the low and high limit.
+    pub up: [f64; 2],
+}
+
+/// Something that opens an empty window.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct RemedyRecord {
+    /// What to do.
+    pub text: String,
+    /// The same as a change of the design file; `None` for a tilt.
+    pub change: Option<String>,
+    /// Area of the window that it opens, square metres.
+    pub area: f64,
+}
+
+/// The step of marks: a sixteenth of an inch, or a millimetre.
+pub fn mark_step(units: Units) -> f64 {
+    match units {
+        Units::Inches => 0.001_587_5,
+        Units::Millimetres => 0.001,
+    }
+}
+
+/// The windows of a slope, course by course and from left to right. `remedies` is asked for those that are empty:
+/// landing, fastener.
+pub fn marks(
+    ctx: &Context<'_>,
+    on: &OnSlope<'_>,
+    mut remedies: impl FnMut(usize, usize, crate::aim::Conditions) -> Vec<RemedyRecord>,
+) -> Vec<MarkRecord> {
+    let Some(site) = ctx.site(on) else { return Vec::new() };
+    let step = mark_step(ctx.design.units);
+    let half = ctx.design.lattice.batten.width.metres() / 2.0;
+    let shapes = |region: &Region| region.shapes().to_vec();
+    let mut all = Vec::new();
+    for (number, landing) in on.lattice.landings.iter().enumerate() {
+        let Some(piece) = on.piece(landing) else { continue };
+        let course = on.lattice.courses.get(piece.course as usize).map_or("", |c| c.name.as_str());
+        let (centre, edge) = (line_centre(on, landing), piece.y - half);
+        for (k, f) in on.lattice.fasteners_of(landing).iter().enumerate() {
+            let (square, sure) = (site.square(number, k), site.sure(number, k));
+            let found = marked_rectangle(&sure, [f.x, f.y], [centre, edge], step);
+            let metres = |r: MarkedRectangle| {
+                let of = |(a, b): (i64, i64)| [a as f64 * step, b as f64 * step];
+                Marked { across: of(r.across), up: of(r.up) }
+            };
+            let conflict = if sure.is_empty() { site.conflict(number, k) } else { None };
+            all.push(MarkRecord {
+                slope: on.frame.name.clone(),
+                course: course.to_owned(),
+                landing: ctx.landing_name(on, landing),
+                fastener: k + 1,
+                on: on.lattice.on_name(landing, ctx.structure).to_owned(),
+                centre,
+                edge,
+                planned: [f.x, f.y],
+                mark: found.map(metres),
+                conflict: conflict.into_iter().flat_map(|c| c.list()).map(|c| c.words().to_owned()).collect(),
+                square: shapes(&square),
+                sure: shapes(&sure),
+                remedies: conflict.map(|c| remedies(number, k, c)).unwrap_or_default(),
+            });
+        }
+    }
+    all
+}
+
+/// The middle of the tape that a landing is on, at its height: what shows on the roof.
+fn line_centre(on: &OnSlope<'_>, landing: &Landing) -> f64 {
+    let On::Line(line) = landing.on else { return landing.x };
+    let covers = |t: &&crate::lattice::Tape| {
+        t.line == Some(line)
+            && t.path.first().zip(t.path.last()).is_some_and(|(a, b)| a.0 <= landing.y && landing.y <= b.0)
+    };
+    let tapes = on.lattice.tapes.iter().filter(covers).map(|t| x_at(&t.path, landing.y));
+    tapes.min_by(|a, b| (a - landing.x).abs().total_cmp(&(b - landing.x).abs())).unwrap_or(landing.x)
+}

@@ -1,0 +1,159 @@
+//! Windows as CSV and as JSON.
+//!
+//! Aim: where one may drive, for a spreadsheet and for a program that checks it. Reason: a mark that nobody can measure
+//! again is a claim. Limits: places are slope coordinates in metres; the last rows of the CSV are notes.
+
+use std::io::{self, Write};
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::text::{cell, push_decimal};
+use crate::quantity::{Length, Units};
+use crate::scene::{MarkRecord, ReportHeader};
+
+const COLUMNS: [&str; 14] = [
+    "course",
+    "landing",
+    "fastener",
+    "on",
+    "left_m",
+    "right_m",
+    "low_m",
+    "high_m",
+    "left",
+    "right",
+    "low",
+    "high",
+    "cannot be met together",
+    "remedies",
+];
+
+/// Writes `marks.csv`: left and right of the line's centre (negative to the left), low and high from the batten's lower
+/// edge; empty where there is no window.
+///
+/// # Errors
+/// Those of `out`; a figure that is not finite.
+pub fn write(header: &ReportHeader, units: Units, marks: &[MarkRecord], out: &mut dyn Write) -> io::Result<()> {
+    let mut rows = csv::Writer::from_writer(out);
+    rows.write_record(COLUMNS)?;
+    for m in marks {
+        let figures = m.mark.map(|k| [k.across[0], k.across[1], k.up[0], k.up[1]]);
+        let mut row = vec![
+            cell(&m.course).into_owned(),
+            cell(&m.landing).into_owned(),
+            m.fastener.to_string(),
+            cell(&m.on).into_owned(),
+        ];
+        for i in 0..4 {
+            row.push(plain(figures.map(|f| f[i]))?);
+        }
+        // As text: a minus sign in front is a figure here and no formula.
+        row.extend(
+            (0..4).map(|i| {
+                figures.map(|f| cell(&Length::from_metres(f[i]).show(units)).into_owned()).unwrap_or_default()
+            }),
+        );
+        row.push(cell(&m.conflict.join(" + ")).into_owned());
+        row.push(cell(&m.remedies.iter().map(|r| r.text.as_str()).collect::<Vec<_>>().join("; ")).into_owned());
+        rows.write_record(&row)?;
+    }
+    let fingerprint = format!("plan fingerprint {}", header.fingerprint);
+    let notes = [header.scope.as_str(), fingerprint.as_str()];
+    for text in notes.into_iter().chain(header.cautions.iter().map(String::as_str)) {
+        let mut row = vec!["note".to_owned(), cell(text).into_owned()];
+        row.resize(COLUMNS.len(), String::new());
+        rows.write_record(&row)?;
+    }
+    rows.flush()
+}
+
+fn plain(value: Option<f64>) -> io::Result<String> {
+    let mut text = Vec::new();
+    if let Some(value) = value {
+        push_decimal(&mut text, value, 7)?;
+    }
+    Ok(String::from_utf8_lossy(&text).into_owned())
+}
+
+/// What `windows.json` holds.
+#[derive(Serialize, JsonSchema)]
+struct Windows<'a> {
+    format: u32,
+    program: &'a str,
+    design: &'a str,
+    scope: &'a str,
+    fingerprint: &'a str,
+    cautions: &'a [String],
+    /// The stated error of the hand, radians.
+    tilt: f64,
+    /// Least distance between two fasteners of a landing, metres.
+    spacing: f64,
+    windows: &'a [MarkRecord],
+}
+
+/// Writes `windows.json`: every window as polygons.
+///
+/// # Errors
+/// Those of `out`.
+pub fn json(
+    header: &ReportHeader,
+    tilt: f64,
+    spacing: f64,
+    marks: &[MarkRecord],
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    let all = Windows {
+        format: 1,
+        program: &header.program,
+        design: &header.design,
+        scope: &header.scope,
+        fingerprint: &header.fingerprint,
+        cautions: &header.cautions,
+        tilt,
+        spacing,
+        windows: marks,
+    };
+    serde_json::to_writer(&mut *out, &all)?;
+    out.write_all(b"\n")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scene::Marked;
+    use crate::write::fixture::{self, List};
+
+    #[test]
+    fn a_row_says_where_one_may_drive_and_the_last_rows_are_notes() {
+        let source = List::default();
+        let header = fixture::scene(&source).header;
+        let open = MarkRecord {
+            slope: "S".into(),
+            course: "S-B01".into(),
+            landing: "S-B01.L02".into(),
+            fastener: 1,
+            on: "S-L02".into(),
+            centre: 0.6,
+            edge: 0.0,
+            planned: [0.6, 0.02],
+            mark: Some(Marked { across: [-0.0047625, 0.00635], up: [0.0127, 0.0254] }),
+            conflict: Vec::new(),
+            square: Vec::new(),
+            sure: Vec::new(),
+            remedies: Vec::new(),
+        };
+        let shut = MarkRecord { mark: None, conflict: vec!["a".into(), "b".into()], ..open.clone() };
+        let mut out = Vec::new();
+        write(&header, Units::Inches, &[open, shut], &mut out).unwrap();
+        let mut reader = csv::Reader::from_reader(out.as_slice());
+        let rows: Vec<Vec<String>> = reader.records().map(|r| r.unwrap().iter().map(str::to_owned).collect()).collect();
+        assert_eq!(
+            rows[0][4..12],
+            ["-0.0047625", "0.00635", "0.0127", "0.0254", "'-3/16 in", "1/4 in", "1/2 in", "1 in"]
+        );
+        assert_eq!(rows[1][8..13], ["", "", "", "", "a + b"]);
+        let notes = rows.iter().filter(|r| r[0] == "note").count();
+        assert_eq!(notes, 2 + header.cautions.len());
+    }
+}

@@ -1,0 +1,179 @@
+//! `airlath marks` from the outside: what it prints and writes, and that its remedies open what they say they open.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
+
+mod common;
+
+use std::path::Path;
+
+use airlath::scene::CAUTIONS;
+use common::{airlath, edited, example, starter};
+use serde_json::Value;
+
+/// Runs the verb on a text: exit code, what it printed, windows.json.
+fn marks(folder: &Path, text: &str) -> (i32, String, Value) {
+    std::fs::write(folder.join("roof.toml"), text).unwrap();
+    let out = airlath().current_dir(folder).args(["marks", "roof.toml", "--out", "out"]).output().unwrap();
+    assert_eq!(String::from_utf8(out.stderr).unwrap(), "");
+    let json = std::fs::read(folder.join("out/windows.json")).unwrap();
+    (out.status.code().unwrap(), String::from_utf8(out.stdout).unwrap(), serde_json::from_slice(&json).unwrap())
+}
+
+fn numbers(v: &Value) -> Vec<f64> {
+    v.as_array().unwrap().iter().map(|n| n.as_f64().unwrap()).collect()
+}
+
+/// Whether a place lies in the shapes of a window, by counting the borders to its right.
+fn contains(shapes: &Value, x: f64, y: f64) -> bool {
+    let mut inside = false;
+    for ring in shapes.as_array().unwrap().iter().flat_map(|s| s.as_array().unwrap()) {
+        let ring: Vec<Vec<f64>> = ring.as_array().unwrap().iter().map(numbers).collect();
+        for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+            if (a[1] > y) != (b[1] > y) && x < (b[0] - a[0]) * (y - a[1]) / (b[1] - a[1]) + a[0] {
+                inside = !inside;
+            }
+        }
+    }
+    inside
+}
+
+#[test]
+fn no_printed_mark_is_outside_its_window_and_each_is_on_the_grid() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut looked_at = 0;
+    for (text, step) in [(example("shed"), 1e-3), (starter("gable", "inches"), 1.5875e-3)] {
+        let (_, _, windows) = marks(folder.path(), &text);
+        for w in windows["windows"].as_array().unwrap() {
+            if w["mark"].is_null() {
+                continue;
+            }
+            let (across, up) = (numbers(&w["mark"]["across"]), numbers(&w["mark"]["up"]));
+            let (centre, edge) = (w["centre"].as_f64().unwrap(), w["edge"].as_f64().unwrap());
+            for v in across.iter().chain(&up) {
+                assert!((v / step - (v / step).round()).abs() < 1e-6, "{v} is no mark");
+            }
+            // A hair inside the corners and along the sides.
+            for i in 0..=4 {
+                for j in 0..=4 {
+                    let at = |ends: &[f64], k: i32| {
+                        let t = f64::from(k) / 4.0;
+                        (ends[0] + (ends[1] - ends[0]) * t).clamp(ends[0] + 2e-8, (ends[1] - 2e-8).max(ends[0] + 2e-8))
+                    };
+                    let (x, y) = (centre + at(&across, i), edge + at(&up, j));
+                    assert!(contains(&w["sure"], x, y), "{} {x} {y}", w["landing"]);
+                    looked_at += 1;
+                }
+            }
+        }
+    }
+    assert!(looked_at > 5_000);
+}
+
+#[test]
+fn scope_fingerprint_and_cautions_stand_on_everything() {
+    let folder = tempfile::tempdir().unwrap();
+    let (code, text, windows) = marks(folder.path(), &example("shed"));
+    assert_eq!(code, 0);
+    let csv = std::fs::read_to_string(folder.path().join("out/marks.csv")).unwrap();
+    let fingerprint = windows["fingerprint"].as_str().unwrap();
+    assert!(text.starts_with(windows["scope"].as_str().unwrap()));
+    assert!(text.contains(fingerprint) && csv.contains(fingerprint));
+    for caution in CAUTIONS {
+        assert!(text.contains(caution) && csv.contains(caution));
+        assert!(windows["cautions"].as_array().unwrap().iter().any(|c| c == caution));
+    }
+    assert!(text.contains("L01-1: from 1 mm left to 11 mm right"), "{text}");
+    let again = marks(folder.path(), &example("shed"));
+    assert_eq!((text, windows), (again.1, again.2), "the same every time");
+}
+
+/// A shed in inches with butt joints over single rafters; in its third bay a landing over nothing.
+fn roof() -> String {
+    let text = edited(&starter("shed", "inches"), "stock = [\"12 ft\", \"16 ft\"]", "stock = [\"12 ft\"]");
+    format!("{text}\n[[landing]]\ncourse = \"S-B03\"\nx = \"5 ft\"\n")
+}
+
+#[test]
+fn each_remedy_opens_the_window_that_it_says_it_opens() {
+    let folder = tempfile::tempdir().unwrap();
+    let (code, text, windows) = marks(folder.path(), &roof());
+    assert_eq!(code, 1);
+    let shut: Vec<Value> = windows["windows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|w| !w["conflict"].as_array().unwrap().is_empty())
+        .cloned()
+        .collect();
+    assert!(!shut.is_empty() && text.contains("NO WINDOW"), "{text}");
+    let joint = shut.iter().find(|w| w["landing"].as_str().unwrap().ends_with(".l")).unwrap();
+    let remedies: Vec<&str> =
+        joint["remedies"].as_array().unwrap().iter().map(|r| r["text"].as_str().unwrap()).collect();
+    assert!(remedies.iter().any(|r| r.contains("lap the boards")), "{remedies:?}");
+    assert!(remedies.iter().any(|r| r.contains("a block beside")), "{remedies:?}");
+    let own = shut.iter().find(|w| w["landing"] == "S-B03.P01").unwrap();
+    assert_eq!(own["conflict"], serde_json::json!(["be inside one member over the asked embedment"]));
+    let mut tried = 0;
+    for (w, remedy) in shut.iter().flat_map(|w| w["remedies"].as_array().unwrap().iter().map(move |r| (w, r))) {
+        let (Some(change), true) = (remedy["change"].as_str(), tried < 12) else { continue };
+        tried += 1;
+        let changed = if change.trim_start().starts_with("[[") {
+            format!("{}{change}", roof())
+        } else {
+            let (key, value) = change.split_once(" = ").unwrap();
+            let mut document: toml_edit::DocumentMut = roof().parse().unwrap();
+            let mut table = document.as_item_mut();
+            for part in key.split('.') {
+                table = &mut table[part];
+            }
+            *table = toml_edit::value(value.parse::<toml_edit::Value>().unwrap());
+            document.to_string()
+        };
+        let (_, _, after) = marks(folder.path(), &changed);
+        let course = w["course"].as_str().unwrap();
+        let adds = change.contains("[[landing]]");
+        let here: Vec<&Value> = after["windows"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|a| a["course"] == course)
+            .filter(|a| {
+                if !adds {
+                    return a["on"] == w["on"];
+                }
+                // Numbered from the left: told by its place.
+                let place =
+                    |v: &Value| v["landing"].as_str().unwrap().contains(".P").then(|| v["centre"].as_f64().unwrap());
+                let old =
+                    windows["windows"].as_array().unwrap().iter().filter(|b| b["course"] == course).filter_map(place);
+                place(a).is_some_and(|x| old.into_iter().all(|o| (o - x).abs() > 1e-6))
+            })
+            .collect();
+        assert!(!here.is_empty(), "{change}: nothing there");
+        assert!(
+            here.iter().all(|a| a["conflict"].as_array().unwrap().is_empty()),
+            "{change} does not open {}",
+            w["landing"]
+        );
+    }
+    assert!(tried >= 4, "{tried} remedies");
+}
+
+#[test]
+fn a_line_with_tolerances_says_how_far_off_it_may_be_found() {
+    let folder = tempfile::tempdir().unwrap();
+    let table = "[tolerance]\nrafter = \"1/8 in\"\nbow = \"1/8 in\"\ntilt = \"2 deg\"\n";
+    let (_, text, _) = marks(folder.path(), &format!("{}\n{table}", starter("shed", "inches")));
+    assert!(text.contains("How far off a member may be found before a miss is likelier than 1 %"), "{text}");
+    assert!(text.contains("S-L03: ") && text.contains(" to the left, "), "{text}");
+    assert!(text.contains("at every tilt up to 2 deg (design file, line "), "{text}");
+    // The same roof built: what may go wrong stands in the summary and in findings.json, and the model has a look for it.
+    let out = airlath().current_dir(folder.path()).args(["build", "roof.toml", "--out", "built"]).output().unwrap();
+    assert!(String::from_utf8(out.stdout).unwrap().contains("fasteners are expected to miss"));
+    let findings: Value =
+        serde_json::from_slice(&std::fs::read(folder.path().join("built/findings.json")).unwrap()).unwrap();
+    let chances = &findings["chances"];
+    assert!(chances["expected"].as_f64().unwrap() > 0.0);
+    assert_eq!(chances["landings"].as_array().unwrap().len(), findings["landings"].as_array().unwrap().len());
+    let model = std::fs::read(folder.path().join("built/model.glb")).unwrap();
+    assert!(String::from_utf8_lossy(&model).contains("by chance of a miss"));
+}
