@@ -3,6 +3,10 @@
 //! Every key that a design file may hold is a field here, and nowhere else; the JSON Schema and the search for unknown
 //! keys come from these types.
 
+mod loads;
+
+pub use loads::*;
+
 use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_spanned::Spanned;
@@ -104,6 +108,14 @@ pub struct DesignFile {
     /// What is already on the roof.
     #[serde(default)]
     pub laid: Tables<LaidFile>,
+    /// What is needed to compute strength, beside the loads.
+    pub strength: Option<Located<StrengthFile>>,
+    /// Wind.
+    pub wind: Option<Located<WindFile>>,
+    /// Snow.
+    pub snow: Option<Located<SnowFile>>,
+    /// Roof live load.
+    pub live: Option<Located<LiveFile>>,
 }
 
 /// Short form for a whole roof.

@@ -88,6 +88,10 @@ macro_rules! choice {
     };
 }
 
+mod loads;
+
+pub use loads::*;
+
 choice!(
     /// Shape of a whole roof.
     RoofShape, "roof shape", { /// One slope.
@@ -796,6 +800,8 @@ pub struct Design {
     pub added: Vec<MemberSpec>,
     /// What is laid.
     pub laid: Vec<Laid>,
+    /// Loads and strength.
+    pub loads: Loads,
     /// Defaults in force, in the order of keys.
     pub defaults: Vec<DefaultInForce>,
 }

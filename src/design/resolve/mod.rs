@@ -4,6 +4,7 @@ mod found;
 mod framing;
 mod lattice;
 mod limits_of_size;
+mod loads;
 mod slopes;
 
 pub use slopes::axes as slope_axes;
@@ -109,13 +110,14 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let rules = lattice::landing_rules(r, file, &slopes);
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
+    let loads = loads::loads(r, file, &slopes);
 
     if !usable {
         return None;
     }
     let mut slopes = slopes;
     let (framing, lattice, fastening, limits, rules, laid) = (framing?, lattice?, fastening?, limits?, rules?, laid?);
-    let found = found?;
+    let (found, loads) = (found?, loads?);
     if !found::apply_outlines(r, file, &mut slopes, &found) {
         return None;
     }
@@ -139,6 +141,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         found_members: found.members,
         added: found.added,
         laid,
+        loads,
         defaults: Vec::new(),
     };
     limits_of_size::refuse_absurd(r, file, &design).then_some(design)
