@@ -1,9 +1,11 @@
 //! What every check may look at: the design, the solids, and the answers of the shared queries.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use super::finding::{Evidence, Finding, Mend, Place, Source};
 use super::probe::{Backing, Outcome, Shank, probe};
+use super::strength::path::Analysis;
 use super::{Check, Verdict};
 use crate::design::{Design, SlopeId};
 use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice};
@@ -23,6 +25,7 @@ pub struct Context<'a> {
     pub lattice: &'a Lattice,
     /// One for each slope.
     pub slopes: Vec<OnSlope<'a>>,
+    strength: OnceLock<std::result::Result<Analysis, Vec<String>>>,
 }
 
 /// One slope of a context.
@@ -91,7 +94,12 @@ impl<'a> Context<'a> {
                 slope
             })
             .collect();
-        Context { design, drawn, structure, lattice, slopes }
+        Context { design, drawn, structure, lattice, slopes, strength: OnceLock::new() }
+    }
+
+    /// Strength, computed when first asked for; or the reasons why it is not checked.
+    pub fn strength(&self) -> std::result::Result<&Analysis, &[String]> {
+        self.strength.get_or_init(|| super::strength::analyse(self)).as_ref().map_err(Vec::as_slice)
     }
 
     /// A fastener as a query.
@@ -164,6 +172,12 @@ impl OnSlope<'_> {
             .copied()
             .enumerate()
             .min_by(|(_, a), (_, b)| rank(a).cmp(&rank(b)).then(measure(a).total_cmp(&measure(b))))
+    }
+
+    /// x of the middle of a landing's fasteners; of a landing without any, its own.
+    pub fn middle(&self, landing: &Landing) -> f64 {
+        let all = self.lattice.fasteners_of(landing);
+        if all.is_empty() { landing.x } else { all.iter().map(|f| f.x).sum::<f64>() / all.len() as f64 }
     }
 
     /// The piece of a landing.

@@ -31,13 +31,17 @@ pub enum Measure {
     Length(f64),
     /// A count.
     Count(usize),
+    /// Newtons.
+    Force(f64),
+    /// A share of a capacity.
+    Share(f64),
 }
 
 impl Measure {
     /// The number.
     pub fn value(self) -> f64 {
         match self {
-            Measure::Length(v) => v,
+            Measure::Length(v) | Measure::Force(v) | Measure::Share(v) => v,
             Measure::Count(n) => n as f64,
         }
     }
@@ -47,6 +51,8 @@ impl Measure {
         match self {
             Measure::Length(_) => "m",
             Measure::Count(_) => "count",
+            Measure::Force(_) => "N",
+            Measure::Share(_) => "share",
         }
     }
 }

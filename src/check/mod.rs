@@ -27,6 +27,7 @@ mod not_run;
 mod off_tape;
 mod run_too_long;
 mod strip_end;
+pub mod strength;
 mod strip_off_tape;
 mod through_strap;
 mod tip_astray;
@@ -63,7 +64,7 @@ pub enum Run {
 }
 
 /// All checks, in the order in which they are shown.
-pub const CHECKS: [&Check; 19] = [
+pub const CHECKS: [&Check; 24] = [
     &landing_not_backed::CHECK,
     &embedment_short::CHECK,
     &near_member_side::CHECK,
@@ -81,7 +82,12 @@ pub const CHECKS: [&Check; 19] = [
     &strip_end::CHECK,
     &strip_off_tape::CHECK,
     &clash::CHECK,
-    &not_run::STRENGTH,
+    &strength::landing_overloaded::CHECK,
+    &strength::batten_overloaded::CHECK,
+    &strength::batten_adrift::CHECK,
+    &strength::strip_crushed::CHECK,
+    &strength::foothold::CHECK,
+    &strength::left_out::CHECK,
     &not_run::AIR,
 ];
 
@@ -124,8 +130,9 @@ pub fn run(ctx: &Context<'_>) -> Vec<Result> {
 /// The scope line: what was and was not checked.
 pub fn scope_line(ctx: &Context<'_>) -> String {
     format!(
-        "backing: {} of {} landings; strength: not checked; air: not checked",
+        "backing: {} of {} landings; strength: {}; air: not checked",
         ctx.backed_count(),
-        ctx.lattice.landing_count()
+        ctx.lattice.landing_count(),
+        strength::scope(ctx)
     )
 }

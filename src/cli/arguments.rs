@@ -57,10 +57,12 @@ pub enum Verb {
         #[arg(long, value_enum, default_value_t = UnitsName::Inches)]
         units: UnitsName,
     },
-    /// Print the page of a check, or the list of checks
+    /// Print the page of a check, the list of checks, or the strength of a landing or a piece as written by hand
     Explain {
-        /// Name of a check, such as landing-not-backed
+        /// Name of a check, such as landing-not-backed; or, with a design, of a landing or a piece, such as S-B03.L05
         name: Option<String>,
+        /// The design file (TOML) that has the landing or the piece
+        design: Option<PathBuf>,
     },
     /// Print a JSON Schema
     Schema {

@@ -57,7 +57,8 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
         }
         Verb::Check { design, level } => build::check(&design, level),
         Verb::New { file, shape, units } => new::new(&file, shape, units),
-        Verb::Explain { name } => explain::explain(name.as_deref()),
+        Verb::Explain { name: Some(name), design: Some(design) } => explain::part(&name, &design),
+        Verb::Explain { name, .. } => explain::explain(name.as_deref()),
         Verb::Schema { of } => {
             let schema = match of {
                 SchemaOf::Design => crate::design::schema(),

@@ -23,8 +23,9 @@ pub struct StrengthFile {
     pub battens: Option<Written<String>>,
     /// Grade of the battens (NDS: "no. 2"). Ungraded boards have no design values.
     pub grade: Option<Written<String>>,
-    /// Whether the wood gets wet in service.
-    pub wet_service: Option<Written<bool>>,
+    /// Moisture of the wood, when built and in service: "dry", "wet then dry", "dry then wet" or "wet". Under a ventilated
+    /// metal roof wood is dry in service (at most 19 %) only where neither rain nor melt water reaches it.
+    pub moisture: Option<Written<Moisture>>,
     /// Weight of the roofing for each area of the slope.
     pub roofing: Option<Written<Pressure>>,
     /// How panels are held along the slope: "every course" or "fixed line" (sliding clips elsewhere). Where left out,
@@ -32,7 +33,7 @@ pub struct StrengthFile {
     pub held: Option<Written<Held>>,
     /// Where the fixed line is: "eave", "top" or the name of a course.
     pub fixed_at: Option<Written<String>>,
-    /// Compressive strength of the strips.
+    /// Compressive strength of the strips, allowed for loads that come and go.
     pub strip: Option<Written<Pressure>>,
     /// Length of a screw's thread from its tip.
     pub thread: Option<Written<Length>>,
@@ -48,25 +49,9 @@ pub struct StrengthFile {
     pub foothold: Option<Written<bool>>,
     /// The force of a person on a single batten.
     pub foothold_force: Option<Written<Force>>,
-    /// Values of the standards that the designer has looked up: they take the place of the values that the program
-    /// brings, and count as confirmed.
-    #[serde(default)]
-    pub value: Tables<ValueFile>,
-}
-
-/// One value of a standard, looked up by the designer.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
-pub struct ValueFile {
-    /// Its name, as `airlath explain` shows it beside the number.
-    #[schemars(required)]
-    pub name: Option<Written<String>>,
-    /// The number, in the unit that the standard's formula uses.
-    #[schemars(required)]
-    pub value: Option<Written<f64>>,
-    /// Where it was looked up.
-    #[schemars(required)]
-    pub reason: Option<Written<String>>,
+    /// Sources that the designer has looked up and confirms, as `airlath explain` prints them beside a value that is
+    /// from memory. A verdict that rests on an unconfirmed one is at best a warning.
+    pub confirmed: Option<Vec<Written<String>>>,
 }
 
 /// Wind: the designer's own pressures by zone, or a site and the edition of a standard.

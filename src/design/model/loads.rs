@@ -41,6 +41,14 @@ choice!(
         Open = "open" }
 );
 choice!(
+    /// Moisture of the wood.
+    Moisture, "state of moisture", { /// Dry when built and in service.
+        Dry = "dry", /// Wet when built, dry in service.
+        WetThenDry = "wet then dry", /// Dry when built, wet in service.
+        DryThenWet = "dry then wet", /// Wet always.
+        Wet = "wet" }
+);
+choice!(
     /// How panels are held along the slope.
     Held, "way of holding panels", { /// At every course.
         EveryCourse = "every course", /// At one course; elsewhere they slide.
@@ -77,8 +85,8 @@ pub struct StrengthSpec {
     pub battens: Option<Given<String>>,
     /// Grade of battens.
     pub grade: Option<Given<String>>,
-    /// Wet in service.
-    pub wet_service: Option<Given<bool>>,
+    /// Moisture when built and in service.
+    pub moisture: Option<Given<Moisture>>,
     /// Weight of the roofing for each area of the slope.
     pub roofing: Option<Given<Pressure>>,
     /// How panels are held.
@@ -101,19 +109,8 @@ pub struct StrengthSpec {
     pub foothold: Option<Given<bool>>,
     /// Force of a person.
     pub foothold_force: Option<Given<Force>>,
-    /// Values that the designer looked up.
-    pub values: Vec<LookedUp>,
-}
-
-/// A value of a standard that the designer looked up.
-#[derive(Clone, Debug, PartialEq)]
-pub struct LookedUp {
-    /// Its name.
-    pub name: String,
-    /// The number, in the unit of the standard's formula.
-    pub value: Given<f64>,
-    /// Where it was looked up.
-    pub reason: String,
+    /// Sources that the designer has looked up and confirms.
+    pub confirmed: Vec<Given<String>>,
 }
 
 /// What the design says about wind.

@@ -120,7 +120,7 @@ fn strength(r: &mut Reader<'_>, f: &StrengthFile, _: &Range<usize>) -> Option<St
     let members = may(r, "strength.members", &f.members);
     let battens = may(r, "strength.battens", &f.battens);
     let grade = may(r, "strength.grade", &f.grade);
-    let wet_service = may(r, "strength.wet_service", &f.wet_service);
+    let moisture = may(r, "strength.moisture", &f.moisture);
     let roofing = may_within(r, "strength.roofing", &f.roofing, LOAD);
     let held = may(r, "strength.held", &f.held);
     let fixed_at = may(r, "strength.fixed_at", &f.fixed_at);
@@ -153,14 +153,13 @@ fn strength(r: &mut Reader<'_>, f: &StrengthFile, _: &Range<usize>) -> Option<St
             hint: "such as \"300 lbf\" or \"1 kN\"",
         },
     );
-    let values = each(r, "strength.value", &f.value, |r, k, t| {
-        let (v, at) = (t.get(), t.span());
-        let hint = "a name that `airlath explain` shows beside a number of a standard";
-        let name = r.need(&format!("{k}.name"), &v.name, &at, hint);
-        let value = r.need(&format!("{k}.value"), &v.value, &at, "the number as the standard prints it");
-        let reason = r.need(&format!("{k}.reason"), &v.reason, &at, "where you looked it up");
-        Some(LookedUp { name: name?.value, value: value?, reason: reason?.value })
-    });
+    let confirmed: Vec<Option<Given<String>>> = f
+        .confirmed
+        .iter()
+        .flatten()
+        .enumerate()
+        .map(|(i, w)| r.maybe(&format!("strength.confirmed[{}]", i + 1), &Some(w.clone())))
+        .collect();
     let fixed_at = fixed_at?.map(|g| Given {
         value: match g.value.as_str() {
             "eave" => FixedAt::Eave,
@@ -182,7 +181,7 @@ fn strength(r: &mut Reader<'_>, f: &StrengthFile, _: &Range<usize>) -> Option<St
         members: members?,
         battens: battens?,
         grade: grade?,
-        wet_service: wet_service?,
+        moisture: moisture?,
         roofing: roofing?,
         held,
         fixed_at,
@@ -194,7 +193,7 @@ fn strength(r: &mut Reader<'_>, f: &StrengthFile, _: &Range<usize>) -> Option<St
         warn: Some(warn?),
         foothold: foothold?,
         foothold_force: force?,
-        values: values?,
+        confirmed: confirmed.into_iter().collect::<Option<Vec<_>>>()?,
     })
 }
 
