@@ -4,14 +4,12 @@
 //! checked. Reason: a load, an edition or a species is never assumed. Limits: one batten, one fastener, one species of
 //! members for the whole roof.
 
-use super::hold::Seat;
 use super::lines::{Hold, SlopeWind};
-use super::path::Mode;
+use super::rules::{Board, Wood};
 use super::site;
-use crate::capacity::beam::Extremes;
 use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
-use crate::capacity::{NotComputed, Step, nds, wood};
-use crate::design::{Design, FastenerKind, FixedAt, Held, Moisture, RuleSet, Standard, StrengthSpec};
+use crate::capacity::{NotComputed, Step};
+use crate::design::{Design, FastenerKind, FixedAt, Held, RuleSet, Standard, StrengthSpec};
 
 /// A load combination.
 #[derive(Clone, Debug, PartialEq)]
@@ -45,116 +43,6 @@ pub enum Lasting {
     RoofLive,
     /// Wind.
     Wind,
-}
-
-impl Lasting {
-    /// The class of the NDS.
-    pub fn nds(self) -> nds::Duration {
-        match self {
-            Lasting::Always => nds::Duration::Permanent,
-            Lasting::Snow => nds::Duration::TwoMonths,
-            Lasting::RoofLive => nds::Duration::SevenDays,
-            Lasting::Wind => nds::Duration::TenMinutes,
-        }
-    }
-}
-
-/// The rule set with the wood of members and battens.
-#[derive(Clone, Debug)]
-pub enum Wood {
-    /// NDS.
-    Nds {
-        /// Species of the members.
-        members: &'static wood::Species,
-        /// Species of the battens.
-        battens: &'static wood::Species,
-        /// Moisture.
-        moisture: nds::Moisture,
-    },
-}
-
-/// The board's design values.
-#[derive(Clone, Debug)]
-pub enum Board {
-    /// NDS.
-    Nds {
-        /// The board with its grade.
-        board: nds::board::Board<'static>,
-        /// With all factors but that of load duration.
-        strength: nds::board::BoardStrength,
-        /// Span over the largest deflection, where the design says it.
-        deflection: Option<f64>,
-    },
-}
-
-impl Board {
-    /// Greatest moment for the duration of a combination, newton metres.
-    pub fn moment(&self, c: &Combination) -> f64 {
-        let Board::Nds { strength, .. } = self;
-        strength.moment(c.lasting.nds())
-    }
-
-    /// The hand calculation for a moment and a shear.
-    ///
-    /// # Errors
-    /// Why there is none.
-    pub fn steps(&self, moment: f64, shear: f64, c: &Combination) -> Result<Vec<Step>, NotComputed> {
-        let Board::Nds { board, .. } = self;
-        board.steps(moment, shear, c.lasting.nds())
-    }
-
-    /// Shares of bending, shear and deflection, each with its demand.
-    pub fn used(&self, e: &Extremes, spans: (f64, f64), c: &Combination) -> Vec<(f64, Mode, f64)> {
-        let Board::Nds { strength, deflection, .. } = self;
-        let duration = c.lasting.nds();
-        let mut all = vec![
-            (e.moment() / strength.moment(duration), Mode::Bending, e.moment()),
-            (e.shear / strength.shear_force(duration), Mode::Shear, e.shear),
-        ];
-        if let Some(n) = deflection {
-            if spans.0 > 0.0 {
-                all.push((e.deflection * n / spans.0, Mode::Deflection, e.deflection));
-            }
-            if spans.1 > 1e-3 {
-                all.push((e.end_deflection * n / (2.0 * spans.1), Mode::Deflection, e.end_deflection));
-            }
-        }
-        all
-    }
-}
-
-/// What one fastener of a landing holds.
-#[derive(Clone, Debug)]
-pub enum Fit {
-    /// NDS.
-    Nds(nds::Strength),
-}
-
-impl Fit {
-    /// The share of a landing with so many fasteners, by the combination's duration.
-    ///
-    /// # Errors
-    /// Why there is no value.
-    pub fn used(&self, out: f64, down: f64, count: f64, c: &Combination) -> Result<(f64, Mode), NotComputed> {
-        let Fit::Nds(strength) = self;
-        let demand = nds::Demand { uplift: out / count, lateral: down.max(0.0) / count };
-        let used = strength.utilisation(&demand, c.lasting.nds())?;
-        let mode = match used.governing {
-            nds::Governing::Withdrawal => Mode::Withdrawal,
-            nds::Governing::PullThrough => Mode::PullThrough,
-            nds::Governing::Tension => Mode::Tension,
-            nds::Governing::Lateral(_) => Mode::Lateral,
-            nds::Governing::Combined => Mode::Combined,
-            nds::Governing::Sustained => Mode::Sustained,
-        };
-        if c.lasting == Lasting::Always && demand.lateral > 0.0 {
-            let stays = demand.lateral / strength.sustained_allowed()?;
-            if stays > used.ratio {
-                return Ok((stays, Mode::Sustained));
-            }
-        }
-        Ok((used.ratio, mode))
-    }
 }
 
 /// Everything that strength is computed from. SI.
@@ -246,25 +134,15 @@ impl Basis {
         };
         let say = |e: NotComputed| vec![e.to_string()];
         let fastener = fastener(design, spec).map_err(say)?;
-        let (wood, board, board_reason) = match rules.value {
-            RuleSet::Nds => {
-                let battens = wood::species(battens).map_err(say)?;
-                let moisture = nds_moisture(moisture.value);
-                let (board, reason) = match &spec.grade {
-                    None => (None, Some("strength.grade does not name the battens' grade".to_owned())),
-                    Some(grade) => match nds_board(design, spec, battens, grade, moisture) {
-                        Ok(board) => (Some(board), None),
-                        Err(e) => (None, Some(e.to_string())),
-                    },
-                };
-                (Wood::Nds { members: wood::species(members).map_err(say)?, battens, moisture }, board, reason)
-            }
-            RuleSet::Ec5 => return Err(vec!["rules for Eurocode 5 are not there yet".to_owned()]),
+        let wood = Wood::of(rules.value, members, battens, moisture.value, design.fastening.predrilled.value).map_err(say)?;
+        if (rules.value == RuleSet::Ec5) != (standard == Standard::En1991) {
+            return Err(vec![format!("{} and combinations of {} do not go together", rules.value.word(), standard.word())]);
+        }
+        let (board, board_reason) = match wood.board(design, spec) {
+            Ok(board) => (Some(board), None),
+            Err(why) => (None, Some(why)),
         };
-        let stiffness = match &board {
-            Some(Board::Nds { strength, .. }) => strength.stiffness(),
-            None => 1.0,
-        };
+        let stiffness = board.as_ref().map_or(1.0, Board::stiffness);
         let b = &design.lattice.batten;
         let batten_weight = b.width.metres() * b.thickness.metres() * b.density.value.kg_per_m3() * GRAVITY;
         let mut basis = Basis {
@@ -300,37 +178,9 @@ impl Basis {
         Ok(basis)
     }
 
-    /// What a fastener in this seat holds.
-    pub fn fit(&self, seat: &Seat) -> Result<Fit, NotComputed> {
-        self.joint(seat).strength().map(Fit::Nds)
-    }
-
-    /// The NDS joint of a seat.
-    pub fn joint(&self, seat: &Seat) -> nds::Joint<'_> {
-        let Wood::Nds { members, battens, moisture } = &self.wood;
-        let quarter = std::f64::consts::FRAC_PI_2;
-        nds::Joint {
-            fastener: &self.fastener,
-            side_gravity: battens.gravity,
-            side_thickness: self.thickness,
-            gap: seat.gap,
-            main_gravity: members.gravity,
-            penetration: seat.penetration,
-            countable: Some(seat.countable),
-            tilt: 0.0,
-            side_angle: quarter,
-            main_angle: if seat.across { quarter } else { 0.0 },
-            end_grain: false,
-            moisture: *moisture,
-            temperature: nds::Temperature::Normal,
-        }
-    }
-
     /// The rule set in words.
     pub fn rules(&self) -> &'static str {
-        match self.wood {
-            Wood::Nds { .. } => "NDS 2018, allowable stress design",
-        }
+        self.wood.rules()
     }
 
     /// The fastener of the design, but of another kind.
@@ -373,35 +223,6 @@ fn holds(spec: &StrengthSpec) -> Vec<Hold> {
         (Some(Held::FixedLine), None) => vec![Hold::Fixed(FixedAt::Eave), Hold::Fixed(FixedAt::Top)],
         (None, None) => vec![Hold::EveryCourse, Hold::Fixed(FixedAt::Eave), Hold::Fixed(FixedAt::Top)],
     }
-}
-
-fn nds_moisture(m: Moisture) -> nds::Moisture {
-    match m {
-        Moisture::Dry => nds::Moisture::Dry,
-        Moisture::WetThenDry => nds::Moisture::WetThenDry,
-        Moisture::DryThenWet => nds::Moisture::DryThenWet,
-        Moisture::Wet => nds::Moisture::Wet,
-    }
-}
-
-fn nds_board(
-    design: &Design,
-    spec: &StrengthSpec,
-    species: &wood::Species,
-    grade: &str,
-    moisture: nds::Moisture,
-) -> Result<Board, NotComputed> {
-    let grade = wood::grade(species, grade)?;
-    let b = &design.lattice.batten;
-    let board = nds::board::Board {
-        grade,
-        width: b.width.metres(),
-        thickness: b.thickness.metres(),
-        repetitive: false,
-        moisture,
-    };
-    let deflection = spec.deflection.as_ref().map(|d| d.value);
-    Ok(Board::Nds { board, strength: board.strength()?, deflection })
 }
 
 fn fastener(design: &Design, spec: &StrengthSpec) -> Result<Fastener, NotComputed> {

@@ -5,13 +5,12 @@
 
 use std::fmt::Write;
 
-use super::basis::{Basis, Combination, Wood};
+use super::basis::{Basis, Combination};
 use super::lines::{Even, Hold};
 use super::path::{self, Across, Analysis, Case, Landed, Use};
 use super::{SUPPORTS, combination, left_out, strip_crushed};
 use crate::capacity::Step;
 use crate::capacity::beam::Solver;
-use crate::capacity::nds;
 use crate::check::context::{Context, OnSlope};
 use crate::design::Given;
 use crate::lattice::Landing;
@@ -293,7 +292,7 @@ fn one_landing(
             show.length(seat.countable),
             show.length(seat.gap)
         );
-        match by_hand(basis, case, at, used, c) {
+        match basis.by_hand(seat, used.out, used.down, count, c) {
             Ok(lines) => steps(t, &lines),
             Err(why) => {
                 let _ = writeln!(t, "  {why}");
@@ -303,16 +302,6 @@ fn one_landing(
     let _ = writeln!(t, "\nResult\n  {} of what the fasteners hold: {}. {}", show_ratio(used.ratio), used.mode.words(), judged(used.ratio, basis));
     if basis.spec.strip.is_none() {
         let _ = writeln!(t, "  Condition: {}.", strip_crushed::NOT_SAID);
-    }
-}
-
-/// The lines of the rule set for the deciding combination.
-fn by_hand(basis: &Basis, case: &Case<'_>, at: usize, used: &Use, c: &Combination) -> Result<Vec<Step>, String> {
-    let Some(Some(seat)) = case.seats.get(at) else { return Ok(Vec::new()) };
-    let count = f64::from(case.counts.get(at).copied().unwrap_or(1).max(1));
-    let demand = nds::Demand { uplift: used.out / count, lateral: used.down.max(0.0) / count };
-    match basis.wood {
-        Wood::Nds { .. } => basis.joint(seat).steps(&demand, c.lasting.nds()).map_err(|e| e.to_string()),
     }
 }
 
@@ -377,7 +366,7 @@ fn one_piece(t: &mut String, basis: &Basis, case: &Case<'_>, board: Option<&Use>
         show.length(e.end_deflection)
     );
     let _ = writeln!(t, "\nThe board");
-    match basis.board.as_ref().map(|b| b.steps(e.moment(), e.shear, c)) {
+    match basis.board.as_ref().map(|b| b.steps(e.moment(), e.shear, c.lasting)) {
         Some(Ok(lines)) => steps(t, &lines),
         Some(Err(why)) => {
             let _ = writeln!(t, "  {why}");

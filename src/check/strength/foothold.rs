@@ -1,6 +1,6 @@
 //! A person on a single batten.
 
-use super::basis::{Basis, Combination, Lasting};
+use super::basis::{Basis, Lasting};
 use super::path::Analysis;
 use super::reasons;
 use crate::capacity::beam::{Answer, Beam, Holds, Load, Solver, Support};
@@ -22,7 +22,7 @@ Why
 How computed
   The force of `strength.foothold_force` (by default 300 lbf) at the middle of the longest stretch between two landings that hold,
   the board as a single span, or at the tip of the longest end; against the board's bending strength for
-  a load of seven days. The worst piece is named on every output. It fails only where the design claims
+  a load that lasts as long as roof live load. The worst piece is named on every output. It fails only where the design claims
   `strength.foothold = true`.
 Limits
   One batten, no help from neighbours, roofing or from running on over further landings. A number below 1 is no leave to climb: the membrane is
@@ -60,27 +60,13 @@ pub fn worst(ctx: &Context<'_>, a: &Analysis) -> Option<Step> {
     for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
         for (piece, of) in on.lattice.pieces.iter().zip(pieces).filter(|(_, of)| of.holding >= 2) {
             let moment = moment(of.spans, force, &mut solver)?;
-            let share = moment / board.moment(&lasting());
+            let share = moment / board.moment(Lasting::RoofLive);
             if worst.as_ref().is_none_or(|w| share > w.share) {
                 worst = Some(Step { piece: piece.name.clone(), share, force });
             }
         }
     }
     worst
-}
-
-/// A person is a load of seven days, like the roof live load.
-fn lasting() -> Combination {
-    Combination {
-        name: "one person".to_owned(),
-        source: String::new(),
-        dead: 0.0,
-        live: 1.0,
-        snow: 0.0,
-        wind: 0.0,
-        suction: false,
-        lasting: Lasting::RoofLive,
-    }
 }
 
 /// The greatest moment of a force at the middle of a span or at the tip of an end, newton metres.

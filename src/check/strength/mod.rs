@@ -12,6 +12,7 @@ pub mod explain;
 mod hold;
 pub mod lines;
 pub mod path;
+pub mod rules;
 mod site;
 mod supports;
 pub mod tributary;

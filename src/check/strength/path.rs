@@ -9,9 +9,10 @@
 
 use std::collections::BTreeMap;
 
-use super::basis::{Basis, Combination, Fit};
+use super::basis::{Basis, Combination};
 use super::hold::{self, Seat};
 use super::lines::{self, Even, Slices};
+use super::rules::Fit;
 use super::supports::{self, Support};
 use super::tributary;
 use crate::capacity::NotComputed;
@@ -273,7 +274,7 @@ fn all_combinations(case: &Case<'_>, basis: &Basis, solver: &mut Solver, of: &mu
 
 fn judge_board(basis: &Basis, combination: usize, c: &Combination, extremes: &beam::Extremes, of: &mut OfPiece) {
     let Some(board) = &basis.board else { return };
-    for (ratio, mode, value) in board.used(extremes, of.spans, c) {
+    for (ratio, mode, value) in board.used(extremes, of.spans, c, basis.spec.deflection.as_ref().map(|d| d.value)) {
         if of.board.is_none_or(|b| ratio > b.ratio) {
             of.board = Some(Use { ratio, mode, combination, hold: 0, out: value, down: 0.0 });
         }
