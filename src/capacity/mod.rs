@@ -12,7 +12,10 @@
 //!
 //! - [`wood`]: species, grades, strength classes; [`fastener`]: nails and screws with what follows from their size
 //! - [`nds`]: [`nds::Joint`] (one fastener of a landing), [`nds::board`], spacing
+//! - [`ec5`]: [`ec5::Joint`], [`ec5::board`], spacing, of the same shape
 //! - [`dowel`]: the six yield modes through a gap, shared by both rule sets
+//! - [`wind`]: velocity pressures, coefficients as data that a user may replace, zones; [`snow`]; [`loads`]: roof live
+//!   load, components on a slope, combinations
 //! - [`beam`]: a batten as a continuous beam on supports that hold one way or both
 //!
 //! ```
@@ -45,12 +48,16 @@
 
 pub mod beam;
 pub mod dowel;
+pub mod ec5;
 pub mod fastener;
 mod fault;
+pub mod loads;
 pub mod nds;
+pub mod snow;
 mod source;
 mod step;
 pub mod units;
+pub mod wind;
 pub mod wood;
 
 pub use fault::NotComputed;
