@@ -8,42 +8,9 @@ use super::lines::{Hold, SlopeWind};
 use super::rules::{Board, Wood};
 use super::site;
 use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
+pub use crate::capacity::loads::Combination;
 use crate::capacity::{NotComputed, Step};
 use crate::design::{Design, FastenerKind, FixedAt, Held, RuleSet, Standard, StrengthSpec};
-
-/// A load combination.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Combination {
-    /// Such as `0.6 D + 0.6 W (suction)`.
-    pub name: String,
-    /// Standard and clause.
-    pub source: String,
-    /// Factor of dead load.
-    pub dead: f64,
-    /// Factor of roof live load.
-    pub live: f64,
-    /// Factor of snow.
-    pub snow: f64,
-    /// Factor of wind.
-    pub wind: f64,
-    /// Wind is suction (else it presses).
-    pub suction: bool,
-    /// The shortest load in it.
-    pub lasting: Lasting,
-}
-
-/// How long the shortest load of a combination lasts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Lasting {
-    /// Dead load.
-    Always,
-    /// Snow.
-    Snow,
-    /// Roof live load.
-    RoofLive,
-    /// Wind.
-    Wind,
-}
 
 /// Everything that strength is computed from. SI.
 #[derive(Clone, Debug)]
@@ -72,8 +39,8 @@ pub struct Basis {
     pub roofing: f64,
     /// Weight of a batten, newtons per metre.
     pub batten_weight: f64,
-    /// Snow in plan, pascals, as the combinations take it; `None`: not computed.
-    pub snow: Option<f64>,
+    /// Snow in plan slope by slope, pascals, as the combinations take it; `None`: not computed.
+    pub snow: Option<Vec<f64>>,
     /// Roof live load in plan, pascals.
     pub live: Option<f64>,
     /// Wind, slope by slope; empty where not computed.
@@ -85,7 +52,7 @@ pub struct Basis {
     /// Sources from memory that verdicts rest on, in the order of the calculation.
     pub from_memory: Vec<String>,
     /// Editions that are superseded.
-    pub superseded: Option<&'static str>,
+    pub superseded: Option<String>,
 }
 
 /// Lines of the hand calculation that lead to the loads.
@@ -95,8 +62,8 @@ pub struct LoadSteps {
     pub wind: Vec<Step>,
     /// Zone by zone: slope, zone, lines.
     pub zones: Vec<(usize, String, Vec<Step>)>,
-    /// Snow.
-    pub snow: Vec<Step>,
+    /// Snow, slope by slope.
+    pub snow: Vec<Vec<Step>>,
 }
 
 /// Gravity, m/s2 (standard, 1901).
@@ -174,7 +141,7 @@ impl Basis {
         if basis.wind.is_empty() && basis.snow.is_none() && basis.live.is_none() {
             return Err(basis.left_out);
         }
-        site::combine(&mut basis);
+        site::combine(design, &mut basis);
         Ok(basis)
     }
 

@@ -58,7 +58,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 used.mode.words(),
                 combination(&a.basis, used.combination)
             );
-            if let Some(why) = a.basis.superseded {
+            if let Some(why) = &a.basis.superseded {
                 message.push_str(&format!("; {why}"));
             }
             let evidence = vec![Evidence {

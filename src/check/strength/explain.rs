@@ -106,7 +106,7 @@ fn written(
         }
     }
     let _ = writeln!(t, "{SUPPORTS}");
-    if let Some(why) = basis.superseded {
+    if let Some(why) = &basis.superseded {
         let _ = writeln!(t, "Every value below that rests on it: {why}.");
     }
     inputs(t, ctx, basis, &show);
@@ -186,9 +186,9 @@ fn load_steps(t: &mut String, basis: &Basis, on: &OnSlope<'_>) {
         let _ = writeln!(t, "  zone {zone}");
         steps(t, lines);
     }
-    if !basis.steps.snow.is_empty() {
+    if let Some(lines) = basis.steps.snow.get(on.id.0).filter(|l| !l.is_empty()) {
         let _ = writeln!(t, "\nSnow");
-        steps(t, &basis.steps.snow);
+        steps(t, lines);
     }
 }
 
@@ -231,17 +231,17 @@ fn line_written(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, acros
         Across::Down => e.slides,
     };
     let h = show.length(height);
-    if matches!(across, Across::Out) && c.wind > 0.0 {
+    if matches!(across, Across::Out) && c.factors.wind > 0.0 {
         let (sign, p) = if c.suction { ("", e.suction) } else { ("-", e.pressure) };
-        let _ = write!(text, "{sign}{} W {h} x {} ", c.wind, show.pressure(p));
+        let _ = write!(text, "{sign}{} W {h} x {} ", c.factors.wind, show.pressure(p));
     }
     let (sign, turn, word) = match across {
         Across::Out => ("- ", cos, "cos"),
         Across::Down => ("", sin, "sin"),
     };
     let degrees = sin.atan2(cos).to_degrees();
-    let _ = write!(text, "{sign}[{} D ({} x {h} + {} batten)", c.dead, show.pressure(basis.roofing), show.line(basis.batten_weight));
-    for (factor, load, name) in [(c.snow, basis.snow, "S"), (c.live, basis.live, "Lr")] {
+    let _ = write!(text, "{sign}[{} D ({} x {h} + {} batten)", c.factors.dead, show.pressure(basis.roofing), show.line(basis.batten_weight));
+    for (factor, load, name) in [(c.factors.snow, basis.snow.as_ref().map(|_| case.snow), "S"), (c.factors.live, basis.live, "Lr")] {
         if let Some(load) = load.filter(|_| factor > 0.0) {
             let _ = write!(text, " + {factor} {name} {} cos x {h}", show.pressure(load));
         }
@@ -366,7 +366,7 @@ fn one_piece(t: &mut String, basis: &Basis, case: &Case<'_>, board: Option<&Use>
         show.length(e.end_deflection)
     );
     let _ = writeln!(t, "\nThe board");
-    match basis.board.as_ref().map(|b| b.steps(e.moment(), e.shear, c.lasting)) {
+    match basis.board.as_ref().map(|b| b.steps(e.moment(), e.shear, c)) {
         Some(Ok(lines)) => steps(t, &lines),
         Some(Err(why)) => {
             let _ = writeln!(t, "  {why}");

@@ -1,10 +1,12 @@
 //! A person on a single batten.
 
-use super::basis::{Basis, Lasting};
+use super::basis::{Basis, Combination};
 use super::path::Analysis;
 use super::reasons;
 use crate::capacity::beam::{Answer, Beam, Holds, Load, Solver, Support};
+use crate::capacity::loads::Amounts;
 use crate::capacity::nds::board::PERSON;
+use crate::capacity::{ec5, nds};
 use crate::check::context::{Context, Report};
 use crate::check::finding::{Evidence, Measure, Source};
 use crate::check::{Check, Run, Verdict};
@@ -60,13 +62,25 @@ pub fn worst(ctx: &Context<'_>, a: &Analysis) -> Option<Step> {
     for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
         for (piece, of) in on.lattice.pieces.iter().zip(pieces).filter(|(_, of)| of.holding >= 2) {
             let moment = moment(of.spans, force, &mut solver)?;
-            let share = moment / board.moment(Lasting::RoofLive);
+            let share = moment / board.moment(&one_person());
             if worst.as_ref().is_none_or(|w| share > w.share) {
                 worst = Some(Step { piece: piece.name.clone(), share, force });
             }
         }
     }
     worst
+}
+
+/// A person counts as long as roof live load does.
+fn one_person() -> Combination {
+    Combination {
+        name: "one person",
+        factors: Amounts::default(),
+        suction: false,
+        nds: nds::Duration::SevenDays,
+        ec5: ec5::Duration::Short,
+        source: PERSON.source,
+    }
 }
 
 /// The greatest moment of a force at the middle of a span or at the tip of an end, newton metres.

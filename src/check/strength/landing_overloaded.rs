@@ -91,7 +91,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         {
             message.push_str(&format!(", {} (strength.held is not said)", hold.words()));
         }
-        if let Some(why) = a.basis.superseded {
+        if let Some(why) = &a.basis.superseded {
             message.push_str(&format!("; {why}"));
         }
         let evidence = vec![

@@ -58,7 +58,7 @@ pub fn scope(ctx: &Context<'_>) -> String {
     if !left.is_empty() {
         text.push_str(&format!(" ({} not checked)", left.join(", ")));
     }
-    if let Some(why) = a.basis.superseded {
+    if let Some(why) = &a.basis.superseded {
         text.push_str(&format!(" ({why})"));
     }
     text
@@ -95,8 +95,8 @@ fn verdict(ratio: f64, basis: &Basis) -> Verdict {
 /// The source of a verdict: the rule set, the combination, and what is superseded.
 fn source(basis: &Basis, combination: usize) -> Source {
     let c = basis.combinations.get(combination);
-    let mut text = format!("{}; {}", basis.rules(), c.map_or("", |c| c.source.as_str()));
-    if let Some(why) = basis.superseded {
+    let mut text = format!("{}; {}", basis.rules(), c.map_or("", |c| c.source.text));
+    if let Some(why) = &basis.superseded {
         text.push_str(&format!("; {why}"));
     }
     Source::words(&text)
@@ -104,5 +104,5 @@ fn source(basis: &Basis, combination: usize) -> Source {
 
 /// The name of a combination.
 fn combination(basis: &Basis, number: usize) -> &str {
-    basis.combinations.get(number).map_or("", |c| c.name.as_str())
+    basis.combinations.get(number).map_or("", |c| c.name)
 }

@@ -131,6 +131,8 @@ pub struct Case<'a> {
     pub overhangs: (f64, f64),
     /// Sine and cosine of the pitch.
     pub pitch: (f64, f64),
+    /// Snow in plan, pascals.
+    pub snow: f64,
 }
 
 /// Forces along a piece, newtons per metre for each pascal or each newton per metre.
@@ -145,15 +147,16 @@ pub enum Across {
 /// The load of one even stretch, newtons per metre: outward, or down the slope.
 pub fn line_load(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across) -> f64 {
     let (sin, cos) = case.pitch;
-    let dead = c.dead * basis.roofing;
-    let plan = (c.snow * basis.snow.unwrap_or(0.0) + c.live * basis.live.unwrap_or(0.0)) * cos;
+    let f = &c.factors;
+    let dead = f.dead * basis.roofing;
+    let plan = (f.snow * case.snow + f.live * basis.live.unwrap_or(0.0)) * cos;
     match across {
         Across::Out => {
-            let weight = (dead + plan) * e.height + c.dead * basis.batten_weight;
-            let wind = c.wind * if c.suction { e.suction } else { -e.pressure } * e.height;
+            let weight = (dead + plan) * e.height + f.dead * basis.batten_weight;
+            let wind = f.wind * if c.suction { e.suction } else { -e.pressure } * e.height;
             wind - weight * cos
         }
-        Across::Down => ((dead + plan) * e.slides + c.dead * basis.batten_weight) * sin,
+        Across::Down => ((dead + plan) * e.slides + f.dead * basis.batten_weight) * sin,
     }
 }
 
@@ -333,6 +336,7 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
     let stretches = tributary::stretches(lattice, outline);
     let wind = basis.wind.get(on.id.0);
     let deck = ctx.design.lattice.deck.metres() > 0.0;
+    let snow = basis.snow.as_ref().and_then(|s| s.get(on.id.0)).copied().unwrap_or(0.0);
     let mut slices = Slices::default();
     let heights: BTreeMap<&str, f64> = match basis.names_a_course() {
         true => lattice.courses.iter().map(|c| (c.name.as_str(), c.y)).collect(),
@@ -352,7 +356,7 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
             basis.holds.iter().map(|h| lines::even(here, course, h, wind, &mut slices, &height)).collect();
         let overhangs = lines::overhangs(piece, outline);
         let pitch = on.frame.pitch.sin_cos();
-        each(i, Case { piece, supports, seats, counts, evens, overhangs, pitch });
+        each(i, Case { piece, supports, seats, counts, evens, overhangs, pitch, snow });
     }
 }
 
@@ -362,7 +366,7 @@ fn key(case: &Case<'_>) -> Vec<i64> {
     let whole = |v: f64| (v * 1e9).round() as i64;
     let x0 = case.piece.x.0;
     let mut key = Vec::with_capacity(8 + case.supports.len() * 8 + case.evens.iter().map(Vec::len).sum::<usize>() * 6);
-    key.extend([case.piece.x.1 - x0, case.overhangs.0, case.overhangs.1, case.pitch.0].map(whole));
+    key.extend([case.piece.x.1 - x0, case.overhangs.0, case.overhangs.1, case.pitch.0, case.snow].map(whole));
     for ((s, seat), count) in case.supports.iter().zip(&case.seats).zip(&case.counts) {
         key.extend([whole(s.x - x0), i64::from(s.holds), i64::from(s.bears), i64::from(*count)]);
         match seat {
@@ -377,17 +381,21 @@ fn key(case: &Case<'_>) -> Vec<i64> {
 }
 
 /// Solves every piece of the roof.
-pub fn analyse(ctx: &Context<'_>, basis: Basis) -> Analysis {
+pub fn analyse(ctx: &Context<'_>, mut basis: Basis) -> Analysis {
     let mut solver = Solver::new();
+    // Every landing rests on the same sources, so the first fastener that holds tells them all.
+    let mut sample = None;
     let mut known: BTreeMap<Vec<i64>, std::sync::Arc<OfPiece>> = BTreeMap::new();
     let mut slopes = Vec::with_capacity(ctx.slopes.len());
     for on in &ctx.slopes {
         let mut pieces = Vec::with_capacity(on.lattice.pieces.len());
         cases(ctx, &basis, on, |_, case| {
+            sample = sample.or_else(|| case.seats.iter().flatten().next().copied());
             let of = known.entry(key(&case)).or_insert_with(|| std::sync::Arc::new(solve(&case, &basis, &mut solver)));
             pieces.push(std::sync::Arc::clone(of));
         });
         slopes.push(pieces);
     }
+    basis.from_memory = basis.sources_from_memory(sample.as_ref());
     Analysis { basis, slopes }
 }

@@ -3,7 +3,7 @@
 //! Aim: wood, fastener and board asked in the same words, whichever rule set the design names. Reason: the load path knows
 //! no standard. Limits: solid timber; side grain; fasteners driven square.
 
-use super::basis::{Basis, Combination, Lasting};
+use super::basis::{Basis, Combination};
 use super::hold::Seat;
 use super::path::Mode;
 use crate::capacity::beam::Extremes;
@@ -54,27 +54,6 @@ pub enum Fit {
     Nds(nds::Strength),
     /// Eurocode 5.
     Ec5(ec5::Strength),
-}
-
-impl Lasting {
-    /// The class of the NDS.
-    fn nds(self) -> nds::Duration {
-        match self {
-            Lasting::Always => nds::Duration::Permanent,
-            Lasting::Snow => nds::Duration::TwoMonths,
-            Lasting::RoofLive => nds::Duration::SevenDays,
-            Lasting::Wind => nds::Duration::TenMinutes,
-        }
-    }
-
-    /// The class of Eurocode 5.
-    fn ec5(self) -> ec5::Duration {
-        match self {
-            Lasting::Always => ec5::Duration::Permanent,
-            Lasting::Snow | Lasting::RoofLive => ec5::Duration::Short,
-            Lasting::Wind => ec5::Duration::Instantaneous,
-        }
-    }
 }
 
 impl Wood {
@@ -153,18 +132,18 @@ impl Board {
         }
     }
 
-    /// Greatest moment for a load that lasts so long, newton metres.
-    pub fn moment(&self, lasting: Lasting) -> f64 {
+    /// Greatest moment for the duration of a combination, newton metres.
+    pub fn moment(&self, c: &Combination) -> f64 {
         match self {
-            Board::Nds(_, s) => s.moment(lasting.nds()),
-            Board::Ec5(_, s) => s.moment(lasting.ec5()),
+            Board::Nds(_, s) => s.moment(c.nds),
+            Board::Ec5(_, s) => s.moment(c.ec5),
         }
     }
 
-    fn shear(&self, lasting: Lasting) -> f64 {
+    fn shear(&self, c: &Combination) -> f64 {
         match self {
-            Board::Nds(_, s) => s.shear_force(lasting.nds()),
-            Board::Ec5(_, s) => s.shear_force(lasting.ec5()),
+            Board::Nds(_, s) => s.shear_force(c.nds),
+            Board::Ec5(_, s) => s.shear_force(c.ec5),
         }
     }
 
@@ -172,10 +151,10 @@ impl Board {
     ///
     /// # Errors
     /// Why there is none.
-    pub fn steps(&self, moment: f64, shear: f64, lasting: Lasting) -> Result<Vec<Step>, NotComputed> {
+    pub fn steps(&self, moment: f64, shear: f64, c: &Combination) -> Result<Vec<Step>, NotComputed> {
         match self {
-            Board::Nds(board, _) => board.steps(moment, shear, lasting.nds()),
-            Board::Ec5(board, _) => board.steps(moment, shear, lasting.ec5()),
+            Board::Nds(board, _) => board.steps(moment, shear, c.nds),
+            Board::Ec5(board, _) => board.steps(moment, shear, c.ec5),
         }
     }
 
@@ -189,8 +168,8 @@ impl Board {
         deflection: Option<f64>,
     ) -> Vec<(f64, Mode, f64)> {
         let mut all = vec![
-            (e.moment() / self.moment(c.lasting), Mode::Bending, e.moment()),
-            (e.shear / self.shear(c.lasting), Mode::Shear, e.shear),
+            (e.moment() / self.moment(c), Mode::Bending, e.moment()),
+            (e.shear / self.shear(c), Mode::Shear, e.shear),
         ];
         if let Some(n) = deflection {
             if spans.0 > 0.0 {
@@ -213,11 +192,11 @@ impl Fit {
         let demand = demand(out, down, count);
         let (used, stays) = match self {
             Fit::Nds(s) => {
-                let always = c.lasting == Lasting::Always && demand.lateral > 0.0;
+                let always = c.nds == nds::Duration::Permanent && demand.lateral > 0.0;
                 let stays = if always { demand.lateral / s.sustained_allowed()? } else { 0.0 };
-                (s.utilisation(&demand, c.lasting.nds())?, stays)
+                (s.utilisation(&demand, c.nds)?, stays)
             }
-            Fit::Ec5(s) => (s.utilisation(&demand, c.lasting.ec5())?, 0.0),
+            Fit::Ec5(s) => (s.utilisation(&demand, c.ec5)?, 0.0),
         };
         if stays > used.ratio {
             return Ok((stays, Mode::Sustained));
@@ -259,9 +238,36 @@ impl Basis {
     pub fn by_hand(&self, seat: &Seat, out: f64, down: f64, count: f64, c: &Combination) -> Result<Vec<Step>, NotComputed> {
         let demand = demand(out, down, count);
         match &self.wood {
-            Wood::Nds { .. } => self.nds_joint(seat).ok_or(MIXED)?.steps(&demand, c.lasting.nds()),
-            Wood::Ec5 { .. } => self.ec5_joint(seat).ok_or(MIXED)?.steps(&demand, c.lasting.ec5()),
+            Wood::Nds { .. } => self.nds_joint(seat).ok_or(MIXED)?.steps(&demand, c.nds),
+            Wood::Ec5 { .. } => self.ec5_joint(seat).ok_or(MIXED)?.steps(&demand, c.ec5),
         }
+    }
+
+    /// Sources from memory that verdicts rest on, each once, in the order of the calculation.
+    pub fn sources_from_memory(&self, seat: Option<&Seat>) -> Vec<String> {
+        let mut steps: Vec<Step> = self.steps.wind.clone();
+        steps.extend(self.steps.zones.iter().flat_map(|(.., s)| s.clone()));
+        steps.extend(self.steps.snow.iter().flatten().cloned());
+        let any = self.combinations.first();
+        if let (Some(seat), Some(c)) = (seat, any) {
+            // A newton both ways, so that every line is written.
+            steps.extend(self.by_hand(seat, 1.0, 1.0, 1.0, c).unwrap_or_default());
+        }
+        if let (Some(board), Some(c)) = (&self.board, any) {
+            steps.extend(board.steps(1.0, 1.0, c).unwrap_or_default());
+        }
+        let wood = match &self.wood {
+            Wood::Nds { members, battens, .. } => [members.source, battens.source],
+            Wood::Ec5 { members, battens, .. } => [members.source, battens.source],
+        };
+        let mut all: Vec<String> = Vec::new();
+        let combinations = self.combinations.iter().map(|c| c.source);
+        for source in steps.iter().map(|s| s.source).chain(combinations).chain(wood) {
+            if source.mark.is_from_memory() && !all.iter().any(|a| a == source.text) {
+                all.push(source.text.to_owned());
+            }
+        }
+        all
     }
 
     fn nds_joint(&self, seat: &Seat) -> Option<nds::Joint<'_>> {

@@ -2,7 +2,7 @@
 //!
 //! Aim: which zone holds which stretch of a course. Reason: suction at corners is several times that of the field, and an
 //! outline has as many corners as it has. Limits: a zone is what lies within a width of an edge (measured at a right angle
-//! to it, on the slope; past the edge's ends by the same width), cut by the outline; where zones overlap, the first of the
+//! to it, in plan or on the slope; past the edge's ends by the same width), cut by the outline; where zones overlap, the first of the
 //! list counts.
 
 use crate::design::EdgeKind;
@@ -13,44 +13,74 @@ use crate::structure::Outline;
 pub type Strip = [(f64, f64); 4];
 
 /// Where one zone is on one slope.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct ZoneArea {
-    /// Rectangles along edges; `None`: everywhere.
-    pub near: Option<Vec<Strip>>,
-    /// Rectangles that must hold the place as well; `None`: no further condition.
-    pub and_near: Option<Vec<Strip>>,
+    /// Rectangles along edges, each with those (along other edges) of which one must hold the place as well; `None` in
+    /// their place: no further condition. `None`: the zone is everywhere.
+    pub near: Option<Vec<(Strip, Option<Vec<Strip>>)>>,
 }
 
 impl ZoneArea {
-    /// The zone near edges of some kinds (and of some others); an empty list is no condition.
+    /// The zone within reach of some edges, and of some further ones that are not the same edge; `and` empty is no
+    /// condition, `near` empty is everywhere. Reaches are measured in plan where `cos` is the pitch's cosine, on the slope
+    /// where it is 1.
+    pub fn along(outline: &Outline, near: (&[usize], f64), and: Option<(&[usize], f64)>, cos: f64) -> ZoneArea {
+        let strips = near.0.iter().filter_map(|e| {
+            let others = and.map(|(edges, reach)| {
+                edges.iter().filter(|o| *o != e).filter_map(|o| strip(outline, *o, reach, cos)).collect()
+            });
+            Some((strip(outline, *e, near.1, cos)?, others))
+        });
+        ZoneArea { near: Some(strips.collect()) }
+    }
+
+    /// The zone near edges of some kinds (and of some others), measured on the slope; an empty list is no condition.
     pub fn new(outline: &Outline, near: &[EdgeKind], and_near: &[EdgeKind], width: f64) -> ZoneArea {
-        let strips = |kinds: &[EdgeKind]| {
-            (!kinds.is_empty())
-                .then(|| outline.edges_of(kinds).into_iter().filter_map(|e| strip(outline, e, width)).collect())
-        };
-        ZoneArea { near: strips(near), and_near: strips(and_near) }
+        if near.is_empty() {
+            return ZoneArea::default();
+        }
+        let and = outline.edges_of(and_near);
+        let and = (!and_near.is_empty()).then_some((and.as_slice(), width));
+        ZoneArea::along(outline, (&outline.edges_of(near), width), and, 1.0)
     }
 
     /// Stretches of x that the zone holds at a height, before the outline cuts it.
     fn slice(&self, y: f64) -> Intervals {
-        let all = Intervals::one(-1e6, 1e6);
-        let of = |strips: &Option<Vec<Strip>>| match strips {
-            None => all.clone(),
-            Some(list) => Intervals::union(list.iter().filter_map(|s| cross(s, y)).collect()),
-        };
-        of(&self.near).intersection(&of(&self.and_near))
+        let Some(near) = &self.near else { return Intervals::one(-FAR, FAR) };
+        let mut all = Vec::new();
+        for (strip, others) in near {
+            let Some(here) = cross(strip, y) else { continue };
+            match others {
+                None => all.push(here),
+                Some(others) => {
+                    for there in others.iter().filter_map(|o| cross(o, y)) {
+                        all.push((here.0.max(there.0), here.1.min(there.1)));
+                    }
+                }
+            }
+        }
+        Intervals::union(all)
     }
 }
 
-/// The rectangle along an edge, inward by the width and past its ends by the same.
-fn strip(outline: &Outline, edge: usize, width: f64) -> Option<Strip> {
+/// Farther than any roof reaches, metres.
+const FAR: f64 = 1e6;
+
+/// The rectangle along an edge, inward by the reach and past its ends by the same; see [`ZoneArea::along`].
+fn strip(outline: &Outline, edge: usize, reach: f64, cos: f64) -> Option<Strip> {
     let (a, b) = outline.ends(edge)?;
-    let (nx, ny) = outline.outward(edge)?;
-    // Along the edge; the outward normal is this turned clockwise.
-    let (tx, ty) = (-ny, nx);
-    let (a, b) = ((a.0 - tx * width, a.1 - ty * width), (b.0 + tx * width, b.1 + ty * width));
-    let inward = |p: (f64, f64)| (p.0 - nx * width, p.1 - ny * width);
-    Some([a, b, inward(b), inward(a)])
+    let (a, b) = ((a.0, a.1 * cos), (b.0, b.1 * cos));
+    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+    let length = dx.hypot(dy);
+    if length <= 0.0 {
+        return None;
+    }
+    // Along the edge, and outward: along turned clockwise, as corners run counter-clockwise.
+    let (tx, ty) = (dx / length, dy / length);
+    let (nx, ny) = (ty, -tx);
+    let (a, b) = ((a.0 - tx * reach, a.1 - ty * reach), (b.0 + tx * reach, b.1 + ty * reach));
+    let inward = |p: (f64, f64)| (p.0 - nx * reach, p.1 - ny * reach);
+    Some([a, b, inward(b), inward(a)].map(|(x, y)| (x, y / cos)))
 }
 
 /// Where a convex polygon lies on the line of constant y.
@@ -82,7 +112,7 @@ pub struct Zones {
 impl Zones {
     /// The zones at a height, from left to right: stretch and number of the zone; stretches in no zone are left out.
     pub fn along(&self, y: f64) -> Vec<(f64, f64, usize)> {
-        let mut left = Intervals::one(-1e6, 1e6);
+        let mut left = Intervals::one(-FAR, FAR);
         let mut found = Vec::new();
         for (i, area) in self.areas.iter().enumerate() {
             let here = area.slice(y).intersection(&left);

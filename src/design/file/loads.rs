@@ -78,6 +78,8 @@ pub struct WindFile {
     pub shape: Option<Written<RoofShape>>,
     /// Width of the zones along edges, where it is not to follow from the edition.
     pub zone_width: Option<Written<Length>>,
+    /// How far the roof hangs over its walls at eaves and rakes, in plan (ASCE 7).
+    pub overhang: Option<Written<Length>>,
     /// Level of the pressures in the tables of zones: "strength" or "service".
     pub level: Option<Written<Level>>,
     /// Relief for air that gets behind the roofing: the pressures are multiplied by this. Needs a reason.
@@ -88,6 +90,28 @@ pub struct WindFile {
     /// every place.
     #[serde(default)]
     pub zone: Tables<WindZoneFile>,
+    /// Coefficients of your own in place of those that come along.
+    #[serde(default)]
+    pub coefficient: Tables<CoefficientFile>,
+}
+
+/// A wind coefficient of the designer's own.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct CoefficientFile {
+    /// Zone, as the edition names it, such as "3" or "F".
+    #[schemars(required)]
+    pub zone: Option<Written<String>>,
+    /// "suction" or "pressure".
+    #[schemars(required)]
+    pub side: Option<Written<WindSide>>,
+    /// Points: area (square feet for ASCE 7, square metres for EN 1991-1-4) and coefficient as the edition prints it
+    /// (below zero for suction), areas ascending: [[10.0, -2.6], [100.0, -2.0]].
+    #[schemars(required)]
+    pub points: Option<Vec<Vec<Written<f64>>>>,
+    /// Where you looked it up.
+    #[schemars(required)]
+    pub reason: Option<Written<String>>,
 }
 
 /// A zone with its pressures.

@@ -55,6 +55,12 @@ choice!(
         FixedLine = "fixed line" }
 );
 choice!(
+    /// Which way wind acts.
+    WindSide, "side of the wind", { /// Away from the roof.
+        Suction = "suction", /// Towards it.
+        Pressure = "pressure" }
+);
+choice!(
     /// Level of a load.
     Level, "level of a load", { /// Strength level (ultimate).
         Strength = "strength", /// Service level (allowable stress design).
@@ -136,12 +142,29 @@ pub struct WindSpec {
     pub shape: Option<Given<RoofShape>>,
     /// Width of zones.
     pub zone_width: Option<Given<Length>>,
+    /// How far the roof hangs over its walls, in plan.
+    pub overhang: Option<Given<Length>>,
+    /// Coefficients of the designer's own.
+    pub coefficients: Vec<OwnCoefficient>,
     /// Level of the designer's pressures.
     pub level: Option<Given<Level>>,
     /// Relief and its reason.
     pub relief: Option<(Given<f64>, String)>,
     /// The designer's zones.
     pub zones: Vec<WindZone>,
+}
+
+/// A wind coefficient of the designer's own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnCoefficient {
+    /// Zone.
+    pub zone: String,
+    /// Which way.
+    pub side: WindSide,
+    /// Area in the edition's unit and coefficient, areas ascending.
+    pub points: Vec<(f64, f64)>,
+    /// Where it was looked up.
+    pub reason: String,
 }
 
 /// A zone with the designer's pressures.

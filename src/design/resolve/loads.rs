@@ -2,7 +2,7 @@
 
 use std::ops::{Range, RangeInclusive};
 
-use super::super::file::{DesignFile, LiveFile, Located, SnowFile, StrengthFile, WindFile, WindZoneFile};
+use super::super::file::{CoefficientFile, DesignFile, LiveFile, Located, SnowFile, StrengthFile, WindFile, WindZoneFile};
 use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::written::{Scalar, Written};
@@ -227,6 +227,8 @@ fn wind(
         (written, _) => may(r, "wind.shape", written),
     };
     let zone_width = may_size(r, "wind.zone_width", &f.zone_width);
+    let overhang = may_size(r, "wind.overhang", &f.overhang);
+    let coefficients = each(r, "wind.coefficient", &f.coefficient, coefficient);
     let level = may(r, "wind.level", &f.level);
     let relief = may_within(r, "wind.relief", &f.relief, SHARE);
     let reason = may(r, "wind.relief_reason", &f.relief_reason);
@@ -261,10 +263,43 @@ fn wind(
         elevation: elevation?,
         shape: shape?,
         zone_width: zone_width?,
+        overhang: overhang?,
+        coefficients: coefficients?,
         level: level?,
         relief,
         zones,
     })
+}
+
+fn coefficient(r: &mut Reader<'_>, k: &str, t: &Located<CoefficientFile>) -> Option<OwnCoefficient> {
+    let (f, at) = (t.get(), t.span());
+    let zone = r.need(&format!("{k}.zone"), &f.zone, &at, "a zone as the edition names it, such as \"3\"");
+    let side = r.need(&format!("{k}.side"), &f.side, &at, "\"suction\" or \"pressure\"");
+    let reason = r.need(&format!("{k}.reason"), &f.reason, &at, "where you looked it up");
+    let key = format!("{k}.points");
+    let mut points = Vec::new();
+    for pair in f.points.iter().flatten() {
+        let numbers: Vec<Option<f64>> =
+            pair.iter().map(|w| r.maybe(&key, &Some(w.clone())).map(|g| g.value)).collect();
+        match numbers.as_slice() {
+            [Some(area), Some(value)] if *area > 0.0 && value.abs() <= 10.0 => points.push((*area, *value)),
+            [Some(_), Some(_)] | [] | [_] | [_, _, _, ..] => {
+                let span = pair.first().map_or(at.clone(), |w| w.span.clone());
+                r.fault(span, &key, "this is no point", "write [area, coefficient], the area above zero");
+                return None;
+            }
+            _ => return None,
+        }
+    }
+    let ascending = points.windows(2).all(|p| p[0].0 < p[1].0);
+    let (zone, side, reason) = (zone?, side?, reason?);
+    let sign = points.iter().all(|p| (p.1 <= 0.0) == (side.value == WindSide::Suction) || p.1 == 0.0);
+    if points.is_empty() || !ascending || !sign {
+        let hint = "areas ascend; a coefficient of suction is below zero, one of pressure above: [[10.0, -2.6], [100.0, -2.0]]";
+        r.fault(at.start..at.start, &key, "these points make no coefficient", hint);
+        return None;
+    }
+    Some(OwnCoefficient { zone: zone.value, side: side.value, points, reason: reason.value })
 }
 
 fn zone(r: &mut Reader<'_>, k: &str, t: &Located<WindZoneFile>, slopes: &[Slope]) -> Option<WindZone> {
