@@ -10,9 +10,11 @@ mod flutes;
 mod kinds;
 mod quantities;
 mod records;
+mod strength;
 
 pub use building::{Building, CAUTIONS, Detail};
 pub use kinds::{Layer, PartKind};
+pub use strength::{PieceUseRecord, StrengthRecord, UtilisationRecord, looks};
 pub use records::{
     CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
     MendRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,

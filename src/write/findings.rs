@@ -14,7 +14,7 @@ use super::broken;
 use crate::check::Verdict;
 use crate::scene::{
     CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord, PlaceRecord, ReportHeader,
-    Scene,
+    Scene, StrengthRecord,
 };
 
 /// Bytes collected before each write.
@@ -52,7 +52,10 @@ struct Head<'a> {
     lines: &'a [LineRecord],
     /// Every check with its own outcome.
     checks: &'a [CheckRecord],
-    /// Every finding, worst first.
+    /// Strength, where it was checked.
+    #[schemars(required)]
+    strength: Option<&'a StrengthRecord>,
+    /// Every finding, worst first. A list stands last, so that the document's end is found by its brace.
     findings: &'a [FindingRecord],
 }
 
@@ -73,6 +76,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
             members: &header.members,
             lines: &header.lines,
             checks: &header.checks,
+            strength: header.strength.as_ref(),
             findings: &header.findings,
         }
     }
@@ -132,6 +136,7 @@ fn finding_is_finite(finding: &FindingRecord) -> bool {
 
 fn landing_is_finite(landing: &LandingRecord) -> bool {
     place_is_finite(&landing.place)
+        && landing.strength.as_ref().is_none_or(|s| [s.utilisation, s.out, s.down].iter().all(|v| v.is_finite()))
         && landing.fasteners.iter().all(|f| {
             let ends = f.head.iter().chain(&f.tip).all(|v| v.is_finite());
             ends && [f.diameter, f.embedment, f.room.unwrap_or_default()].iter().all(|v| v.is_finite())

@@ -165,6 +165,41 @@ fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
     {
         row("snow on the roof, in plan", show.pressure(roof.value.pascals()), roof.origin.words());
     }
+    if let Some(w) = &d.loads.wind {
+        let mut rows: Vec<(&str, String, String)> = Vec::new();
+        if let Some(g) = &w.speed {
+            rows.push(("basic wind speed", g.value.show(show.units), g.origin.words()));
+        }
+        if let Some(g) = &w.exposure {
+            rows.push(("exposure", g.value.word().to_owned(), g.origin.words()));
+        }
+        if let Some(g) = &w.height {
+            rows.push(("mean roof height", g.value.show(show.units), g.origin.words()));
+        }
+        if let Some(g) = &w.width {
+            rows.push(("width of the building", g.value.show(show.units), g.origin.words()));
+        }
+        if let Some(g) = &w.topography {
+            rows.push(("topographic factor", g.value.to_string(), g.origin.words()));
+        }
+        if let Some(g) = &w.enclosure {
+            rows.push(("enclosure", g.value.word().to_owned(), g.origin.words()));
+        }
+        if let Some(g) = &w.elevation {
+            rows.push(("ground above the sea", g.value.show(show.units), g.origin.words()));
+        }
+        for z in &w.zones {
+            rows.push(("own wind zone, suction", format!("{}: {}", z.name, show.pressure(z.suction.value.pascals())), z.suction.origin.words()));
+        }
+        for (what, value, origin) in rows {
+            row(what, value, origin);
+        }
+    }
+    if let Some(s) = &d.loads.snow
+        && let Some(ground) = &s.ground
+    {
+        row("snow on the ground", show.pressure(ground.value.pascals()), ground.origin.words());
+    }
     if let Some(l) = &d.loads.live {
         row("roof live load, in plan", show.pressure(l.value.pascals()), l.origin.words());
     }

@@ -8,7 +8,7 @@ use crate::capacity::loads::Amounts;
 use crate::capacity::nds::board::PERSON;
 use crate::capacity::{ec5, nds};
 use crate::check::context::{Context, Report};
-use crate::check::finding::{Evidence, Measure, Source};
+use crate::check::finding::{Evidence, Measure, Place, Source};
 use crate::check::{Check, Run, Verdict};
 use crate::quantity::{Force, show_ratio};
 
@@ -43,6 +43,8 @@ pub struct Step {
     pub share: f64,
     /// The force, newtons.
     pub force: f64,
+    /// The middle of the piece.
+    pub place: Place,
 }
 
 /// The force of a person, newtons, and where it comes from.
@@ -64,7 +66,8 @@ pub fn worst(ctx: &Context<'_>, a: &Analysis) -> Option<Step> {
             let moment = moment(of.spans, force, &mut solver)?;
             let share = moment / board.moment(&one_person());
             if worst.as_ref().is_none_or(|w| share > w.share) {
-                worst = Some(Step { piece: piece.name.clone(), share, force });
+                let at = [(piece.x.0 + piece.x.1) / 2.0, piece.y, ctx.lattice.levels.batten + piece.lift];
+                worst = Some(Step { piece: piece.name.clone(), share, force, place: Place { slope: on.id, at } });
             }
         }
     }
@@ -140,7 +143,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         );
         let evidence =
             vec![Evidence { what: "share of the capacity", found: Measure::Share(w.share), limit: Some(Measure::Share(1.0)) }];
-        report.add(Verdict::Fail, message, vec![w.piece], None, evidence, Vec::new, Source::of(claim));
+        report.add(Verdict::Fail, message, vec![w.piece], Some(w.place), evidence, Vec::new, Source::of(claim));
     }
     None
 }

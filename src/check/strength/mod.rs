@@ -51,9 +51,9 @@ fn reasons(all: &[String]) -> String {
 pub fn scope(ctx: &Context<'_>) -> String {
     let Ok(a) = ctx.strength() else { return "not checked".to_owned() };
     let all = ctx.lattice.landing_count();
-    let carry = each_landing(ctx, a).filter(|l| matches!(l.3, Landed::Used(u) if u.ratio <= 1.0)).count();
+    let carry = carrying(ctx, a);
     let mut text = format!("{carry} of {all} landings carry");
-    let left = ["wind", "snow", "roof live load"].into_iter().filter(|w| a.basis.left_out.iter().any(|l| l.starts_with(w)));
+    let left = ["wind", "snow", "roof live load"].into_iter().filter(|w| a.basis.left_out.iter().any(|l| l.starts_with(&format!("{w}:"))));
     let left: Vec<&str> = left.collect();
     if !left.is_empty() {
         text.push_str(&format!(" ({} not checked)", left.join(", ")));
@@ -64,6 +64,34 @@ pub fn scope(ctx: &Context<'_>) -> String {
     text
 }
 
+/// How many landings carry their share.
+pub fn carrying(ctx: &Context<'_>, a: &Analysis) -> usize {
+    each_landing(ctx, a).filter(|l| matches!(l.3, Landed::Used(u) if u.ratio <= 1.0)).count()
+}
+
+/// What became of the landings of a slope, in the order of the lattice.
+pub fn in_order<'a>(on: &OnSlope<'_>, a: &'a Analysis, slope: usize) -> Vec<Option<&'a Landed>> {
+    let mut all = vec![None; on.lattice.landings.len()];
+    let mut first = 0;
+    for ((_, landings), of) in on.by_piece().zip(a.slopes.get(slope).into_iter().flatten()) {
+        for (k, landed) in from_left(on, landings).into_iter().zip(&of.landings) {
+            if let Some(place) = all.get_mut(first + k) {
+                *place = Some(landed);
+            }
+        }
+        first += landings.len();
+    }
+    all
+}
+
+/// The numbers of a piece's landings from left to right, which is how outcomes stand.
+fn from_left(on: &OnSlope<'_>, landings: &[Landing]) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..landings.len()).collect();
+    let middle = |k: &usize| landings.get(*k).map_or(0.0, |l| on.middle(l));
+    order.sort_by(|a, b| middle(a).total_cmp(&middle(b)));
+    order
+}
+
 /// Every landing with what became of it: slope, its number there, its piece, the outcome.
 pub fn each_landing<'c>(
     ctx: &'c Context<'_>,
@@ -71,10 +99,8 @@ pub fn each_landing<'c>(
 ) -> impl Iterator<Item = (&'c OnSlope<'c>, &'c Landing, &'c OfPiece, &'c Landed)> {
     ctx.slopes.iter().zip(&a.slopes).flat_map(|(on, pieces)| {
         on.by_piece().zip(pieces).flat_map(move |((_, landings), of)| {
-            // The outcomes stand from left to right; so do landings but for those at one joint.
-            let mut order: Vec<&Landing> = landings.iter().collect();
-            order.sort_by(|p, q| on.middle(p).total_cmp(&on.middle(q)));
-            order.into_iter().zip(&of.landings).map(move |(l, landed)| (on, l, &**of, landed))
+            let order = from_left(on, landings).into_iter().filter_map(|k| landings.get(k));
+            order.zip(&of.landings).map(move |(l, landed)| (on, l, &**of, landed))
         })
     })
 }

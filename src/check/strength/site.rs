@@ -202,11 +202,12 @@ fn by_asce(
                     Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source),
                     Step::input("A", "effective wind area that is used", 10.0, "ft2", OWN_AREA),
                 ];
-                steps.extend(site.net_steps(row, ASCE_AREA).map_err(say)?);
+                // The first line of each is the area again.
+                steps.extend(site.net_steps(row, ASCE_AREA).map_err(say)?.into_iter().skip(1));
                 let inside = asce::Place { overhang: false, ..place };
                 let pressure = match table.row(&inside, asce::Side::Pressure) {
                     Ok(row) => {
-                        steps.extend(site.net_steps(row, ASCE_AREA).map_err(say)?);
+                        steps.extend(site.net_steps(row, ASCE_AREA).map_err(say)?.into_iter().skip(1));
                         site.net(row, ASCE_AREA).map_err(say)?
                     }
                     Err(e) => {

@@ -1,7 +1,7 @@
 //! Strips that are pressed harder than they stand.
 
 use super::path::Analysis;
-use super::{combination, reasons, source, verdict};
+use super::{combination, from_left, reasons, source, verdict};
 use crate::check::context::{Context, OnSlope, Report};
 use crate::check::finding::{Evidence, Measure};
 use crate::check::{Check, Run, Verdict};
@@ -51,9 +51,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     let Some(stands) = &a.basis.spec.strip else { return Some(NOT_SAID.to_owned()) };
     for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
         for ((_, landings), of) in on.by_piece().zip(pieces) {
-            let mut order: Vec<&Landing> = landings.iter().collect();
-            order.sort_by(|p, q| on.middle(p).total_cmp(&on.middle(q)));
-            for (landing, (force, number)) in order.into_iter().zip(&of.bearing) {
+            let order = from_left(on, landings).into_iter().filter_map(|k| landings.get(k));
+            for (landing, (force, number)) in order.zip(&of.bearing) {
                 let area = strip_width(ctx, on, landing) * ctx.design.lattice.batten.width.metres();
                 let pressure = force / area;
                 let share = pressure / stands.value.pascals();
