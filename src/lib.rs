@@ -53,4 +53,5 @@ pub mod quantity;
 pub mod scene;
 pub mod solid;
 pub mod structure;
+pub mod weakest;
 pub mod write;

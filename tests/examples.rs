@@ -40,6 +40,19 @@ fn the_planted_faults_are_those_that_are_looked_for_here() {
     assert_eq!(example("shed").matches("PLANTED").count(), 2);
     assert_eq!(example("hip").matches("PLANTED").count(), 0);
     assert_eq!(example("gable-mended").matches("PLANTED").count(), 0);
+    assert_eq!(example("cabin").matches("PLANTED").count(), 1);
+}
+
+#[test]
+fn the_smooth_nails_do_not_hold_the_corners_of_the_cabin() {
+    let run = run_good(&example("cabin"));
+    let failing: Vec<&Finding> = run.of("landing-overloaded").filter(|f| f.verdict == Verdict::Fail).collect();
+    assert!(!failing.is_empty());
+    assert!(failing.iter().all(|f| f.message.contains("0.6 D + 0.6 W") || f.message.contains("down the slope")));
+    // Ring-shank nails of the same size carry them all.
+    let ring = run_good(&edited(&example("cabin"), "kind = \"nail\"               #", "kind = \"ring-shank nail\" #"));
+    assert_eq!(ring.of("landing-overloaded").filter(|f| f.verdict == Verdict::Fail).count(), 0);
+    assert!(ring.header.scope.contains("strength: "), "{}", ring.header.scope);
 }
 
 #[test]

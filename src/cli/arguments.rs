@@ -64,6 +64,11 @@ pub enum Verb {
         /// The design file (TOML) that has the landing or the piece
         design: Option<PathBuf>,
     },
+    /// Try single changes of the fastening and of the courses, and tell which one buys most strength
+    Weakest {
+        /// The design file (TOML)
+        design: PathBuf,
+    },
     /// Print a JSON Schema
     Schema {
         /// Of which file

@@ -20,7 +20,8 @@ pub fn plan(path: &Path) -> Result<Plan, Failure> {
     Plan::from_text(&path.display().to_string(), &source).map_err(|f| Failure::Text(f.render(colour)))
 }
 
-fn read(path: &Path) -> Result<String, Failure> {
+/// The text of a design file.
+pub fn read(path: &Path) -> Result<String, Failure> {
     let shown = path.display();
     let cannot = |e: io::Error| Failure::Text(format!("error: cannot read {shown}: {e}"));
     let size = fs::metadata(path).map_err(cannot)?;

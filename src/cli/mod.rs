@@ -12,6 +12,7 @@ mod files;
 mod new;
 mod progress;
 mod summary;
+mod weakest;
 
 use std::io::{self, Write};
 use std::process::ExitCode;
@@ -59,6 +60,7 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name: Some(name), design: Some(design) } => explain::part(&name, &design),
         Verb::Explain { name, .. } => explain::explain(name.as_deref()),
+        Verb::Weakest { design } => weakest::weakest(&design),
         Verb::Schema { of } => {
             let schema = match of {
                 SchemaOf::Design => crate::design::schema(),

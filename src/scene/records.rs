@@ -221,6 +221,7 @@ pub struct LandingRecord {
     /// Its fasteners.
     pub fasteners: Vec<FastenerRecord>,
     /// What its fasteners carry of what they hold, where strength was checked.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub strength: Option<UtilisationRecord>,
 }
 

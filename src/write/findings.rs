@@ -53,7 +53,7 @@ struct Head<'a> {
     /// Every check with its own outcome.
     checks: &'a [CheckRecord],
     /// Strength, where it was checked.
-    #[schemars(required)]
+    #[serde(skip_serializing_if = "Option::is_none")]
     strength: Option<&'a StrengthRecord>,
     /// Every finding, worst first. A list stands last, so that the document's end is found by its brace.
     findings: &'a [FindingRecord],

@@ -25,17 +25,19 @@ mod vent_flutes_across;
 
 use airlath::check::{self, Verdict};
 
-/// The roof that all tests start from: 17 checks pass on it, two say that they do not run. A further check wants a file here.
+/// The roof that all tests start from: 17 checks pass on it, seven say that they do not run: it says nothing of loads. A further check wants a file here.
 #[test]
 fn every_check_passes_on_the_small_roof() {
     let plan = plans::plan(&small::shed(&[], ""));
     let context = plan.context();
     assert_eq!((plan.lattice.landing_count(), context.backed_count()), (25, 25));
     let results = check::run(&context);
-    assert_eq!(results.len(), 19);
+    assert_eq!(results.len(), 24);
+    let not_run =
+        ["landing-overloaded", "batten-overloaded", "batten-adrift", "strip-crushed", "foothold", "strength", "air"];
     for r in &results {
         let said: Vec<&str> = r.findings.iter().map(|f| f.message.as_str()).collect();
-        let expected = if matches!(r.check.name, "strength" | "air") { Verdict::NotChecked } else { Verdict::Pass };
+        let expected = if not_run.contains(&r.check.name) { Verdict::NotChecked } else { Verdict::Pass };
         assert_eq!(r.verdict, expected, "{}: {said:?}", r.check.name);
         assert_eq!(r.reason.is_some(), expected == Verdict::NotChecked, "{}", r.check.name);
     }

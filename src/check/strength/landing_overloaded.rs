@@ -101,7 +101,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             Evidence { what: "landings of the piece that hold", found: Measure::Count(of.holding), limit: None },
         ];
         let helps = || {
-            let better = ring.as_ref().is_some_and(|all| all.get(at).is_some_and(|r| *r <= 1.0));
+            let better = ring.as_ref().is_some_and(|all| all.get(at).is_some_and(|r| super::verdict(*r, &a.basis) == Verdict::Pass));
             let set = || mends::set_word("fastening.kind", "\"ring-shank nail\"", "take ring-shank nails of the same size");
             if verdict == Verdict::Fail && better { vec![set()] } else { Vec::new() }
         };
@@ -109,7 +109,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         let parts = vec![name, piece.to_owned()];
         report.add(verdict, message, parts, place, evidence, helps, source(&a.basis, used.combination));
     }
-    unconfirmed(a, report);
+    unconfirmed(ctx, a, report);
     not_computed.map(|(n, why)| format!("{n} landings: {why}"))
 }
 
@@ -129,7 +129,7 @@ fn with_ring_shank(ctx: &Context<'_>, a: &Analysis) -> Option<Vec<f64>> {
 }
 
 /// One warning for all that rests on memory.
-fn unconfirmed(a: &Analysis, report: &mut Report<'_>) {
+fn unconfirmed(ctx: &Context<'_>, a: &Analysis, report: &mut Report<'_>) {
     let sources = a.basis.unconfirmed();
     if sources.is_empty() {
         return;
@@ -145,6 +145,7 @@ fn unconfirmed(a: &Analysis, report: &mut Report<'_>) {
     );
     let evidence =
         vec![Evidence { what: "sources not confirmed", found: Measure::Count(sources.len()), limit: Some(Measure::Count(0)) }];
-    let parts = Vec::new();
-    report.add(Verdict::Warn, message, parts, None, evidence, Vec::new, Source::words("the marks of the values; see `airlath explain LANDING DESIGN`"));
+    // It is said of all landings; its pin stands on the first.
+    let place = each_landing(ctx, a).next().map(|(on, landing, ..)| ctx.landing_place(on, landing));
+    report.add(Verdict::Warn, message, Vec::new(), place, evidence, Vec::new, Source::words("the marks of the values; see `airlath explain LANDING DESIGN`"));
 }
