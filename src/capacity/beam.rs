@@ -130,8 +130,7 @@ impl Stretch {
         self.slope + s * (self.moment + s * (self.shear / 2.0 + s * self.load / 6.0))
     }
     fn deflection_at(&self, s: f64) -> f64 {
-        self.deflection
-            + s * (self.slope + s * (self.moment / 2.0 + s * (self.shear / 6.0 + s * self.load / 24.0)))
+        self.deflection + s * (self.slope + s * (self.moment / 2.0 + s * (self.shear / 6.0 + s * self.load / 24.0)))
     }
 }
 
@@ -196,8 +195,8 @@ impl Solver {
             }
             self.solve_held(beam);
             let (mut wrong, mut first, mut worst) = (0, None, (0.0, 0));
-            for (i, support) in beam.supports.iter().enumerate() {
-                let by = self.wrong_by(i, support, scale, beam.length);
+            for i in 0..beam.supports.len() {
+                let by = self.wrong_by(i, beam.supports, scale);
                 if by > 0.0 {
                     wrong += 1;
                     first.get_or_insert(i);
@@ -218,8 +217,8 @@ impl Solver {
                 patience = usize::saturating_sub(patience, 1);
             }
             if patience > 0 {
-                for (i, support) in beam.supports.iter().enumerate() {
-                    if self.wrong_by(i, support, scale, beam.length) > 0.0 {
+                for i in 0..beam.supports.len() {
+                    if self.wrong_by(i, beam.supports, scale) > 0.0 {
                         self.active[i] = !self.active[i];
                     }
                 }
@@ -237,7 +236,8 @@ impl Solver {
     }
 
     /// How far a one-way support is on the wrong side, in parts of the load's scale; zero or below: it is right.
-    fn wrong_by(&self, i: usize, support: &Support, scale: f64, length: f64) -> f64 {
+    fn wrong_by(&self, i: usize, supports: &[Support], scale: f64) -> f64 {
+        let Some(support) = supports.get(i) else { return 0.0 };
         let sign = match support.holds {
             Holds::Both => return 0.0,
             Holds::Up => 1.0,
@@ -246,8 +246,13 @@ impl Solver {
         if self.active[i] {
             -self.reactions[i] * sign / scale - 1e-10
         } else {
-            // Deflection times EI of a beam of this length under this load is at most about scale length^3.
-            self.bent_at(support.at) * sign / (scale * length.powi(3)) - 1e-13
+            // Deflection times EI between the supports that hold is at most about scale times their distance cubed.
+            let p = self.held.partition_point(|&h| h < i);
+            let place = |k: usize| self.held.get(k).and_then(|&h| supports.get(h)).map(|s| s.at);
+            let left = if p == self.held.len() { place(p.saturating_sub(2)) } else { place(p.wrapping_sub(1)) };
+            let right = if p == 0 { place(1) } else { place(p) };
+            let span = right.unwrap_or(support.at) - left.unwrap_or(support.at);
+            self.bent_at(support.at) * sign / (scale * span.powi(3)) - 1e-13
         }
     }
 
@@ -553,7 +558,18 @@ fn fixed_end_moments(loads: &[Load], a: f64, b: f64) -> (f64, f64) {
 
 /// Sum of the point loads exactly at a place.
 fn points_at(loads: &[Load], place: f64) -> f64 {
-    loads.iter().map(|l| if let Load::Point { at, force } = *l && at == place { force } else { 0.0 }).sum()
+    loads
+        .iter()
+        .map(|l| {
+            if let Load::Point { at, force } = *l
+                && at == place
+            {
+                force
+            } else {
+                0.0
+            }
+        })
+        .sum()
 }
 
 /// Sum of the uniform loads over a stretch that no uniform load starts or ends within.
@@ -561,7 +577,16 @@ fn uniform_between(loads: &[Load], a: f64, b: f64) -> f64 {
     let middle = 0.5 * (a + b);
     loads
         .iter()
-        .map(|l| if let Load::Uniform { from, to, force } = *l && from <= middle && middle <= to { force } else { 0.0 })
+        .map(|l| {
+            if let Load::Uniform { from, to, force } = *l
+                && from <= middle
+                && middle <= to
+            {
+                force
+            } else {
+                0.0
+            }
+        })
         .sum()
 }
 
@@ -634,7 +659,11 @@ impl Pattern {
             Self::Even => span % 2 == 0,
             Self::Odd => span % 2 == 1,
             Self::Beside(support) => {
-                if span <= support { (support - span) % 2 == 0 } else { (span - support - 1) % 2 == 0 }
+                if span <= support {
+                    (support - span) % 2 == 0
+                } else {
+                    (span - support - 1) % 2 == 0
+                }
             }
         }
     }

@@ -8,8 +8,8 @@
 
 use super::source::{Mark, Source};
 use super::step::Step;
-use super::units::{LBF, LBF_INCH, LBF_PER_INCH, num};
 use super::units::{INCH, MM};
+use super::units::{LBF, LBF_INCH, LBF_PER_INCH, num};
 
 /// The six yield modes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -178,9 +178,12 @@ const LAG_TABLE: Source = Source::new("NDS-2018 Appendix L Table L2", Mark::From
 const YIELD_BANDS: Source = Source::new("NDS-2018 Table I1", Mark::FromMemory);
 const TIP: Source = Source::new("NDS-2018 12.3.5.3", Mark::FromMemory);
 const THREAD_TWO_THIRDS: Source = Source::new("NDS-2018 Appendix L: thread two thirds of the length", Mark::FromMemory);
-const THREAD_RING: Source =
-    Source::new("AWC design aid on post-frame ring-shank nails: at least 2 1/4 in on 3 in to 4 in nails", Mark::Published);
-const ROOT_RING: Source = Source::new("0.008 in below the shank, as in the AWC table of post-frame nails", Mark::FromMemory);
+const THREAD_RING: Source = Source::new(
+    "AWC design aid on post-frame ring-shank nails: at least 2 1/4 in on 3 in to 4 in nails",
+    Mark::Published,
+);
+const ROOT_RING: Source =
+    Source::new("0.008 in below the shank, as in the AWC table of post-frame nails", Mark::FromMemory);
 const STEEL_EN: Source = Source::new("EN 1995-1-1 8.3.1.1 and EN 14592: wire of at least 600 N/mm2", Mark::FromMemory);
 
 /// Two diameters from tables and texts are the same one within this, m.
@@ -282,31 +285,31 @@ fn default_root(kind: FastenerKind, d: f64) -> Result<Known, NotComputed> {
             .iter()
             .find(|r| same(d, r.0))
             .map_or(Known::new(d - 0.008 * INCH, ROOT_RING), |r| Known::new(r.1 * INCH, POST_FRAME))),
-        FastenerKind::WoodScrew => WOOD_SCREWS
-            .iter()
-            .find(|r| same(d, r.1))
-            .map(|r| Known::new(r.2 * INCH, SCREW_TABLE))
-            .ok_or(NotComputed::NotCovered {
-                what: "root diameter of the screw",
-                why: "no wood screw of this diameter in the table: give the root diameter",
-            }),
-        FastenerKind::LagScrew => LAG_SCREWS
-            .iter()
-            .find(|r| same(d, r.0))
-            .map(|r| Known::new(r.1 * INCH, LAG_TABLE))
-            .ok_or(NotComputed::NotCovered {
-                what: "root diameter of the lag screw",
-                why: "only 1/4, 5/16 and 3/8 in are in the table: give the root diameter",
-            }),
+        FastenerKind::WoodScrew => {
+            WOOD_SCREWS.iter().find(|r| same(d, r.1)).map(|r| Known::new(r.2 * INCH, SCREW_TABLE)).ok_or(
+                NotComputed::NotCovered {
+                    what: "root diameter of the screw",
+                    why: "no wood screw of this diameter in the table: give the root diameter",
+                },
+            )
+        }
+        FastenerKind::LagScrew => {
+            LAG_SCREWS.iter().find(|r| same(d, r.0)).map(|r| Known::new(r.1 * INCH, LAG_TABLE)).ok_or(
+                NotComputed::NotCovered {
+                    what: "root diameter of the lag screw",
+                    why: "only 1/4, 5/16 and 3/8 in are in the table: give the root diameter",
+                },
+            )
+        }
     }
 }
 
 fn default_thread(kind: FastenerKind, length: f64) -> Option<Known> {
     match kind {
         FastenerKind::SmoothNail | FastenerKind::StainlessNail => Some(Known::new(length, Source::GEOMETRY)),
-        FastenerKind::RingShankNail => {
-            (3.0 * INCH - SAME_SIZE..=4.0 * INCH + SAME_SIZE).contains(&length).then(|| Known::new(2.25 * INCH, THREAD_RING))
-        }
+        FastenerKind::RingShankNail => (3.0 * INCH - SAME_SIZE..=4.0 * INCH + SAME_SIZE)
+            .contains(&length)
+            .then(|| Known::new(2.25 * INCH, THREAD_RING)),
         FastenerKind::WoodScrew | FastenerKind::LagScrew => Some(Known::new(length * 2.0 / 3.0, THREAD_TWO_THIRDS)),
     }
 }

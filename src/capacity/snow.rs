@@ -313,13 +313,7 @@ impl En {
                 "s",
                 "snow on the horizontal projection",
                 "mu1 Ce Ct sk",
-                format!(
-                    "{} * {} * {} * {}",
-                    num(mu),
-                    num(self.exposure),
-                    num(self.thermal),
-                    num(self.ground / 1000.0)
-                ),
+                format!("{} * {} * {} * {}", num(mu), num(self.exposure), num(self.thermal), num(self.ground / 1000.0)),
                 s / 1000.0,
             )
             .unit("kPa")

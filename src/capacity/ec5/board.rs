@@ -98,30 +98,72 @@ impl Board<'_> {
                 .unit("mm3")
                 .source(Source::GEOMETRY),
             Step::input("f_m,k", "characteristic bending strength", fm, "N/mm2", self.class.source),
-            Step::new("k_h", "size factor", "min((150/h)^0.2, 1.3), at least 1", format!("max(1, min((150/{t})^0.2, 1.3))"), kh)
-                .source(SIZE),
+            Step::new(
+                "k_h",
+                "size factor",
+                "min((150/h)^0.2, 1.3), at least 1",
+                format!("max(1, min((150/{t})^0.2, 1.3))"),
+                kh,
+            )
+            .source(SIZE),
             Step::input("kmod", "modification factor", k.value, "", k.source),
             Step::input("gamma_M", "partial factor of solid timber", GAMMA_TIMBER.value, "", GAMMA_TIMBER.source),
-            Step::new("f_m,d", "design bending strength", "kmod k_h f_m,k / gamma_M", format!("{kn} * {} * {} / {gn}", num(kh), num(fm)), allowed)
-                .unit("N/mm2")
-                .source(BENDING),
+            Step::new(
+                "f_m,d",
+                "design bending strength",
+                "kmod k_h f_m,k / gamma_M",
+                format!("{kn} * {} * {} / {gn}", num(kh), num(fm)),
+                allowed,
+            )
+            .unit("N/mm2")
+            .source(BENDING),
             Step::input("M_d", "greatest design moment", moment, "N m", Source::STATICS),
-            Step::new("sigma_m,d", "bending stress", "1000 M_d / W", format!("1000 * {} / {}", num(moment), num(w)), stress)
-                .unit("N/mm2")
-                .source(BENDING),
-            Step::new("u_bending", "bending over strength", "sigma_m,d / f_m,d", format!("{} / {}", num(stress), num(allowed)), stress / allowed),
+            Step::new(
+                "sigma_m,d",
+                "bending stress",
+                "1000 M_d / W",
+                format!("1000 * {} / {}", num(moment), num(w)),
+                stress,
+            )
+            .unit("N/mm2")
+            .source(BENDING),
+            Step::new(
+                "u_bending",
+                "bending over strength",
+                "sigma_m,d / f_m,d",
+                format!("{} / {}", num(stress), num(allowed)),
+                stress / allowed,
+            ),
         ];
         steps.push(
-            Step::new("tau_d", "shear stress", "3 V / (2 kcr b t)", format!("3 * {} / (2 * 0.67 * {b} * {t})", num(shear)), tau)
-                .unit("N/mm2")
-                .source(SHEAR),
+            Step::new(
+                "tau_d",
+                "shear stress",
+                "3 V / (2 kcr b t)",
+                format!("3 * {} / (2 * 0.67 * {b} * {t})", num(shear)),
+                tau,
+            )
+            .unit("N/mm2")
+            .source(SHEAR),
         );
         steps.push(
-            Step::new("f_v,d", "design shear strength", "kmod f_v,k / gamma_M", format!("{kn} * {} / {gn}", num(fv)), allowed_v)
-                .unit("N/mm2")
-                .source(SHEAR),
+            Step::new(
+                "f_v,d",
+                "design shear strength",
+                "kmod f_v,k / gamma_M",
+                format!("{kn} * {} / {gn}", num(fv)),
+                allowed_v,
+            )
+            .unit("N/mm2")
+            .source(SHEAR),
         );
-        steps.push(Step::new("u_shear", "shear over strength", "tau_d / f_v,d", format!("{} / {}", num(tau), num(allowed_v)), tau / allowed_v));
+        steps.push(Step::new(
+            "u_shear",
+            "shear over strength",
+            "tau_d / f_v,d",
+            format!("{} / {}", num(tau), num(allowed_v)),
+            tau / allowed_v,
+        ));
         Ok(steps)
     }
 }

@@ -34,11 +34,41 @@ pub const fn kmod(duration: Duration, class: ServiceClass) -> Known {
     const SOURCE: Source = Source::new("EN 1995-1-1 Table 3.1", Mark::FromMemory);
     let exposed = matches!(class, ServiceClass::Three);
     let value = match duration {
-        Duration::Permanent => if exposed { 0.5 } else { 0.6 },
-        Duration::Long => if exposed { 0.55 } else { 0.7 },
-        Duration::Medium => if exposed { 0.65 } else { 0.8 },
-        Duration::Short => if exposed { 0.7 } else { 0.9 },
-        Duration::Instantaneous => if exposed { 0.9 } else { 1.1 },
+        Duration::Permanent => {
+            if exposed {
+                0.5
+            } else {
+                0.6
+            }
+        }
+        Duration::Long => {
+            if exposed {
+                0.55
+            } else {
+                0.7
+            }
+        }
+        Duration::Medium => {
+            if exposed {
+                0.65
+            } else {
+                0.8
+            }
+        }
+        Duration::Short => {
+            if exposed {
+                0.7
+            } else {
+                0.9
+            }
+        }
+        Duration::Instantaneous => {
+            if exposed {
+                0.9
+            } else {
+                1.1
+            }
+        }
     };
     Known::new(value, SOURCE)
 }

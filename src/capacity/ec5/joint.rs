@@ -151,7 +151,13 @@ impl Joint<'_> {
         let p = holds / self.fastener.diameter;
         // A hair of grace for converted lengths.
         if self.smooth() {
-            if p >= 12.0 { 1.0 } else if p < 8.0 - 1e-6 { 0.0 } else { p / 4.0 - 2.0 }
+            if p >= 12.0 {
+                1.0
+            } else if p < 8.0 - 1e-6 {
+                0.0
+            } else {
+                p / 4.0 - 2.0
+            }
         } else if p >= 8.0 {
             1.0
         } else if p < 6.0 - 1e-6 {
@@ -231,7 +237,11 @@ impl Joint<'_> {
 
     /// Diameter that bends and bears, m.
     fn dowel_diameter(&self) -> f64 {
-        if self.screw() { (1.1 * self.fastener.root.value).min(self.fastener.diameter) } else { self.fastener.root.value }
+        if self.screw() {
+            (1.1 * self.fastener.root.value).min(self.fastener.diameter)
+        } else {
+            self.fastener.root.value
+        }
     }
 
     fn thick(&self) -> bool {
@@ -339,17 +349,41 @@ impl Joint<'_> {
             steps.push(mm("l_thread", "length of rings or thread from the point", thread.value, thread.source));
         }
         steps.push(mm("t_pen", "length that holds against withdrawal", lengths.holds, Source::GEOMETRY));
-        steps.push(Step::input("rho_2", "characteristic density of the member", self.main_density, "kg/m3", Source::GIVEN));
-        steps.push(Step::input("rho_1", "characteristic density of the batten", self.side_density, "kg/m3", Source::GIVEN));
+        steps.push(Step::input(
+            "rho_2",
+            "characteristic density of the member",
+            self.main_density,
+            "kg/m3",
+            Source::GIVEN,
+        ));
+        steps.push(Step::input(
+            "rho_1",
+            "characteristic density of the batten",
+            self.side_density,
+            "kg/m3",
+            Source::GIVEN,
+        ));
         steps.push(Step::input("kmod", "modification factor", k.value, "", k.source));
         steps.push(Step::input("gamma_M", "partial factor of connections", gamma.value, "", gamma.source));
         let axial = self.axial_steps(&strength, &lengths, k.value / gamma.value, &mut steps)?;
         let up = demand.uplift.max(0.0);
-        steps.push(Step::new("u_ax", "uplift over design strength", "F_ax,Ed / F_ax,Rd", format!("{} / {}", num(up), num(axial)), u.axial));
+        steps.push(Step::new(
+            "u_ax",
+            "uplift over design strength",
+            "F_ax,Ed / F_ax,Rd",
+            format!("{} / {}", num(up), num(axial)),
+            u.axial,
+        ));
         if let Ok(lateral) = &strength.lateral {
             let allowed = self.lateral_steps(lateral, &lengths, k.value / gamma.value, &mut steps);
             let down = demand.lateral;
-            steps.push(Step::new("u_v", "lateral load over design strength", "F_v,Ed / F_v,Rd", format!("{} / {}", num(down), num(allowed)), u.lateral));
+            steps.push(Step::new(
+                "u_v",
+                "lateral load over design strength",
+                "F_v,Ed / F_v,Rd",
+                format!("{} / {}", num(down), num(allowed)),
+                u.lateral,
+            ));
             let (formula, numbers, source) = if self.smooth() {
                 ("u_ax + u_v", format!("{} + {}", num(u.axial), num(u.lateral)), TOGETHER_SMOOTH)
             } else {
@@ -394,7 +428,13 @@ impl Joint<'_> {
                     "F_ax,Rk",
                     "withdrawal; k_d = min(d/8, 1), or 1 with the maker's parameter; a: screw to grain",
                     "f_ax,k d l_ef k_d / (1.2 cos^2 a + sin^2 a)",
-                    format!("{} * {} * {} * {} / (1.2 * cos({angle})^2 + sin({angle})^2)", num(f.value), num(d), num(l), num(kd)),
+                    format!(
+                        "{} * {} * {} * {} / (1.2 * cos({angle})^2 + sin({angle})^2)",
+                        num(f.value),
+                        num(d),
+                        num(l),
+                        num(kd)
+                    ),
                     strength.withdrawal,
                 )
                 .unit("N")
@@ -402,7 +442,14 @@ impl Joint<'_> {
             );
         } else {
             let f = self.nail_parameter(self.main_density)?;
-            steps.push(self.parameter_step("f_ax,k", "withdrawal parameter in the member", "20e-6 rho_2^2", "0.00002", self.main_density, f));
+            steps.push(self.parameter_step(
+                "f_ax,k",
+                "withdrawal parameter in the member",
+                "20e-6 rho_2^2",
+                "0.00002",
+                self.main_density,
+                f,
+            ));
             let factor = self.nail_length_factor(lengths.holds);
             steps.push(Step::input("k_pen", "factor for short penetration", factor, "", NAIL_LENGTHS));
             steps.push(
@@ -421,12 +468,27 @@ impl Joint<'_> {
         if let (Some(value), Some(head), Some(f)) = (strength.pull_through, self.fastener.head, self.head_parameter()) {
             let dh = head.value / MM;
             steps.push(Step::input("d_h", "head diameter", dh, "mm", head.source));
-            steps.push(self.parameter_step("f_head,k", "head pull-through parameter", "70e-6 rho_1^2", "0.00007", self.side_density, f));
+            steps.push(self.parameter_step(
+                "f_head,k",
+                "head pull-through parameter",
+                "70e-6 rho_1^2",
+                "0.00007",
+                self.side_density,
+                f,
+            ));
             let (formula, numbers) = if self.smooth() {
                 let side = self.nail_parameter(self.side_density)?.value;
                 (
                     "(f_ax,k,1 d t1 + f_head,k d_h^2) green",
-                    format!("({} * {} * {} + {} * {}^2) * {}", num(side), num(d), num(self.side_thickness / MM), num(f.value), num(dh), num(green)),
+                    format!(
+                        "({} * {} * {} + {} * {}^2) * {}",
+                        num(side),
+                        num(d),
+                        num(self.side_thickness / MM),
+                        num(f.value),
+                        num(dh),
+                        num(green)
+                    ),
                 )
             } else {
                 ("f_head,k d_h^2 green", format!("{} * {}^2 * {}", num(f.value), num(dh), num(green)))
@@ -443,9 +505,15 @@ impl Joint<'_> {
             least = least.min(t);
         }
         steps.push(
-            Step::new("F_ax,Rd", "axial design strength", "least of kmod F_Rk / gamma_M", format!("min({})", all.join(", ")), least)
-                .unit("N")
-                .source(DESIGN),
+            Step::new(
+                "F_ax,Rd",
+                "axial design strength",
+                "least of kmod F_Rk / gamma_M",
+                format!("min({})", all.join(", ")),
+                least,
+            )
+            .unit("N")
+            .source(DESIGN),
         );
         Ok(least)
     }
@@ -500,13 +568,21 @@ impl Joint<'_> {
         steps.push(Step::input("f_u", "tensile strength of the steel", fu.value / N_PER_MM2, "N/mm2", fu.source));
         let moment = self.yield_moment();
         steps.push(
-            Step::new("M_y,Rk", "yield moment", "0.3 f_u d^2.6", format!("0.3 * {} * {}^2.6", num(fu.value / N_PER_MM2), num(d)), moment / MM)
-                .unit("N mm")
-                .source(MOMENT),
+            Step::new(
+                "M_y,Rk",
+                "yield moment",
+                "0.3 f_u d^2.6",
+                format!("0.3 * {} * {}^2.6", num(fu.value / N_PER_MM2), num(d)),
+                moment / MM,
+            )
+            .unit("N mm")
+            .source(MOMENT),
         );
         steps.push(Step::input("t2", "penetration square to the face", lengths.depth / MM, "mm", Source::GEOMETRY));
         let dowel = self.dowel(lengths);
-        for (symbol, what, q) in [("q_s", "bearing of the batten per mm", dowel.side), ("q_m", "bearing of the member per mm", dowel.main)] {
+        for (symbol, what, q) in
+            [("q_s", "bearing of the batten per mm", dowel.side), ("q_m", "bearing of the member per mm", dowel.main)]
+        {
             steps.push(Step::input(symbol, what, q * MM, "N/mm", Source::STATICS));
         }
         steps.extend(dowel.steps(Written::Millimetres, YIELD));

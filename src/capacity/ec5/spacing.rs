@@ -47,7 +47,14 @@ pub fn nails(diameter: f64, angle: f64) -> Spacing {
 #[must_use]
 pub fn screws(diameter: f64) -> Spacing {
     let of = |k: f64| Known::new(k * diameter, SCREWS);
-    Spacing { along: of(7.0), across: of(5.0), loaded_end: of(10.0), end: of(10.0), loaded_edge: of(4.0), edge: of(4.0) }
+    Spacing {
+        along: of(7.0),
+        across: of(5.0),
+        loaded_end: of(10.0),
+        end: of(10.0),
+        loaded_edge: of(4.0),
+        edge: of(4.0),
+    }
 }
 
 /// Least thickness of wood of this characteristic density (kg/m3) for a nail that is not predrilled, m.

@@ -131,9 +131,15 @@ impl Board<'_> {
         let (b, t) = (num(self.width / INCH), num(self.thickness / INCH));
         let in3 = INCH * INCH * INCH;
         let mut steps = vec![
-            Step::new("S", "section modulus, laid flat", "b t^2 / 6", format!("{b} * {t}^2 / 6"), s.section_modulus / in3)
-                .unit("in3")
-                .source(Source::GEOMETRY),
+            Step::new(
+                "S",
+                "section modulus, laid flat",
+                "b t^2 / 6",
+                format!("{b} * {t}^2 / 6"),
+                s.section_modulus / in3,
+            )
+            .unit("in3")
+            .source(Source::GEOMETRY),
             Step::input("Fb", "reference bending value", self.grade.bending / PSI, "psi", self.grade.source),
             Step::input("CF", "size factor", f.size, "", TABLE_4A),
             Step::input("Cfu", "flat use factor", f.flat, "", TABLE_4A),

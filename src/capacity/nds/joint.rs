@@ -18,7 +18,10 @@ const PENETRATION: Source = Source::new("NDS-2018 12.1.5, 12.1.6 and 12.3.5.3", 
 const REDUCTION: Source = Source::new("NDS-2018 Table 12.3.1B", Mark::FromMemory);
 const INTERACTION: Source = Source::new("NDS-2018 12.4", Mark::FromMemory);
 const FLANGE: Source = Source::new("the flange is all that holds: countable length is cut to it", Mark::Computed);
-const TILT: Source = Source::new("own rule: lengths square to the face up to 10 degrees of tilt, toe-nail factors beyond", Mark::Computed);
+const TILT: Source = Source::new(
+    "own rule: lengths square to the face up to 10 degrees of tilt, toe-nail factors beyond",
+    Mark::Computed,
+);
 
 /// Tilt up to which a fastener counts as driven square, radians (own rule).
 const SQUARE_TILT: f64 = 10.0 * std::f64::consts::PI / 180.0;
@@ -328,7 +331,7 @@ impl Joint<'_> {
         let mut mark = self.withdrawal().source().mark.max(PullThrough::SOURCE.mark).max(f.bending_yield.source.mark);
         mark = mark.max(f.root.source.mark).max(cm.source.mark);
         if let Some((_, head)) = head {
-            mark = mark.max(head.source.mark);
+            mark = mark.max(head.source.mark).max(self.moisture.pull_through().source.mark);
         }
         if let Some(thread) = f.thread {
             mark = mark.max(thread.source.mark);
@@ -361,9 +364,13 @@ impl Joint<'_> {
         };
         let u = strength.utilisation(demand, duration)?;
         let (up, down) = (demand.uplift.max(0.0) / LBF, demand.lateral / LBF);
-        steps.push(
-            Step::new("u_axial", "uplift over axial strength", "R_up / F_ax'", format!("{} / {}", num(up), num(axial)), u.axial),
-        );
+        steps.push(Step::new(
+            "u_axial",
+            "uplift over axial strength",
+            "R_up / F_ax'",
+            format!("{} / {}", num(up), num(axial)),
+            u.axial,
+        ));
         if let Some(z) = allowed {
             steps.push(Step::new(
                 "u_lateral",
@@ -387,9 +394,7 @@ impl Joint<'_> {
                         ),
                     )
                 };
-                steps.push(
-                    Step::new("u", "both together", formula, numbers, u.combined).source(INTERACTION),
-                );
+                steps.push(Step::new("u", "both together", formula, numbers, u.combined).source(INTERACTION));
             }
         }
         Ok(steps)
@@ -487,7 +492,13 @@ impl Joint<'_> {
             all.push(value * cd / LBF);
         }
         if let Some(t) = f.tension {
-            steps.push(Step::input("T", "tension strength of the fastener by its maker", t.value / LBF, "lbf", t.source));
+            steps.push(Step::input(
+                "T",
+                "tension strength of the fastener by its maker",
+                t.value / LBF,
+                "lbf",
+                t.source,
+            ));
             all.push(t.value / LBF);
         }
         let least = all.iter().copied().fold(f64::INFINITY, f64::min);
@@ -516,7 +527,10 @@ impl Joint<'_> {
         let (formula, numbers) = if f.kind == FastenerKind::LagScrew || lengths.bearing == lengths.depth {
             ("p square to the face", num(lengths.bearing / INCH))
         } else {
-            ("p - E/2 within the member, as p is below 10 D", format!("{} - {}", num(depth), num(depth - lengths.bearing / INCH)))
+            (
+                "p - E/2 within the member, as p is below 10 D",
+                format!("{} - {}", num(depth), num(depth - lengths.bearing / INCH)),
+            )
         };
         steps.push(
             Step::new("l_m", "bearing length in the member", formula, numbers, lengths.bearing / INCH)
@@ -524,21 +538,58 @@ impl Joint<'_> {
                 .source(PENETRATION),
         );
         let (din, fes, fem) = (num(d / INCH), num(side.value() / PSI), num(main.value() / PSI));
-        steps.push(Step::new("q_s", "bearing of the batten per inch", "Fe_s D", format!("{fes} * {din}"), dowel.side / LBF_PER_INCH).unit("lbf/in"));
-        steps.push(Step::new("q_m", "bearing of the member per inch", "Fe_m D", format!("{fem} * {din}"), dowel.main / LBF_PER_INCH).unit("lbf/in"));
         steps.push(
-            Step::new("M", "moment of the fastener", "Fyb D^3 / 6", format!("{} * {din}^3 / 6", num(fyb.value / PSI)), dowel.side_moment / LBF_INCH)
-                .unit("lbf in")
-                .source(Source::new("NDS-2018 12.3.1 and AWC TR12", Mark::FromMemory)),
+            Step::new(
+                "q_s",
+                "bearing of the batten per inch",
+                "Fe_s D",
+                format!("{fes} * {din}"),
+                dowel.side / LBF_PER_INCH,
+            )
+            .unit("lbf/in"),
+        );
+        steps.push(
+            Step::new(
+                "q_m",
+                "bearing of the member per inch",
+                "Fe_m D",
+                format!("{fem} * {din}"),
+                dowel.main / LBF_PER_INCH,
+            )
+            .unit("lbf/in"),
+        );
+        steps.push(
+            Step::new(
+                "M",
+                "moment of the fastener",
+                "Fyb D^3 / 6",
+                format!("{} * {din}^3 / 6", num(fyb.value / PSI)),
+                dowel.side_moment / LBF_INCH,
+            )
+            .unit("lbf in")
+            .source(Source::new("NDS-2018 12.3.1 and AWC TR12", Mark::FromMemory)),
         );
         steps.extend(dowel.steps(Written::Inches, GENERAL_DOWEL));
-        let rd: Vec<(f64, f64)> = Mode::ALL.iter().zip(lateral.loads).map(|(&m, p)| (p / LBF, self.reduction(m))).collect();
-        steps.push(Step::input("Rd", "reduction term of the governing mode", self.reduction(lateral.mode), "", REDUCTION));
+        let rd: Vec<(f64, f64)> =
+            Mode::ALL.iter().zip(lateral.loads).map(|(&m, p)| (p / LBF, self.reduction(m))).collect();
+        steps.push(Step::input(
+            "Rd",
+            "reduction term of the governing mode",
+            self.reduction(lateral.mode),
+            "",
+            REDUCTION,
+        ));
         let list: Vec<String> = rd.iter().map(|(p, r)| format!("{}/{}", num(*p), num(*r))).collect();
         steps.push(
-            Step::new("Z", lateral.mode.words(), "min of P / Rd over the modes", format!("min({})", list.join(", ")), lateral.reference / LBF)
-                .unit("lbf")
-                .source(REDUCTION),
+            Step::new(
+                "Z",
+                lateral.mode.words(),
+                "min of P / Rd over the modes",
+                format!("min({})", list.join(", ")),
+                lateral.reference / LBF,
+            )
+            .unit("lbf")
+            .source(REDUCTION),
         );
         let z = lateral.reference * lateral.factor * cd / LBF;
         steps.push(

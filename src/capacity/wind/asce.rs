@@ -221,9 +221,7 @@ impl Table {
             && degrees <= 25.0
             && place.zone == "3";
         let zone = if soft_hip { "2" } else { place.zone };
-        let fits = |row: &&Row| {
-            row.side == side && Self::fits(row, place.edition, place.roof, place.overhang, degrees)
-        };
+        let fits = |row: &&Row| row.side == side && Self::fits(row, place.edition, place.roof, place.overhang, degrees);
         self.coefficient
             .iter()
             .filter(fits)
@@ -332,8 +330,7 @@ impl Site {
         } else {
             c * (self.height_ft() / zg).powf(2.0 / alpha)
         };
-        let ke =
-            if self.edition == Edition::Asce7_10 { 1.0 } else { (-0.000_036_2 * self.elevation / FOOT).exp() };
+        let ke = if self.edition == Edition::Asce7_10 { 1.0 } else { (-0.000_036_2 * self.elevation / FOOT).exp() };
         let kd = 0.85;
         Ok(Velocity { kz, ke, kd, pressure: 0.00256 * kz * self.topography * ke * kd * v * v * PSF })
     }
@@ -560,7 +557,8 @@ pub fn layout(edition: Edition, roof: Roof, slope: f64, a: f64, height: f64) -> 
     let degrees = degrees(slope)?;
     let a = positive("zone width", a)?;
     let h = positive("mean roof height", height)?;
-    let place = |zone, near, reach, and_near, and_reach, mark| ZonePlace { zone, near, reach, and_near, and_reach, mark };
+    let place =
+        |zone, near, reach, and_near, and_reach, mark| ZonePlace { zone, near, reach, and_near, and_reach, mark };
     const OUTER: &[Edge] = &[Eave, Rake, HighEdge];
     const ALL: &[Edge] = &[Eave, Rake, Ridge, Hip, HighEdge];
     const NONE: &[Edge] = &[];
@@ -592,12 +590,16 @@ pub fn layout(edition: Edition, roof: Roof, slope: f64, a: f64, height: f64) -> 
             place("1", NONE, 0.0, NONE, 0.0, s),
         ]),
         // The corner of zone 3 is L-shaped; taken here as the whole square, which is larger.
-        Edition::Asce7_16 | Edition::Asce7_22 if degrees <= 7.0 && (roof != Roof::Monoslope || degrees <= 3.0) => Ok(vec![
-            place("3", OUTER, 0.6 * h, OUTER, 0.6 * h, m),
-            place("2", OUTER, 0.6 * h, NONE, 0.0, m),
-            place("1", OUTER, 1.2 * h, NONE, 0.0, m),
-            place("1'", NONE, 0.0, NONE, 0.0, m),
-        ]),
+        Edition::Asce7_16 | Edition::Asce7_22
+            if degrees <= 7.0 && (roof != Roof::Monoslope || (edition == Edition::Asce7_16 && degrees <= 3.0)) =>
+        {
+            Ok(vec![
+                place("3", OUTER, 0.6 * h, OUTER, 0.6 * h, m),
+                place("2", OUTER, 0.6 * h, NONE, 0.0, m),
+                place("1", OUTER, 1.2 * h, NONE, 0.0, m),
+                place("1'", NONE, 0.0, NONE, 0.0, m),
+            ])
+        }
         Edition::Asce7_16 if roof == Roof::Gable && degrees <= 45.0 => Ok(vec![
             place("3r", &[Ridge], a, &[Rake], a, s),
             place("3e", &[Eave], a, &[Rake], a, s),
