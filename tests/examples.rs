@@ -234,7 +234,12 @@ fn the_scope_line_opens_the_summary_and_counts_landings() {
         let text = String::from_utf8(out.stdout).unwrap();
         let run = run_good(&example(name));
         let (n, m) = (run.landings.iter().filter(|l| l.backed).count(), run.landings.len());
-        let scope = format!("backing: {n} of {m} landings; strength: not checked; air: not checked");
+        let carry = run.landings.iter().filter_map(|l| l.strength.as_ref()).filter(|s| s.utilisation <= 1.0).count();
+        let strength = match &run.header.strength {
+            Some(_) => format!("{carry} of {m} landings carry (roof live load not checked)"),
+            None => "not checked".to_owned(),
+        };
+        let scope = format!("backing: {n} of {m} landings; strength: {strength}; air: not checked");
         assert_eq!(text.lines().next(), Some(scope.as_str()), "{name}");
         assert_eq!(run.header.scope, scope, "{name}");
         assert_eq!((run.header.backed, run.header.landings), (n, m), "{name}");

@@ -4,7 +4,7 @@ use super::path::Mode;
 use super::{combination, reasons, source, verdict};
 use crate::check::context::{Context, Report};
 use crate::check::finding::{Evidence, Measure, Place};
-use crate::check::{Check, Run, Verdict};
+use crate::check::{Check, Run, Verdict, mends};
 use crate::quantity::{Force, Length, show_moment, show_ratio};
 
 /// The check.
@@ -69,7 +69,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let at = [(piece.x.0 + piece.x.1) / 2.0, piece.y, ctx.lattice.levels.batten + piece.lift];
             let place = Some(Place { slope: on.id, at });
             let parts = vec![piece.name.clone()];
-            report.add(verdict, message, parts, place, evidence, Vec::new, source(&a.basis, used.combination));
+            let helps = || vec![mends::on_the_roof("closer courses, members or blocks nearer together, or thicker boards")];
+            report.add(verdict, message, parts, place, evidence, helps, source(&a.basis, used.combination));
         }
     }
     None

@@ -9,7 +9,7 @@ use crate::capacity::nds::board::PERSON;
 use crate::capacity::{ec5, nds};
 use crate::check::context::{Context, Report};
 use crate::check::finding::{Evidence, Measure, Place, Source};
-use crate::check::{Check, Run, Verdict};
+use crate::check::{Check, Run, Verdict, mends};
 use crate::quantity::{Force, show_ratio};
 
 /// The check.
@@ -143,7 +143,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         );
         let evidence =
             vec![Evidence { what: "share of the capacity", found: Measure::Share(w.share), limit: Some(Measure::Share(1.0)) }];
-        report.add(Verdict::Fail, message, vec![w.piece], Some(w.place), evidence, Vec::new, Source::of(claim));
+        let helps = || vec![mends::set_word("strength.foothold", "false", "do not claim it, and lay planks or ladders")];
+        report.add(Verdict::Fail, message, vec![w.piece], Some(w.place), evidence, helps, Source::of(claim));
     }
     None
 }

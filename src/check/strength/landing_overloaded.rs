@@ -6,10 +6,11 @@ use super::path::{self, Analysis, Landed};
 use super::{combination, each_landing, reasons, source, verdict};
 use crate::capacity::NotComputed;
 use crate::capacity::fastener::FastenerKind as Kind;
-use crate::check::context::{Context, Report};
+use crate::check::context::{Context, OnSlope, Report};
 use crate::check::finding::{Evidence, Measure, Source};
 use crate::check::{Check, Run, Verdict, mends};
 use crate::design::FastenerKind;
+use crate::lattice::Landing;
 use crate::quantity::{Force, show_ratio};
 
 /// The check.
@@ -38,6 +39,14 @@ Source
     run: Run::When(run),
 };
 
+/// What is said where no single change of the fastener's kind is enough.
+const ASK: &str = "a longer or another fastener, more of them, or closer courses: `airlath weakest` tries them; ask your designer";
+
+/// The least depth of a landing's fasteners in a member, metres.
+fn landing_depth(on: &OnSlope<'_>, landing: &Landing) -> f64 {
+    on.backing_of(landing).iter().map(|b| b.embedment).fold(f64::INFINITY, f64::min)
+}
+
 /// How many unconfirmed sources one message lists.
 const LISTED: usize = 12;
 
@@ -57,7 +66,10 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 let piece = on.piece(landing).map_or(String::new(), |p| p.name.clone());
                 let message = format!("{name} carries nothing by the rules: {why}");
                 let place = Some(ctx.landing_place(on, landing));
-                report.add(Verdict::Fail, message, vec![name, piece], place, Vec::new(), Vec::new, Source::words(a.basis.rules()));
+                let found = landing_depth(on, landing);
+                let limit = vec![Evidence::length("length inside the member", found, &ctx.design.limits.embedment)];
+                let helps = || vec![mends::on_the_roof(ASK)];
+                report.add(Verdict::Fail, message, vec![name, piece], place, limit, helps, Source::words(a.basis.rules()));
                 continue;
             }
             Landed::NotComputed(why) => {
@@ -103,7 +115,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         let helps = || {
             let better = ring.as_ref().is_some_and(|all| all.get(at).is_some_and(|r| super::verdict(*r, &a.basis) == Verdict::Pass));
             let set = || mends::set_word("fastening.kind", "\"ring-shank nail\"", "take ring-shank nails of the same size");
-            if verdict == Verdict::Fail && better { vec![set()] } else { Vec::new() }
+            if better { vec![set()] } else { vec![mends::on_the_roof(ASK)] }
         };
         let place = Some(ctx.landing_place(on, landing));
         let parts = vec![name, piece.to_owned()];
@@ -146,6 +158,9 @@ fn unconfirmed(ctx: &Context<'_>, a: &Analysis, report: &mut Report<'_>) {
     let evidence =
         vec![Evidence { what: "sources not confirmed", found: Measure::Count(sources.len()), limit: Some(Measure::Count(0)) }];
     // It is said of all landings; its pin stands on the first.
-    let place = each_landing(ctx, a).next().map(|(on, landing, ..)| ctx.landing_place(on, landing));
-    report.add(Verdict::Warn, message, Vec::new(), place, evidence, Vec::new, Source::words("the marks of the values; see `airlath explain LANDING DESIGN`"));
+    let Some((on, landing, ..)) = each_landing(ctx, a).next() else { return };
+    let place = Some(ctx.landing_place(on, landing));
+    let parts = vec![ctx.landing_name(on, landing)];
+    let helps = || vec![mends::on_the_roof("look the sources up, and name them in strength.confirmed")];
+    report.add(Verdict::Warn, message, parts, place, evidence, helps, Source::words("the marks of the values; see `airlath explain LANDING DESIGN`"));
 }

@@ -4,7 +4,7 @@ use super::path::Analysis;
 use super::{combination, from_left, reasons, source, verdict};
 use crate::check::context::{Context, OnSlope, Report};
 use crate::check::finding::{Evidence, Measure};
-use crate::check::{Check, Run, Verdict};
+use crate::check::{Check, Run, Verdict, mends};
 use crate::lattice::Landing;
 use crate::quantity::{Pressure, show_ratio};
 
@@ -84,5 +84,6 @@ fn add(
     let evidence =
         vec![Evidence { what: "share of the strength", found: Measure::Share(share), limit: Some(Measure::Share(1.0)) }];
     let place = Some(ctx.landing_place(on, landing));
-    report.add(verdict, message, vec![name], place, evidence, Vec::new, source(&a.basis, number));
+    let helps = || vec![mends::on_the_roof("strips that stand more, wider ones, or closer courses")];
+    report.add(verdict, message, vec![name], place, evidence, helps, source(&a.basis, number));
 }
