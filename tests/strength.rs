@@ -202,7 +202,11 @@ fn an_edition_that_lacks_the_case_leaves_wind_unchecked() {
 fn reactions_sum_to_the_load() {
     let hip = edited(
         &site("hip", "ASCE 7-10"),
-        &[("width = \"28 ft\"\npitch", "width = \"30 ft\"\npitch"), ("held = \"every course\"\n", ""), ("width = \"28 ft\"\ntopography", "width = \"28 ft\"\noverhang = \"12 in\"\ntopography")],
+        &[
+            ("width = \"28 ft\"\npitch", "width = \"30 ft\"\npitch"),
+            ("held = \"every course\"\n", ""),
+            ("width = \"28 ft\"\ntopography", "width = \"28 ft\"\noverhang = \"12 in\"\ntopography"),
+        ],
     );
     let mut pieces = 0;
     for text in [REFERENCE.to_owned(), site("gable", "ASCE 7-10"), hip] {
@@ -214,7 +218,9 @@ fn reactions_sum_to_the_load() {
             path::cases(&ctx, basis, on, |_, case| {
                 for c in &basis.combinations {
                     for (hold, across) in (0..basis.holds.len()).flat_map(|h| [(h, Across::Out), (h, Across::Down)]) {
-                        let Ok(Some((reactions, _))) = path::asked(&case, basis, c, hold, across, &mut solver) else { continue };
+                        let Ok(Some((reactions, _))) = path::asked(&case, basis, c, hold, across, &mut solver) else {
+                            continue;
+                        };
                         let loads = path::loads(&case, basis, c, hold, across);
                         let force = |l: &Load| match *l {
                             Load::Uniform { from, to, force } => force * (to - from),
@@ -236,7 +242,10 @@ fn reactions_sum_to_the_load() {
 /// All the roofing is carried: the areas that hang on the courses are the slope.
 #[test]
 fn what_hangs_on_the_courses_is_the_slope() {
-    for text in [site("gable", "ASCE 7-10"), edited(&site("hip", "ASCE 7-10"), &[("width = \"28 ft\"\npitch", "width = \"30 ft\"\npitch")])] {
+    for text in [
+        site("gable", "ASCE 7-10"),
+        edited(&site("hip", "ASCE 7-10"), &[("width = \"28 ft\"\npitch", "width = \"30 ft\"\npitch")]),
+    ] {
         let plan = plan(&text);
         let ctx = plan.context();
         let basis = &ctx.strength().unwrap().basis;
@@ -249,7 +258,8 @@ fn what_hangs_on_the_courses_is_the_slope() {
             });
             let corners = &on.frame.outline.corners;
             let next = |i: usize| corners[(i + 1) % corners.len()];
-            let area: f64 = corners.iter().enumerate().map(|(i, c)| c.0 * next(i).1 - next(i).0 * c.1).sum::<f64>() / 2.0;
+            let area: f64 =
+                corners.iter().enumerate().map(|(i, c)| c.0 * next(i).1 - next(i).0 * c.1).sum::<f64>() / 2.0;
             // Along a slanted edge the strips that hang past an end are cut square.
             near("area", hung, area, 0.03);
         }
@@ -356,9 +366,7 @@ fn a_piece_on_one_landing_is_a_mechanism_and_never_solved() {
 /// Held at one course, that course takes the whole panel: 12 ft of it where each course has 16 in.
 #[test]
 fn a_fixed_line_takes_the_whole_panel() {
-    let of = |held: &str| {
-        shares(&edited(REFERENCE, &[("held = \"every course\"", held), SNOW]))
-    };
+    let of = |held: &str| shares(&edited(REFERENCE, &[("held = \"every course\"", held), SNOW]));
     let every = of("held = \"every course\"");
     let eave = of("held = \"fixed line\"\nfixed_at = \"eave\"");
     let named = of("held = \"fixed line\"\nfixed_at = \"S-B05\"");
@@ -387,12 +395,16 @@ fn memory_is_a_warning_until_confirmed() {
     let sources = run.header.strength.as_ref().unwrap().unconfirmed.clone();
     assert!(sources.len() > 5 && warned[0].message.contains(&sources[0]));
     let list: Vec<String> = sources.iter().map(|s| format!("{s:?}")).collect();
-    let confirmed = edited(&calm, &[("strip = \"40 psi\"", &format!("strip = \"40 psi\"\nconfirmed = [{}]", list.join(", ")))]);
+    let confirmed =
+        edited(&calm, &[("strip = \"40 psi\"", &format!("strip = \"40 psi\"\nconfirmed = [{}]", list.join(", ")))]);
     let run = run_good(&confirmed);
     assert_eq!(run.of("landing-overloaded").count(), 0);
     assert!(run.header.strength.unwrap().unconfirmed.is_empty());
     // All but one: the warning is back.
-    let most = edited(&calm, &[("strip = \"40 psi\"", &format!("strip = \"40 psi\"\nconfirmed = [{}]", list[1..].join(", ")))]);
+    let most = edited(
+        &calm,
+        &[("strip = \"40 psi\"", &format!("strip = \"40 psi\"\nconfirmed = [{}]", list[1..].join(", ")))],
+    );
     assert_eq!(run_good(&most).of("landing-overloaded").count(), 1);
 }
 
@@ -411,9 +423,7 @@ fn a_batten_is_no_foothold() {
 /// The strip of 1.5 in under a batten of 3.5 in: 1.25 times 28.47 psf on 2.667 ft2 over 5.25 in2 is 18.1 psi.
 #[test]
 fn strips_are_crushed_where_they_say_their_strength() {
-    let snow = |strip: &str| {
-        edited(REFERENCE, &[SNOW, ("strip = \"40 psi\"\n", strip)])
-    };
+    let snow = |strip: &str| edited(REFERENCE, &[SNOW, ("strip = \"40 psi\"\n", strip)]);
     assert_eq!(run_good(&snow("strip = \"22 psi\"\n")).of("strip-crushed").count(), 0);
     let run = run_good(&snow("strip = \"18 psi\"\n"));
     let middle = run.of("strip-crushed").find(|f| f.parts[0] == "S-B05.L02").unwrap();
@@ -437,9 +447,18 @@ fn eurocode_five_gives_the_hand_calculation() {
             ("spacing = \"24 in\"", "spacing = \"600 mm\"\nfirst = \"22.5 mm\""),
             ("section = { nominal = \"2x8\" }", "section = { width = \"45 mm\", depth = \"195 mm\" }"),
             ("thickness = \"1/32 in\"\n[lattice]", "thickness = \"0.5 mm\"\n[lattice]"),
-            ("tape = { width = \"2 in\", thickness = \"1/32 in\" }", "tape = { width = \"60 mm\", thickness = \"0.5 mm\" }\nstrip = { width = \"45 mm\", height = \"10 mm\" }"),
-            ("nominal = \"1x4\", spacing = \"16 in\", least_piece = \"24 in\"", "width = \"50 mm\", thickness = \"25 mm\", spacing = \"400 mm\", least_piece = \"600 mm\""),
-            ("diameter = \"0.148 in\"\nlength = \"3 in\"", "diameter = \"3.1 mm\"\nlength = \"75 mm\"\nhead = \"6.9 mm\""),
+            (
+                "tape = { width = \"2 in\", thickness = \"1/32 in\" }",
+                "tape = { width = \"60 mm\", thickness = \"0.5 mm\" }\nstrip = { width = \"45 mm\", height = \"10 mm\" }",
+            ),
+            (
+                "nominal = \"1x4\", spacing = \"16 in\", least_piece = \"24 in\"",
+                "width = \"50 mm\", thickness = \"25 mm\", spacing = \"400 mm\", least_piece = \"600 mm\"",
+            ),
+            (
+                "diameter = \"0.148 in\"\nlength = \"3 in\"",
+                "diameter = \"3.1 mm\"\nlength = \"75 mm\"\nhead = \"6.9 mm\"",
+            ),
             ("rules = \"NDS\"", "rules = \"EC5\""),
             ("combinations = \"ASCE 7-10\"", "combinations = \"EN 1991\""),
             ("members = \"SPF\"", "members = \"C24\""),
@@ -506,13 +525,28 @@ fn nonsense_is_a_named_fault() {
         ("strip = \"40 psi\"", "fixed_at = \"eave\"", "strength.fixed_at", "no fixed line"),
         ("level = \"service\"", "level = \"service\"\nspeed = \"-5 mph\"", "wind.speed", "no wind"),
         ("level = \"service\"", "level = \"service\"\nspeed = \"115 psf\"", "wind.speed", "unit of a speed"),
-        ("level = \"service\"", "level = \"service\"\nedition = \"ASCE 7-10\"", "wind.edition", "pressures by zone and a site"),
-        ("level = \"service\"", "level = \"service\"\nedition = \"ASCE 7-05\"", "wind.edition", "edition of a standard"),
+        (
+            "level = \"service\"",
+            "level = \"service\"\nedition = \"ASCE 7-10\"",
+            "wind.edition",
+            "pressures by zone and a site",
+        ),
+        (
+            "level = \"service\"",
+            "level = \"service\"\nedition = \"ASCE 7-05\"",
+            "wind.edition",
+            "edition of a standard",
+        ),
         ("level = \"service\"", "level = \"service\"\nrelief = 0.5", "wind.relief", "without a reason"),
         ("suction = \"33.6 psf\"", "suction = \"-33.6 psf\"", "wind.zone[1].suction", "no load"),
         ("suction = \"33.6 psf\"", "", "wind.zone[1].suction", "missing pressure"),
         ("suction = \"33.6 psf\"", "suction = \"33.6 psf\"\nnear = [\"eave\"]", "wind.zone[1].width", "missing length"),
-        ("suction = \"33.6 psf\"", "suction = \"33.6 psf\"\n[[wind.coefficient]]\nzone = \"3\"\nside = \"suction\"\npoints = [[10.0, 2.6]]\nreason = \"x\"", "wind.coefficient[1].points", "make no coefficient"),
+        (
+            "suction = \"33.6 psf\"",
+            "suction = \"33.6 psf\"\n[[wind.coefficient]]\nzone = \"3\"\nside = \"suction\"\npoints = [[10.0, 2.6]]\nreason = \"x\"",
+            "wind.coefficient[1].points",
+            "make no coefficient",
+        ),
         ("[wind]", "[snow]\nroof = \"30 psf\"\nground = \"30 psf\"\n[wind]", "snow.ground", "on the ground as well"),
         ("[wind]", "[live]\n[wind]", "live.roof", "missing pressure"),
     ] {
@@ -543,12 +577,15 @@ fn the_weakest_link_is_found_by_re_runs() {
     assert!(shares.windows(2).all(|w| w[0] <= w[1]), "best first: {shares:?}");
     let ring = found.tried.iter().find(|t| t.text.contains("ring-shank")).unwrap().then.clone().unwrap();
     // The same as the design with the change written in.
-    let by_hand = self::shares(&edited(REFERENCE, &[("length = \"3 in\"", "length = \"3 in\"\nkind = \"ring-shank nail\"")]));
+    let by_hand =
+        self::shares(&edited(REFERENCE, &[("length = \"3 in\"", "length = \"3 in\"\nkind = \"ring-shank nail\"")]));
     let worst = by_hand.values().map(|u| u.ratio).fold(0.0, f64::max);
     near("ring shank", ring.share, worst, 1e-12);
     let longer = found.tried.iter().find(|t| t.text.contains("3.5 in long")).unwrap().then.clone().unwrap();
     assert!(longer.share < found.now.share && longer.share > ring.share);
-    assert!(weakest("strength.toml", REFERENCE.split("[strength]").next().unwrap()).unwrap_err().contains("not checked"));
+    assert!(
+        weakest("strength.toml", REFERENCE.split("[strength]").next().unwrap()).unwrap_err().contains("not checked")
+    );
 }
 
 #[test]
@@ -569,7 +606,12 @@ fn the_program_explains_and_finds_the_weakest_link() {
         assert!(text.contains("Cautions"), "{text}");
     }
     let page = said(&["explain", "S-B05.L02", "roof.toml"], 0);
-    for line in ["W = 1380 G^2.5 D = 1380 * 0.42^2.5 * 0.148 = 23.349 lbf/in", "NDS-2018 eq. 12.2-3", "Not checked", "Verdict: fail"] {
+    for line in [
+        "W = 1380 G^2.5 D = 1380 * 0.42^2.5 * 0.148 = 23.349 lbf/in",
+        "NDS-2018 eq. 12.2-3",
+        "Not checked",
+        "Verdict: fail",
+    ] {
         assert!(page.contains(line), "{line}: {page}");
     }
     assert!(said(&["explain", "S-B05.1", "roof.toml"], 0).contains("Fb'"));
@@ -585,7 +627,8 @@ fn the_report_carries_every_share() {
         let used = l.strength.as_ref().unwrap();
         assert_eq!(used.utilisation, shares[&l.name].ratio);
     }
-    let failing: Vec<&str> = run.of("landing-overloaded").filter(|f| f.verdict == Verdict::Fail).map(|f| f.parts[0].as_str()).collect();
+    let failing: Vec<&str> =
+        run.of("landing-overloaded").filter(|f| f.verdict == Verdict::Fail).map(|f| f.parts[0].as_str()).collect();
     let asked: Vec<&str> = shares.iter().filter(|(_, u)| u.ratio > 1.0).map(|(n, _)| n.as_str()).collect();
     assert_eq!(failing.len(), asked.len());
     assert!(asked.iter().all(|n| failing.contains(n)));

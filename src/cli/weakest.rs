@@ -26,7 +26,10 @@ pub fn weakest(design: &Path) -> Result<ExitCode, Failure> {
         show_ratio(now.share),
         now.mode
     );
-    let _ = writeln!(text, "\nOne change at a time, planned and computed again, best first (batten and strip checks are not in these numbers)");
+    let _ = writeln!(
+        text,
+        "\nOne change at a time, planned and computed again, best first (batten and strip checks are not in these numbers)"
+    );
     for t in &found.tried {
         match &t.then {
             Ok(then) => {

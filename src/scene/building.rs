@@ -142,11 +142,7 @@ impl<'a> Building<'a> {
             about: ctx.design.about.clone(),
             scope: check::scope_line(ctx),
             fingerprint: fingerprint(ctx),
-            cautions: CAUTIONS
-                .iter()
-                .map(|c| (*c).to_owned())
-                .chain(check::strength::foothold::notice(ctx))
-                .collect(),
+            cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).chain(check::strength::foothold::notice(ctx)).collect(),
             verdict: self.findings.iter().map(|f| f.verdict).max().unwrap_or_default(),
             landings: ctx.lattice.landing_count(),
             backed: ctx.backed_count(),

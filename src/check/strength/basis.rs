@@ -101,9 +101,14 @@ impl Basis {
         };
         let say = |e: NotComputed| vec![e.to_string()];
         let fastener = fastener(design, spec).map_err(say)?;
-        let wood = Wood::of(rules.value, members, battens, moisture.value, design.fastening.predrilled.value).map_err(say)?;
+        let wood =
+            Wood::of(rules.value, members, battens, moisture.value, design.fastening.predrilled.value).map_err(say)?;
         if (rules.value == RuleSet::Ec5) != (standard == Standard::En1991) {
-            return Err(vec![format!("{} and combinations of {} do not go together", rules.value.word(), standard.word())]);
+            return Err(vec![format!(
+                "{} and combinations of {} do not go together",
+                rules.value.word(),
+                standard.word()
+            )]);
         }
         let (board, board_reason) = match wood.board(design, spec) {
             Ok(board) => (Some(board), None),

@@ -69,7 +69,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let at = [(piece.x.0 + piece.x.1) / 2.0, piece.y, ctx.lattice.levels.batten + piece.lift];
             let place = Some(Place { slope: on.id, at });
             let parts = vec![piece.name.clone()];
-            let helps = || vec![mends::on_the_roof("closer courses, members or blocks nearer together, or thicker boards")];
+            let helps =
+                || vec![mends::on_the_roof("closer courses, members or blocks nearer together, or thicker boards")];
             report.add(verdict, message, parts, place, evidence, helps, source(&a.basis, used.combination));
         }
     }

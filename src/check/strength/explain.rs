@@ -99,7 +99,12 @@ fn written(
         Some((l, name)) => {
             let n = l.count;
             let s = if n == 1 { "" } else { "s" };
-            let _ = writeln!(t, "{name}: a landing of {} on {}, {n} fastener{s}", case.piece.name, on.lattice.on_name(l, ctx.structure));
+            let _ = writeln!(
+                t,
+                "{name}: a landing of {} on {}, {n} fastener{s}",
+                case.piece.name,
+                on.lattice.on_name(l, ctx.structure)
+            );
         }
         None => {
             let _ = writeln!(t, "{}: a piece, {} long", case.piece.name, show.length(case.piece.x.1 - case.piece.x.0));
@@ -115,12 +120,19 @@ fn written(
     let of = path::solve(case, basis, &mut Solver::new());
     supports(t, ctx, on, case, &show);
     if of.holding < 2 {
-        let _ = writeln!(t, "\nResult\n  {} is a mechanism: fewer than two landings hold it. Nothing is computed.", case.piece.name);
+        let _ = writeln!(
+            t,
+            "\nResult\n  {} is a mechanism: fewer than two landings hold it. Nothing is computed.",
+            case.piece.name
+        );
         return text;
     }
     match landing {
         Some((l, name)) => {
-            let at = case.supports.iter().position(|s| on.lattice.landings.get(s.landing).is_some_and(|o| std::ptr::eq(o, l)));
+            let at = case
+                .supports
+                .iter()
+                .position(|s| on.lattice.landings.get(s.landing).is_some_and(|o| std::ptr::eq(o, l)));
             if let Some(at) = at {
                 one_landing(t, ctx, basis, case, (at, name), of.landings.get(at), &show);
             }
@@ -139,15 +151,32 @@ fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
     };
     let words = |g: &Given<String>| (g.value.clone(), g.origin.words());
     let b = &d.lattice.batten;
-    row("batten, width x thickness", format!("{} x {}", show.length(b.width.metres()), show.length(b.thickness.metres())), b.width.origin.words());
+    row(
+        "batten, width x thickness",
+        format!("{} x {}", show.length(b.width.metres()), show.length(b.thickness.metres())),
+        b.width.origin.words(),
+    );
     row("batten, spacing of courses", show.length(b.spacing.metres()), b.spacing.origin.words());
-    row("fastener", format!("{}, {} x {}", d.fastening.kind.value.word(), show.length(d.fastening.diameter.metres()), show.length(d.fastening.length.metres())), d.fastening.diameter.origin.words());
+    row(
+        "fastener",
+        format!(
+            "{}, {} x {}",
+            d.fastening.kind.value.word(),
+            show.length(d.fastening.diameter.metres()),
+            show.length(d.fastening.length.metres())
+        ),
+        d.fastening.diameter.origin.words(),
+    );
     row("strip, height", show.length(d.lattice.strip.height.metres()), d.lattice.strip.height.origin.words());
     row("tape, thickness", show.length(d.lattice.tape.thickness.metres()), d.lattice.tape.thickness.origin.words());
     row("membrane, thickness", show.length(d.lattice.membrane.metres()), d.lattice.membrane.origin.words());
     row("deck, thickness", show.length(d.lattice.deck.metres()), d.lattice.deck.origin.words());
     let spec = &basis.spec;
-    for (what, given) in [("members, species or class", &spec.members), ("battens, species or class", &spec.battens), ("battens, grade", &spec.grade)] {
+    for (what, given) in [
+        ("members, species or class", &spec.members),
+        ("battens, species or class", &spec.battens),
+        ("battens, grade", &spec.grade),
+    ] {
         if let Some(g) = given {
             let (value, origin) = words(g);
             row(what, value, origin);
@@ -159,7 +188,11 @@ fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
     if let Some(r) = &spec.roofing {
         row("weight of the roofing", show.pressure(r.value.pascals()), r.origin.words());
     }
-    row("weight of a batten", show.line(basis.batten_weight), "width x thickness x lattice.batten.density x 9.80665 m/s2".to_owned());
+    row(
+        "weight of a batten",
+        show.line(basis.batten_weight),
+        "width x thickness x lattice.batten.density x 9.80665 m/s2".to_owned(),
+    );
     if let Some(s) = &d.loads.snow
         && let Some(roof) = &s.roof
     {
@@ -189,7 +222,11 @@ fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
             rows.push(("ground above the sea", g.value.show(show.units), g.origin.words()));
         }
         for z in &w.zones {
-            rows.push(("own wind zone, suction", format!("{}: {}", z.name, show.pressure(z.suction.value.pascals())), z.suction.origin.words()));
+            rows.push((
+                "own wind zone, suction",
+                format!("{}: {}", z.name, show.pressure(z.suction.value.pascals())),
+                z.suction.origin.words(),
+            ));
         }
         for (what, value, origin) in rows {
             row(what, value, origin);
@@ -228,17 +265,30 @@ fn load_steps(t: &mut String, basis: &Basis, on: &OnSlope<'_>) {
 }
 
 fn hangs(t: &mut String, basis: &Basis, on: &OnSlope<'_>, case: &Case<'_>, show: &Show) {
-    let _ = writeln!(t, "\nWhat hangs on {} (x along the eave; courses share the roofing half and half)", case.piece.name);
+    let _ =
+        writeln!(t, "\nWhat hangs on {} (x along the eave; courses share the roofing half and half)", case.piece.name);
     for e in case.evens.first().into_iter().flatten() {
-        let _ = write!(t, "  x {} to {}: {} of roofing along the slope", show.length(e.x.0), show.length(e.x.1), show.length(e.height));
+        let _ = write!(
+            t,
+            "  x {} to {}: {} of roofing along the slope",
+            show.length(e.x.0),
+            show.length(e.x.1),
+            show.length(e.height)
+        );
         if let Some((zone, ..)) = basis.wind.get(on.id.0).and_then(|w| w.values.get(e.zone)) {
-            let _ = write!(t, "; wind zone {zone}, W = {} suction, {} pressure", show.pressure(e.suction), show.pressure(e.pressure));
+            let _ = write!(
+                t,
+                "; wind zone {zone}, W = {} suction, {} pressure",
+                show.pressure(e.suction),
+                show.pressure(e.pressure)
+            );
         }
         let _ = writeln!(t);
     }
     for (what, past) in [("left", case.overhangs.0), ("right", case.overhangs.1)] {
         if past > 1e-4 {
-            let _ = writeln!(t, "  the roofing reaches {} past its {what} end; that hangs on the end", show.length(past));
+            let _ =
+                writeln!(t, "  the roofing reaches {} past its {what} end; that hangs on the end", show.length(past));
         }
     }
 }
@@ -275,8 +325,16 @@ fn line_written(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, acros
         Across::Down => ("", sin, "sin"),
     };
     let degrees = sin.atan2(cos).to_degrees();
-    let _ = write!(text, "{sign}[{} D ({} x {h} + {} batten)", c.factors.dead, show.pressure(basis.roofing), show.line(basis.batten_weight));
-    for (factor, load, name) in [(c.factors.snow, basis.snow.as_ref().map(|_| case.snow), "S"), (c.factors.live, basis.live, "Lr")] {
+    let _ = write!(
+        text,
+        "{sign}[{} D ({} x {h} + {} batten)",
+        c.factors.dead,
+        show.pressure(basis.roofing),
+        show.line(basis.batten_weight)
+    );
+    for (factor, load, name) in
+        [(c.factors.snow, basis.snow.as_ref().map(|_| case.snow), "S"), (c.factors.live, basis.live, "Lr")]
+    {
         if let Some(load) = load.filter(|_| factor > 0.0) {
             let _ = write!(text, " + {factor} {name} {} cos x {h}", show.pressure(load));
         }
@@ -301,7 +359,10 @@ fn one_landing(
             return;
         }
         _ => {
-            let _ = writeln!(t, "\nResult\n  nothing holds at {name}: its neighbours carry its share. See landing-not-backed.");
+            let _ = writeln!(
+                t,
+                "\nResult\n  nothing holds at {name}: its neighbours carry its share. See landing-not-backed."
+            );
             return;
         }
     };
@@ -334,7 +395,13 @@ fn one_landing(
             }
         }
     }
-    let _ = writeln!(t, "\nResult\n  {} of what the fasteners hold: {}. {}", show_ratio(used.ratio), used.mode.words(), judged(used.ratio, basis));
+    let _ = writeln!(
+        t,
+        "\nResult\n  {} of what the fasteners hold: {}. {}",
+        show_ratio(used.ratio),
+        used.mode.words(),
+        judged(used.ratio, basis)
+    );
     if basis.spec.strip.is_none() {
         let _ = writeln!(t, "  Condition: {}.", strip_crushed::NOT_SAID);
     }
@@ -344,7 +411,11 @@ fn judged(ratio: f64, basis: &Basis) -> String {
     let verdict = super::verdict(ratio, basis);
     let n = basis.unconfirmed().len();
     let verdict = if n > 0 { verdict.max(crate::check::Verdict::Warn) } else { verdict };
-    let memory = if n > 0 { format!("; {n} of the sources are from memory and not confirmed in strength.confirmed") } else { String::new() };
+    let memory = if n > 0 {
+        format!("; {n} of the sources are from memory and not confirmed in strength.confirmed")
+    } else {
+        String::new()
+    };
     format!("Verdict: {}{memory}.", verdict.name())
 }
 
@@ -356,7 +427,13 @@ fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, used: &Use, c: &Comb
     }
     for (across, word) in [(Across::Out, "out of the slope"), (Across::Down, "down the slope")] {
         for e in case.evens.get(used.hold).into_iter().flatten() {
-            let _ = writeln!(t, "  x {} to {}, {word}: {}", show.length(e.x.0), show.length(e.x.1), line_written(case, e, basis, c, across, show));
+            let _ = writeln!(
+                t,
+                "  x {} to {}, {word}: {}",
+                show.length(e.x.0),
+                show.length(e.x.1),
+                line_written(case, e, basis, c, across, show)
+            );
             if matches!(across, Across::Down)
                 && !matches!(basis.holds.get(used.hold), Some(Hold::EveryCourse) | None)
                 && e.slides > 0.0
@@ -377,7 +454,13 @@ fn all_combinations(t: &mut String, basis: &Basis, case: &Case<'_>, at: usize, s
             let Ok(Some((down, _))) = path::asked(case, basis, c, k, Across::Down, &mut solver) else { continue };
             let of = |v: &[f64]| v.get(at).copied().unwrap_or(0.0);
             let note = if basis.holds.len() > 1 { format!("  ({})", hold.words()) } else { String::new() };
-            let _ = writeln!(t, "  {:<28} out {:>12}   down {:>12}{note}", combination(basis, j), show.force(of(&out)), show.force(of(&down)));
+            let _ = writeln!(
+                t,
+                "  {:<28} out {:>12}   down {:>12}{note}",
+                combination(basis, j),
+                show.force(of(&out)),
+                show.force(of(&down))
+            );
         }
     }
 }
@@ -408,7 +491,13 @@ fn one_piece(t: &mut String, basis: &Basis, case: &Case<'_>, board: Option<&Use>
         }
         None => {}
     }
-    let _ = writeln!(t, "\nResult\n  {} of what the board carries: {}. {}", show_ratio(used.ratio), used.mode.words(), judged(used.ratio, basis));
+    let _ = writeln!(
+        t,
+        "\nResult\n  {} of what the board carries: {}. {}",
+        show_ratio(used.ratio),
+        used.mode.words(),
+        judged(used.ratio, basis)
+    );
 }
 
 fn not_checked(t: &mut String, basis: &Basis) {

@@ -141,9 +141,13 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             w.piece,
             show_ratio(w.share)
         );
-        let evidence =
-            vec![Evidence { what: "share of the capacity", found: Measure::Share(w.share), limit: Some(Measure::Share(1.0)) }];
-        let helps = || vec![mends::set_word("strength.foothold", "false", "do not claim it, and lay planks or ladders")];
+        let evidence = vec![Evidence {
+            what: "share of the capacity",
+            found: Measure::Share(w.share),
+            limit: Some(Measure::Share(1.0)),
+        }];
+        let helps =
+            || vec![mends::set_word("strength.foothold", "false", "do not claim it, and lay planks or ladders")];
         report.add(Verdict::Fail, message, vec![w.piece], Some(w.place), evidence, helps, Source::of(claim));
     }
     None

@@ -40,7 +40,8 @@ Source
 };
 
 /// What is said where no single change of the fastener's kind is enough.
-const ASK: &str = "a longer or another fastener, more of them, or closer courses: `airlath weakest` tries them; ask your designer";
+const ASK: &str =
+    "a longer or another fastener, more of them, or closer courses: `airlath weakest` tries them; ask your designer";
 
 /// The least depth of a landing's fasteners in a member, metres.
 fn landing_depth(on: &OnSlope<'_>, landing: &Landing) -> f64 {
@@ -69,7 +70,15 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 let found = landing_depth(on, landing);
                 let limit = vec![Evidence::length("length inside the member", found, &ctx.design.limits.embedment)];
                 let helps = || vec![mends::on_the_roof(ASK)];
-                report.add(Verdict::Fail, message, vec![name, piece], place, limit, helps, Source::words(a.basis.rules()));
+                report.add(
+                    Verdict::Fail,
+                    message,
+                    vec![name, piece],
+                    place,
+                    limit,
+                    helps,
+                    Source::words(a.basis.rules()),
+                );
                 continue;
             }
             Landed::NotComputed(why) => {
@@ -107,14 +116,21 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             message.push_str(&format!("; {why}"));
         }
         let evidence = vec![
-            Evidence { what: "share of the capacity", found: Measure::Share(used.ratio), limit: Some(Measure::Share(1.0)) },
+            Evidence {
+                what: "share of the capacity",
+                found: Measure::Share(used.ratio),
+                limit: Some(Measure::Share(1.0)),
+            },
             Evidence { what: "force out of the slope", found: Measure::Force(used.out), limit: None },
             Evidence { what: "force down the slope", found: Measure::Force(used.down), limit: None },
             Evidence { what: "landings of the piece that hold", found: Measure::Count(of.holding), limit: None },
         ];
         let helps = || {
-            let better = ring.as_ref().is_some_and(|all| all.get(at).is_some_and(|r| super::verdict(*r, &a.basis) == Verdict::Pass));
-            let set = || mends::set_word("fastening.kind", "\"ring-shank nail\"", "take ring-shank nails of the same size");
+            let better = ring
+                .as_ref()
+                .is_some_and(|all| all.get(at).is_some_and(|r| super::verdict(*r, &a.basis) == Verdict::Pass));
+            let set =
+                || mends::set_word("fastening.kind", "\"ring-shank nail\"", "take ring-shank nails of the same size");
             if better { vec![set()] } else { vec![mends::on_the_roof(ASK)] }
         };
         let place = Some(ctx.landing_place(on, landing));
@@ -155,12 +171,23 @@ fn unconfirmed(ctx: &Context<'_>, a: &Analysis, report: &mut Report<'_>) {
         sources.len(),
         shown.join("; ")
     );
-    let evidence =
-        vec![Evidence { what: "sources not confirmed", found: Measure::Count(sources.len()), limit: Some(Measure::Count(0)) }];
+    let evidence = vec![Evidence {
+        what: "sources not confirmed",
+        found: Measure::Count(sources.len()),
+        limit: Some(Measure::Count(0)),
+    }];
     // It is said of all landings; its pin stands on the first.
     let Some((on, landing, ..)) = each_landing(ctx, a).next() else { return };
     let place = Some(ctx.landing_place(on, landing));
     let parts = vec![ctx.landing_name(on, landing)];
     let helps = || vec![mends::on_the_roof("look the sources up, and name them in strength.confirmed")];
-    report.add(Verdict::Warn, message, parts, place, evidence, helps, Source::words("the marks of the values; see `airlath explain LANDING DESIGN`"));
+    report.add(
+        Verdict::Warn,
+        message,
+        parts,
+        place,
+        evidence,
+        helps,
+        Source::words("the marks of the values; see `airlath explain LANDING DESIGN`"),
+    );
 }

@@ -74,10 +74,13 @@ impl SlopeWind {
     }
 }
 
+/// The zones at one height: stretches with their zones.
+type Slice = Vec<(f64, f64, usize)>;
+
 /// Slices through the zones that were asked for last: a course asks for the same heights again and again.
 #[derive(Default)]
 pub struct Slices {
-    kept: Vec<(u64, Vec<(f64, f64, usize)>)>,
+    kept: Vec<(u64, Slice)>,
 }
 
 impl Slices {
@@ -151,7 +154,10 @@ pub fn even(
         }
     }
     all.dedup_by(|b, a| {
-        let same = a.x.1 == b.x.0 && a.height == b.height && a.slides == b.slides && a.zone == b.zone
+        let same = a.x.1 == b.x.0
+            && a.height == b.height
+            && a.slides == b.slides
+            && a.zone == b.zone
             && a.suction == b.suction
             && a.pressure == b.pressure;
         if same {

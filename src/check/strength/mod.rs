@@ -53,7 +53,9 @@ pub fn scope(ctx: &Context<'_>) -> String {
     let all = ctx.lattice.landing_count();
     let carry = carrying(ctx, a);
     let mut text = format!("{carry} of {all} landings carry");
-    let left = ["wind", "snow", "roof live load"].into_iter().filter(|w| a.basis.left_out.iter().any(|l| l.starts_with(&format!("{w}:"))));
+    let left = ["wind", "snow", "roof live load"]
+        .into_iter()
+        .filter(|w| a.basis.left_out.iter().any(|l| l.starts_with(&format!("{w}:"))));
     let left: Vec<&str> = left.collect();
     if !left.is_empty() {
         text.push_str(&format!(" ({} not checked)", left.join(", ")));

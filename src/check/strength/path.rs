@@ -262,7 +262,8 @@ pub fn solve(case: &Case<'_>, basis: &Basis, solver: &mut Solver) -> OfPiece {
 }
 
 fn all_combinations(case: &Case<'_>, basis: &Basis, solver: &mut Solver, of: &mut OfPiece) -> Result<(), NotComputed> {
-    let fits: Vec<Option<Result<Fit, NotComputed>>> = case.seats.iter().map(|seat| seat.map(|s| basis.fit(&s))).collect();
+    let fits: Vec<Option<Result<Fit, NotComputed>>> =
+        case.seats.iter().map(|seat| seat.map(|s| basis.fit(&s))).collect();
     for (j, c) in basis.combinations.iter().enumerate() {
         // Out of the slope it does not matter where the panels are held.
         let Some((out, extremes)) = asked(case, basis, c, 0, Across::Out, solver)? else { return Ok(()) };
@@ -352,8 +353,7 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
         let counts = supports.iter().map(|s| of(s).map_or(0, |l| l.count)).collect();
         let course = lattice.courses.get(piece.course as usize).map_or(("", piece.y), |c| (c.name.as_str(), c.y));
         let here = stretches.get(i).map_or(&[][..], Vec::as_slice);
-        let evens =
-            basis.holds.iter().map(|h| lines::even(here, course, h, wind, &mut slices, &height)).collect();
+        let evens = basis.holds.iter().map(|h| lines::even(here, course, h, wind, &mut slices, &height)).collect();
         let overhangs = lines::overhangs(piece, outline);
         let pitch = on.frame.pitch.sin_cos();
         each(i, Case { piece, supports, seats, counts, evens, overhangs, pitch, snow });

@@ -235,7 +235,14 @@ impl Basis {
     ///
     /// # Errors
     /// Why there is none.
-    pub fn by_hand(&self, seat: &Seat, out: f64, down: f64, count: f64, c: &Combination) -> Result<Vec<Step>, NotComputed> {
+    pub fn by_hand(
+        &self,
+        seat: &Seat,
+        out: f64,
+        down: f64,
+        count: f64,
+        c: &Combination,
+    ) -> Result<Vec<Step>, NotComputed> {
         let demand = demand(out, down, count);
         match &self.wood {
             Wood::Nds { .. } => self.nds_joint(seat).ok_or(MIXED)?.steps(&demand, c.nds),

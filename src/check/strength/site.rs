@@ -82,7 +82,12 @@ fn need<'a, T>(given: &'a Option<Given<T>>, key: &str) -> Result<&'a T, String> 
 }
 
 /// Pressures from a site.
-fn site(spec: &WindSpec, edition: Standard, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Vec<SlopeWind>, String> {
+fn site(
+    spec: &WindSpec,
+    edition: Standard,
+    frames: &[SlopeFrame],
+    basis: &mut Basis,
+) -> Result<Vec<SlopeWind>, String> {
     let missing: Vec<String> = [
         ("wind.speed", spec.speed.is_none()),
         ("wind.exposure", spec.exposure.is_none()),
@@ -127,9 +132,11 @@ const ASCE_AREA: f64 = 10.0 * FOOT * FOOT;
 /// The same for EN 1991-1-4.
 const EN_AREA: f64 = 1.0;
 
-const OWN_AREA: Source = Source::new("the smallest area of the coefficients, whatever hangs on the landing", Mark::Computed);
+const OWN_AREA: Source =
+    Source::new("the smallest area of the coefficients, whatever hangs on the landing", Mark::Computed);
 const LAYOUT: Source = Source::new("figures of the edition, layout of the zones", Mark::FromMemory);
-const LAYOUT_SHAKY: Source = Source::new("figures of the edition, layout of the zones, the case of this roof", Mark::Shaky);
+const LAYOUT_SHAKY: Source =
+    Source::new("figures of the edition, layout of the zones, the case of this roof", Mark::Shaky);
 
 fn say(e: NotComputed) -> String {
     e.to_string()
@@ -228,7 +235,9 @@ fn by_asce(
         basis.left_out.push(format!("wind pressure towards the roof: {why}"));
     }
     if spec.overhang.is_none() {
-        basis.left_out.push("wind on overhangs: wind.overhang does not say how far the roof hangs over its walls".to_owned());
+        basis
+            .left_out
+            .push("wind on overhangs: wind.overhang does not say how far the roof hangs over its walls".to_owned());
     }
     Ok(slopes)
 }
@@ -313,7 +322,9 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
     let e = en::zone_measure(width, height).map_err(say)?;
     basis.steps.wind = site.steps().map_err(say)?;
     basis.steps.wind.push(
-        Step::new("e", "measure of the zones", "min(b, 2 h)", format!("min({width}, 2 * {height})"), e).unit("m").source(EN_ZONES),
+        Step::new("e", "measure of the zones", "min(b, 2 h)", format!("min({width}, 2 * {height})"), e)
+            .unit("m")
+            .source(EN_ZONES),
     );
     let table = en::shipped();
     let mut slopes = Vec::new();
@@ -328,8 +339,15 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
                 None => (c.suction(EN_AREA).map_err(say)?, c.step(EN_AREA).map_err(say)?),
             };
             let suction = q * (en::INNER.0.value - cpe).max(0.0);
-            let net = Step::new("w", "net suction, characteristic", "qp (cpi - cpe)", format!("{q} * ({} - ({cpe}))", en::INNER.0.value), suction);
-            let name = format!("{zone} (wind on {})", if direction == en::Direction::Eave { "an eave" } else { "a gable" });
+            let net = Step::new(
+                "w",
+                "net suction, characteristic",
+                "qp (cpi - cpe)",
+                format!("{q} * ({} - ({cpe}))", en::INNER.0.value),
+                suction,
+            );
+            let name =
+                format!("{zone} (wind on {})", if direction == en::Direction::Eave { "an eave" } else { "a gable" });
             found.push((name, suction, area, vec![line, net.unit("Pa").source(EN_NET)]));
             pressing = pressing.max(q * (c.pressing.unwrap_or(0.0) - en::INNER.1.value));
         }

@@ -81,8 +81,11 @@ fn add(
         Pressure::from_pascals(pressure).show_stress(ctx.design.units),
         combination(&a.basis, number)
     );
-    let evidence =
-        vec![Evidence { what: "share of the strength", found: Measure::Share(share), limit: Some(Measure::Share(1.0)) }];
+    let evidence = vec![Evidence {
+        what: "share of the strength",
+        found: Measure::Share(share),
+        limit: Some(Measure::Share(1.0)),
+    }];
     let place = Some(ctx.landing_place(on, landing));
     let helps = || vec![mends::on_the_roof("strips that stand more, wider ones, or closer courses")];
     report.add(verdict, message, vec![name], place, evidence, helps, source(&a.basis, number));

@@ -30,12 +30,15 @@ struct Met {
     y: f64,
 }
 
+/// A stretch of x with the height of the course that was met last over it, if any was.
+type Over = ((f64, f64), Option<f64>);
+
 /// What was met last, from left to right, without overlap.
 struct Front(Vec<Met>);
 
 impl Front {
     /// What was met over a stretch; `None` where nothing was.
-    fn over(&self, x: (f64, f64)) -> Vec<((f64, f64), Option<f64>)> {
+    fn over(&self, x: (f64, f64)) -> Vec<Over> {
         let from = self.0.partition_point(|m| m.x.1 <= x.0);
         let mut at = x.0;
         let mut found = Vec::new();
@@ -101,13 +104,14 @@ pub fn stretches(lattice: &SlopeLattice, outline: &Outline) -> Vec<Vec<Stretch>>
     let reach = shares(lattice);
     // Courses in the order of height, each with its pieces.
     let mut order: Vec<usize> = (0..lattice.pieces.len()).collect();
-    let y_of = |i: &usize| lattice.pieces.get(*i).and_then(|p| lattice.courses.get(p.course as usize)).map_or(0.0, |c| c.y);
+    let y_of =
+        |i: &usize| lattice.pieces.get(*i).and_then(|p| lattice.courses.get(p.course as usize)).map_or(0.0, |c| c.y);
     order.sort_by(|a, b| y_of(a).total_cmp(&y_of(b)).then(a.cmp(b)));
     let rows: Vec<&[usize]> = order.chunk_by(|a, b| y_of(a) == y_of(b)).collect();
 
-    let mut below: Vec<Vec<((f64, f64), Option<f64>)>> = vec![Vec::new(); lattice.pieces.len()];
+    let mut below: Vec<Vec<Over>> = vec![Vec::new(); lattice.pieces.len()];
     let mut above = below.clone();
-    let sweep = |rows: &mut dyn Iterator<Item = &&[usize]>, into: &mut Vec<Vec<((f64, f64), Option<f64>)>>| {
+    let sweep = |rows: &mut dyn Iterator<Item = &&[usize]>, into: &mut Vec<Vec<Over>>| {
         let mut front = Front(Vec::new());
         for row in rows {
             let mut mets: Vec<Met> = Vec::with_capacity(row.len());
@@ -148,18 +152,11 @@ fn shares(lattice: &SlopeLattice) -> Vec<(f64, f64)> {
     reach
 }
 
-fn merge(
-    y: f64,
-    below: &[((f64, f64), Option<f64>)],
-    above: &[((f64, f64), Option<f64>)],
-    outline: &Outline,
-) -> Vec<Stretch> {
+fn merge(y: f64, below: &[Over], above: &[Over], outline: &Outline) -> Vec<Stretch> {
     let mut cuts: Vec<f64> = below.iter().chain(above).flat_map(|(x, _)| [x.0, x.1]).collect();
     cuts.sort_by(f64::total_cmp);
     cuts.dedup_by(|a, b| *a - *b < SLIVER);
-    let at = |list: &[((f64, f64), Option<f64>)], x: f64| {
-        list.iter().find(|(s, _)| s.0 <= x && x <= s.1).and_then(|(_, y)| *y)
-    };
+    let at = |list: &[Over], x: f64| list.iter().find(|(s, _)| s.0 <= x && x <= s.1).and_then(|(_, y)| *y);
     cuts.windows(2)
         .map(|w| {
             let middle = (w[0] + w[1]) / 2.0;
@@ -214,10 +211,19 @@ mod tests {
         let mut front = Front(Vec::new());
         front.put(&[met(0.0, 10.0, 1.0)]);
         front.put(&[met(0.0, 4.0, 2.0), met(6.0, 10.0, 2.0)]);
-        assert_eq!(front.over((0.0, 10.0)), vec![((0.0, 4.0), Some(2.0)), ((4.0, 6.0), Some(1.0)), ((6.0, 10.0), Some(2.0))]);
+        assert_eq!(
+            front.over((0.0, 10.0)),
+            vec![((0.0, 4.0), Some(2.0)), ((4.0, 6.0), Some(1.0)), ((6.0, 10.0), Some(2.0))]
+        );
         front.put(&[met(-1.0, 11.0, 3.0)]);
-        assert_eq!(front.over((-2.0, 12.0)), vec![((-2.0, -1.0), None), ((-1.0, 11.0), Some(3.0)), ((11.0, 12.0), None)]);
+        assert_eq!(
+            front.over((-2.0, 12.0)),
+            vec![((-2.0, -1.0), None), ((-1.0, 11.0), Some(3.0)), ((11.0, 12.0), None)]
+        );
         front.put(&[met(3.0, 5.0, 4.0)]);
-        assert_eq!(front.over((2.0, 6.0)), vec![((2.0, 3.0), Some(3.0)), ((3.0, 5.0), Some(4.0)), ((5.0, 6.0), Some(3.0))]);
+        assert_eq!(
+            front.over((2.0, 6.0)),
+            vec![((2.0, 3.0), Some(3.0)), ((3.0, 5.0), Some(4.0)), ((5.0, 6.0), Some(3.0))]
+        );
     }
 }

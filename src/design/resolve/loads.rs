@@ -2,7 +2,9 @@
 
 use std::ops::{Range, RangeInclusive};
 
-use super::super::file::{CoefficientFile, DesignFile, LiveFile, Located, SnowFile, StrengthFile, WindFile, WindZoneFile};
+use super::super::file::{
+    CoefficientFile, DesignFile, LiveFile, Located, SnowFile, StrengthFile, WindFile, WindZoneFile,
+};
 use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::written::{Scalar, Written};
@@ -197,13 +199,7 @@ fn strength(r: &mut Reader<'_>, f: &StrengthFile, _: &Range<usize>) -> Option<St
     })
 }
 
-fn wind(
-    r: &mut Reader<'_>,
-    f: &WindFile,
-    at: &Range<usize>,
-    file: &DesignFile,
-    slopes: &[Slope],
-) -> Option<WindSpec> {
+fn wind(r: &mut Reader<'_>, f: &WindFile, at: &Range<usize>, file: &DesignFile, slopes: &[Slope]) -> Option<WindSpec> {
     let edition = may(r, "wind.edition", &f.edition);
     let speed = may_within(r, "wind.speed", &f.speed, SPEED);
     let exposure = may(r, "wind.exposure", &f.exposure);
@@ -279,8 +275,7 @@ fn coefficient(r: &mut Reader<'_>, k: &str, t: &Located<CoefficientFile>) -> Opt
     let key = format!("{k}.points");
     let mut points = Vec::new();
     for pair in f.points.iter().flatten() {
-        let numbers: Vec<Option<f64>> =
-            pair.iter().map(|w| r.maybe(&key, &Some(w.clone())).map(|g| g.value)).collect();
+        let numbers: Vec<Option<f64>> = pair.iter().map(|w| r.maybe(&key, &Some(w.clone())).map(|g| g.value)).collect();
         match numbers.as_slice() {
             [Some(area), Some(value)] if *area > 0.0 && value.abs() <= 10.0 => points.push((*area, *value)),
             [Some(_), Some(_)] | [] | [_] | [_, _, _, ..] => {
