@@ -8,8 +8,8 @@ use crate::scene::Detail;
 
 /// Plans a ventilated batten lattice over a membrane roof and finds every batten that nothing backs.
 ///
-/// One design file in; a 3D model, a list of findings and quantities out. It is a layout and checking aid: it does not
-/// check strength or air, and it replaces no licensed designer.
+/// One design file in; a 3D model, a list of findings and quantities out. It is a layout and checking aid: it
+/// checks strength only where the design gives loads, it does not check air, and it replaces no licensed designer.
 #[derive(Debug, Parser)]
 #[command(name = "airlath", version, propagate_version = true, max_term_width = 100)]
 pub struct Arguments {
