@@ -127,6 +127,7 @@ fn head_pull_through() {
     let border = 2.5 * 0.281;
     near(wh(0.281, border * (1.0 - 1e-12), 0.42), wh(0.281, border * (1.0 + 1e-12), 0.42), 1e-9);
     near(wh(0.281, 3.0, 0.42), wh(0.281, border, 0.42), 1e-9);
+    near(wh(0.281, 1.01 * border, 0.42), wh(0.281, border, 0.42), 1e-9);
 }
 
 fn joint(fastener: &Fastener) -> Joint<'_> {
@@ -396,12 +397,11 @@ proptest! {
         // Between two hinges the fastener bears over P/q in each wood; the moment of P over gap and half of both is M_s + M_m.
         let balance = four * (gap + four / (2.0 * qs) + four / (2.0 * qm));
         prop_assert!((balance / (ms + mm) - 1.0).abs() < 1e-9);
-        // A wood in which it turns bears both ways: force P = q (2 a - l), moment about the face q (l^2/2 - ... ) as statics gives.
+        // A wood in which it turns bears both ways, with the sum P = q (2 a - l).
         let turning = |p: f64, q: f64, l: f64| {
             // Bears outward over `a` from the face, inward over the rest; moment about the face.
             let a = (l + p / q) / 2.0;
-            let m = q * (l - a) * (l + a) / 2.0 - q * a * a / 2.0;
-            m
+            q * (l - a) * (l + a) / 2.0 - q * a * a / 2.0
         };
         let hinge = |p: f64, q: f64, m: f64| m - p * p / (2.0 * q);
         let across = |p: f64, s: f64, m: f64| (p * gap - s - m).abs() / (p * gap + s.abs() + m.abs());

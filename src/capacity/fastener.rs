@@ -216,7 +216,7 @@ impl Fastener {
     pub fn resolve(input: &FastenerInput) -> Result<Self, NotComputed> {
         let d = positive("diameter of the fastener", input.diameter)?;
         let length = positive("length of the fastener", input.length)?;
-        if d > 0.375 * INCH + SAME_SIZE || d < 0.06 * INCH {
+        if !(0.06 * INCH..=0.375 * INCH + SAME_SIZE).contains(&d) {
             return Err(NotComputed::OutOfRange {
                 what: "diameter of the fastener, m",
                 value: d,
