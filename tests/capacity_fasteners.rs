@@ -572,6 +572,21 @@ fn what_follows_from_a_size() {
     assert_eq!(Joint { penetration: 1.5 * INCH, ..joint(&screw) }.strength().unwrap().pull_through, None);
 }
 
+/// NDS-2018 Table 12.3.1B (`from memory`): below 1/4 in 2.2 up to 0.17 in, then 10 D + 0.5, by what bends.
+#[test]
+fn reduction_terms_of_thin_fasteners() {
+    for (kind, d, l, rd) in [
+        (FastenerKind::SmoothNail, 0.162, 3.5, 2.2),
+        (FastenerKind::SmoothNail, 0.192, 4.0, 2.42),
+        (FastenerKind::WoodScrew, 0.190, 3.0, 2.2),
+        (FastenerKind::WoodScrew, 0.242, 3.5, 2.46),
+    ] {
+        let f = Fastener::resolve(&input(kind, d, l)).unwrap();
+        let lateral = joint(&f).strength().unwrap().lateral.unwrap();
+        near(lateral.yield_load / lateral.reference, rd, 1e-9);
+    }
+}
+
 /// From 1/4 in on: Table 12.3.1B (`from memory`), 4, 3.6, 3.2 times K; lag screws count without their point.
 #[test]
 fn lag_screws() {
