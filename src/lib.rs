@@ -3,7 +3,8 @@
 //! Aim: from one design file, the whole lattice as solids, every batten that nothing backs, and files that any free
 //! viewer opens.
 //! Reason: once the membrane is on, nobody can see the rafters; a fastener in the wrong place is a hole that stays.
-//! Limits: backing and fit are checked here; strength and air are not. Nothing here replaces a licensed designer.
+//! Limits: backing and fit are checked here, strength where the design gives loads; air is not. Nothing here replaces a
+//! licensed designer.
 //!
 //! The stages in order, each knowing only those before it:
 //!
@@ -14,6 +15,7 @@
 //! 5. [`scene::Scene`]: parts, landings and lists, free of any format
 //! 6. [`mod@write`]: one writer a format
 //!
+//! [`capacity`] has the formulas of the standards, [`check::strength`] the way of the loads, [`mod@weakest`] re-runs.
 //! [`plan::Plan`] walks the first three. A running example:
 //!
 //! ```
@@ -44,6 +46,7 @@
 //! ```
 
 pub mod aim;
+pub mod capacity;
 pub mod check;
 pub mod cli;
 pub mod design;
@@ -55,4 +58,5 @@ pub mod remedy;
 pub mod scene;
 pub mod solid;
 pub mod structure;
+pub mod weakest;
 pub mod write;

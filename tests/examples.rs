@@ -40,6 +40,19 @@ fn the_planted_faults_are_those_that_are_looked_for_here() {
     assert_eq!(example("shed").matches("PLANTED").count(), 2);
     assert_eq!(example("hip").matches("PLANTED").count(), 0);
     assert_eq!(example("gable-mended").matches("PLANTED").count(), 0);
+    assert_eq!(example("cabin").matches("PLANTED").count(), 1);
+}
+
+#[test]
+fn the_smooth_nails_do_not_hold_the_corners_of_the_cabin() {
+    let run = run_good(&example("cabin"));
+    let failing: Vec<&Finding> = run.of("landing-overloaded").filter(|f| f.verdict == Verdict::Fail).collect();
+    assert!(!failing.is_empty());
+    assert!(failing.iter().all(|f| f.message.contains("0.6 D + 0.6 W") || f.message.contains("down the slope")));
+    // Ring-shank nails of the same size carry them all.
+    let ring = run_good(&edited(&example("cabin"), "kind = \"nail\"               #", "kind = \"ring-shank nail\" #"));
+    assert_eq!(ring.of("landing-overloaded").filter(|f| f.verdict == Verdict::Fail).count(), 0);
+    assert!(ring.header.scope.contains("strength: "), "{}", ring.header.scope);
 }
 
 #[test]
@@ -221,7 +234,12 @@ fn the_scope_line_opens_the_summary_and_counts_landings() {
         let text = String::from_utf8(out.stdout).unwrap();
         let run = run_good(&example(name));
         let (n, m) = (run.landings.iter().filter(|l| l.backed).count(), run.landings.len());
-        let scope = format!("backing: {n} of {m} landings; strength: not checked; air: not checked");
+        let carry = run.landings.iter().filter_map(|l| l.strength.as_ref()).filter(|s| s.utilisation <= 1.0).count();
+        let strength = match &run.header.strength {
+            Some(_) => format!("{carry} of {m} landings carry (roof live load not checked)"),
+            None => "not checked".to_owned(),
+        };
+        let scope = format!("backing: {n} of {m} landings; strength: {strength}; air: not checked");
         assert_eq!(text.lines().next(), Some(scope.as_str()), "{name}");
         assert_eq!(run.header.scope, scope, "{name}");
         assert_eq!((run.header.backed, run.header.landings), (n, m), "{name}");

@@ -6,7 +6,7 @@ mod common;
 use airlath::aim::{Chances, allowed_shift};
 use airlath::check::Verdict;
 use airlath::plan::Plan;
-use airlath::scene::chance_look;
+use airlath::scene::looks;
 use common::{edited, example, run_good};
 
 const TABLE: &str = "[tolerance]\nmeaning = \"1 sigma\"\nrafter = \"6 mm\"\nbow = \"0 mm\"\nline = \"2 mm\"\ndrive = \"4 mm\"\ntilt = \"2 deg\"\nmiss = \"1 %\"\n\n[fastening]";
@@ -132,13 +132,14 @@ fn what_the_plan_itself_misses_is_counted_as_a_miss_and_told_apart() {
 fn the_look_by_chance_puts_every_batten_and_landing_into_a_bin() {
     let plan = Plan::from_text("design.toml", &with(TABLE)).map_err(|f| f.render(false)).unwrap();
     let ctx = plan.context();
-    let look = chance_look(&ctx).unwrap();
+    let all = looks(&ctx);
+    let look = all.iter().find(|l| l.name == "by chance of a miss").unwrap();
     assert!(look.bins.len() <= airlath::scene::MOST_BINS);
     assert_eq!(look.of.len(), plan.lattice.landing_count() + plan.lattice.slopes[0].pieces.len());
     assert!(look.of.values().all(|b| usize::from(*b) < look.bins.len()));
     assert!(look.of.values().any(|b| *b > 0), "all alike");
     let plain = Plan::from_text("design.toml", &example("shed")).map_err(|f| f.render(false)).unwrap();
-    assert!(chance_look(&plain.context()).is_none());
+    assert!(looks(&plain.context()).iter().all(|l| l.name != "by chance of a miss"));
 }
 
 #[test]

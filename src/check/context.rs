@@ -1,9 +1,11 @@
 //! What every check may look at: the design, the solids, and the answers of the shared queries.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use super::finding::{Evidence, Finding, Mend, Place, Source};
 use super::probe::{Backing, Outcome, Shank, probe};
+use super::strength::path::Analysis;
 use super::{Check, Verdict};
 use crate::aim::{self, Chances, Obstacle, Site};
 use crate::design::{Design, SlopeId};
@@ -31,6 +33,7 @@ pub struct Context<'a> {
     pub slopes: Vec<OnSlope<'a>>,
     /// The chances of a miss, where the design states its tolerances.
     pub chances: Option<Chances>,
+    strength: OnceLock<std::result::Result<Analysis, Vec<String>>>,
 }
 
 /// One slope of a context.
@@ -125,13 +128,28 @@ impl<'a> Context<'a> {
                 slope
             })
             .collect();
-        let mut ctx = Context { design, drawn, structure, lattice, planned, driven, slopes, chances: None };
+        let mut ctx = Context {
+            design,
+            drawn,
+            structure,
+            lattice,
+            planned,
+            driven,
+            slopes,
+            chances: None,
+            strength: OnceLock::new(),
+        };
         ctx.chances = design.tolerance.as_ref().map(|tolerance| {
             let sites: Vec<Site<'_>> = ctx.slopes.iter().filter_map(|on| ctx.site(on)).collect();
             let most_run = design.limits.run.metres() + design.limits.tolerance.metres();
             aim::chances(&sites, tolerance, most_run)
         });
         ctx
+    }
+
+    /// Strength, computed when first asked for; or the reasons why it is not checked.
+    pub fn strength(&self) -> std::result::Result<&Analysis, &[String]> {
+        self.strength.get_or_init(|| super::strength::analyse(self)).as_ref().map_err(Vec::as_slice)
     }
 
     /// A fastener as a query.
@@ -253,6 +271,12 @@ impl OnSlope<'_> {
                 !(b.outcome == Outcome::Nothing && self.state(landing, *k) == State::Held { confirmed: true })
             })
             .min_by(|(_, a), (_, b)| rank(a).cmp(&rank(b)).then(measure(a).total_cmp(&measure(b))))
+    }
+
+    /// x of the middle of a landing's fasteners; of a landing without any, its own.
+    pub fn middle(&self, landing: &Landing) -> f64 {
+        let all = self.lattice.fasteners_of(landing);
+        if all.is_empty() { landing.x } else { all.iter().map(|f| f.x).sum::<f64>() / all.len() as f64 }
     }
 
     /// The piece of a landing.

@@ -31,7 +31,9 @@ pub enum Measure {
     Length(f64),
     /// A count.
     Count(usize),
-    /// A share or a chance, from 0 to 1.
+    /// Newtons.
+    Force(f64),
+    /// A share: of a capacity, or a chance from 0 to 1.
     Share(f64),
 }
 
@@ -39,7 +41,7 @@ impl Measure {
     /// The number.
     pub fn value(self) -> f64 {
         match self {
-            Measure::Length(v) | Measure::Share(v) => v,
+            Measure::Length(v) | Measure::Force(v) | Measure::Share(v) => v,
             Measure::Count(n) => n as f64,
         }
     }
@@ -49,6 +51,7 @@ impl Measure {
         match self {
             Measure::Length(_) => "m",
             Measure::Count(_) => "count",
+            Measure::Force(_) => "N",
             Measure::Share(_) => "share",
         }
     }

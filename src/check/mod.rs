@@ -31,6 +31,7 @@ mod not_run;
 mod off_tape;
 pub mod panels;
 mod run_too_long;
+pub mod strength;
 mod strip_end;
 mod strip_off_tape;
 mod through_strap;
@@ -97,7 +98,12 @@ pub const CHECKS: &[&Check] = &[
     &panels::panel_edge_off_batten::CHECK,
     &no_aim_window::CHECK,
     &miss_likely::CHECK,
-    &not_run::STRENGTH,
+    &strength::landing_overloaded::CHECK,
+    &strength::batten_overloaded::CHECK,
+    &strength::batten_adrift::CHECK,
+    &strength::strip_crushed::CHECK,
+    &strength::foothold::CHECK,
+    &strength::left_out::CHECK,
     &not_run::AIR,
 ];
 
@@ -149,8 +155,9 @@ pub fn scope_line(ctx: &Context<'_>) -> String {
         )
     });
     format!(
-        "backing: {} of {} landings{log}; strength: not checked; air: not checked",
+        "backing: {} of {} landings{log}; strength: {}; air: not checked",
         ctx.backed_count(),
-        ctx.lattice.landing_count()
+        ctx.lattice.landing_count(),
+        strength::scope(ctx)
     )
 }

@@ -9,8 +9,8 @@ use crate::scene::Detail;
 
 /// Plans a ventilated batten lattice over a membrane roof and finds every batten that nothing backs.
 ///
-/// One design file in; a 3D model, a list of findings and quantities out. It is a layout and checking aid: it does not
-/// check strength or air, and it replaces no licensed designer.
+/// One design file in; a 3D model, a list of findings and quantities out. It is a layout and checking aid: it
+/// checks strength only where the design gives loads, it does not check air, and it replaces no licensed designer.
 #[derive(Debug, Parser)]
 #[command(name = "airlath", version, propagate_version = true, max_term_width = 100)]
 pub struct Arguments {
@@ -105,10 +105,24 @@ pub enum Verb {
         #[arg(long, value_enum, default_value_t = UnitsName::Inches)]
         units: UnitsName,
     },
-    /// Print the page of a check, or the list of checks
+    /// Print the page of a check, the list of checks, or the strength of a landing or a piece as written by hand
     Explain {
-        /// Name of a check, such as landing-not-backed
+        /// Name of a check, such as landing-not-backed; or, with a design, of a landing or a piece, such as S-B03.L05
         name: Option<String>,
+        /// The design file (TOML) that has the landing or the piece
+        design: Option<PathBuf>,
+        /// What was found on the roof: a file that `airlath survey` wrote beside the design
+        #[arg(long, value_name = "FOUND", requires = "design")]
+        found: Option<PathBuf>,
+        /// A drive log (CSV): what was really driven
+        #[arg(long, value_name = "DRIVEN", requires = "design")]
+        log: Option<PathBuf>,
+    },
+    /// Try single changes of the fastening and of the courses, and tell which one buys most strength
+    Weakest {
+        /// What the plan is made of
+        #[command(flatten)]
+        sources: Sources,
     },
     /// Print a JSON Schema
     Schema {

@@ -1,11 +1,34 @@
 //! `explain`.
 
 use std::fmt::Write;
+use std::path::Path;
 use std::process::ExitCode;
 
+use super::files::Sources;
 use super::{Failure, print};
+use crate::check::strength;
 use crate::check::{CHECKS, Run};
 use crate::design::nearest;
+use crate::scene::CAUTIONS;
+
+/// Prints the strength of a landing or a piece as a person writes it by hand.
+pub fn part(name: &str, sources: &Sources, log: Option<&Path>) -> Result<ExitCode, Failure> {
+    let plan = sources.plan_with(log)?;
+    let ctx = plan.context();
+    let Some(mut text) = strength::explain::explain(&ctx, name) else {
+        let names = strength::explain::names(&ctx);
+        let hint = match nearest(name, names.iter().map(String::as_str)) {
+            Some(known) => format!("did you mean `{known}`?"),
+            None => format!("names stand in findings.json, such as `{}`", names.first().map_or("", String::as_str)),
+        };
+        return Err(Failure::Text(format!("error: no landing and no piece is named {name}\n  help: {hint}")));
+    };
+    text.push_str("\nCautions\n");
+    for c in CAUTIONS.iter().map(|c| (*c).to_owned()).chain(strength::foothold::notice(&ctx)) {
+        let _ = writeln!(text, "  {c}");
+    }
+    print(&text)
+}
 
 /// Prints the page of a check, or the list of all.
 pub fn explain(name: Option<&str>) -> Result<ExitCode, Failure> {

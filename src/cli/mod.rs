@@ -15,11 +15,14 @@ mod new;
 mod progress;
 mod summary;
 mod survey;
+mod weakest;
 
 use std::io::{self, Write};
 use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser};
+
+use files::Sources;
 
 use arguments::{Arguments, Level, SchemaOf, Verb};
 
@@ -65,7 +68,11 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
         Verb::Survey { design, marks, error } => survey::run(&design, &marks, error.as_deref()),
         Verb::Marks { sources, log, out } => marks::marks(&sources, log.as_deref(), out.as_deref()),
         Verb::New { file, shape, units } => new::new(&file, shape, units),
-        Verb::Explain { name } => explain::explain(name.as_deref()),
+        Verb::Explain { name: Some(name), design: Some(design), found, log } => {
+            explain::part(&name, &Sources { design, found }, log.as_deref())
+        }
+        Verb::Explain { name, .. } => explain::explain(name.as_deref()),
+        Verb::Weakest { sources } => weakest::weakest(&sources),
         Verb::Schema { of } => {
             let schema = match of {
                 SchemaOf::Design => crate::design::schema(),

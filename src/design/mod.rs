@@ -12,6 +12,7 @@ pub mod lumber;
 mod model;
 mod reader;
 mod resolve;
+mod scalars;
 mod written;
 
 pub use change::Change;

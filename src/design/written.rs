@@ -113,12 +113,12 @@ pub trait Scalar: Sized {
     fn schema() -> Schema;
 }
 
-fn fault<T>(message: impl Into<String>, hint: impl Into<String>) -> Result<T, QuantityError> {
+pub(super) fn fault<T>(message: impl Into<String>, hint: impl Into<String>) -> Result<T, QuantityError> {
     Err(QuantityError { message: message.into(), hint: hint.into() })
 }
 
 /// Text for a kind that is written as a quoted text; a bare number gets a hint that shows the number with a unit.
-fn quoted<'a>(raw: &'a Raw, name: &str, unit: &str) -> Result<&'a str, QuantityError> {
+pub(super) fn quoted<'a>(raw: &'a Raw, name: &str, unit: &str) -> Result<&'a str, QuantityError> {
     match raw {
         Raw::Text(text) => Ok(text),
         Raw::Whole(n) => fault(format!("{name} without a unit"), format!("write the unit, in quotes: \"{n} {unit}\"")),

@@ -16,19 +16,28 @@
 mod angle;
 mod density;
 mod error;
+mod force;
 mod length;
+mod measured;
 mod number;
+mod pressure;
 mod share;
 mod show;
+mod show_load;
+mod speed;
 #[cfg(test)]
 mod tests;
 
 pub use angle::Angle;
 pub use density::Density;
 pub use error::QuantityError;
+pub use force::Force;
 pub use length::Length;
+pub use pressure::Pressure;
 pub use share::show_share;
 pub use show::{running, show_area, show_mass, show_total_length};
+pub use show_load::{show_line_load, show_moment, show_ratio};
+pub use speed::Speed;
 
 /// The units in which a design asks to be shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

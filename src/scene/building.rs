@@ -144,7 +144,7 @@ impl<'a> Building<'a> {
             about: ctx.design.about.clone(),
             scope: check::scope_line(ctx),
             fingerprint: fingerprint(ctx.design, ctx.structure, ctx.planned),
-            cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).collect(),
+            cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).chain(check::strength::foothold::notice(ctx)).collect(),
             verdict: self.findings.iter().map(|f| f.verdict).max().unwrap_or_default(),
             landings: ctx.lattice.landing_count(),
             backed: ctx.backed_count(),
@@ -169,6 +169,7 @@ impl<'a> Building<'a> {
                 .collect(),
             chances: super::chances::chances_record(ctx),
             findings: self.findings.iter().enumerate().map(|(i, f)| self.finding(i + 1, f)).collect(),
+            strength: super::strength::record(ctx),
         }
     }
 
@@ -635,11 +636,14 @@ impl PartSource for Building<'_> {
     fn walk_landings(&self, visit: &mut dyn FnMut(&LandingRecord) -> io::Result<()>) -> io::Result<()> {
         let ctx = self.ctx;
         let design = ctx.design;
-        for on in &ctx.slopes {
-            for landing in &on.lattice.landings {
+        let strength = ctx.strength().ok();
+        for (number, on) in ctx.slopes.iter().enumerate() {
+            let landed = strength.map(|a| check::strength::in_order(on, a, number));
+            for (at, landing) in on.lattice.landings.iter().enumerate() {
                 let name = ctx.landing_name(on, landing);
                 let Some(place) = self.place(&ctx.landing_place(on, landing)) else { continue };
                 let piece = on.piece(landing);
+                let landed = landed.as_ref().and_then(|l| l.get(at).copied().flatten());
                 let fasteners = on
                     .lattice
                     .fasteners_of(landing)
@@ -672,6 +676,7 @@ impl PartSource for Building<'_> {
                     verdict: self.verdict(&name),
                     place,
                     fasteners,
+                    strength: strength.zip(landed).and_then(|(a, l)| super::strength::of_landing(a, l)),
                     name,
                 };
                 visit(&record)?;

@@ -10,21 +10,24 @@ mod chances;
 mod driven;
 mod flutes;
 mod kinds;
+mod look;
 mod marks;
 mod quantities;
 mod records;
+mod strength;
 
 pub use building::{Building, CAUTIONS, Detail};
-pub use chances::{ChanceRecord, ChancesRecord, LineChanceRecord, chance_look};
+pub use chances::{ChanceRecord, ChancesRecord, LineChanceRecord};
 pub use driven::{DriveRow, blank_rows, remapped_rows};
 pub use kinds::{Layer, PartKind};
+pub use look::{Look, MOST_BINS, looks};
 pub use marks::{MarkRecord, Marked, RemedyRecord, mark_step, marks};
 pub use records::{
     CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
     MendRecord, PenetrationRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,
 };
+pub use strength::{PieceUseRecord, StrengthRecord, UtilisationRecord};
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::check::Verdict;
@@ -70,20 +73,6 @@ pub struct Part<'a> {
     pub size: &'a str,
     /// What it is cut from or bought as; empty where the layer says it for all.
     pub stock: &'a str,
-}
-
-/// The most bins of a look.
-pub const MOST_BINS: usize = 7;
-
-/// A way of looking at the model: parts in bins from good to bad. A part in no bin stays pale.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Look {
-    /// Its name, such as `by load`.
-    pub name: String,
-    /// What each bin means, from good to bad; at most [`MOST_BINS`].
-    pub bins: Vec<String>,
-    /// The bin of a part, by its name.
-    pub of: BTreeMap<String, u8>,
 }
 
 /// Whether a walk makes the texts of parts (size and stock). Making them is much of a walk's time.

@@ -6,6 +6,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::strength::{StrengthRecord, UtilisationRecord};
 use crate::check::Verdict;
 
 /// What stands at the head of every report.
@@ -46,6 +47,8 @@ pub struct ReportHeader {
     pub chances: Option<super::ChancesRecord>,
     /// Every finding, worst first.
     pub findings: Vec<FindingRecord>,
+    /// Strength, where it was checked.
+    pub strength: Option<StrengthRecord>,
 }
 
 impl ReportHeader {
@@ -225,6 +228,9 @@ pub struct LandingRecord {
     pub place: PlaceRecord,
     /// Its fasteners.
     pub fasteners: Vec<FastenerRecord>,
+    /// What its fasteners carry of what they hold, where strength was checked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub strength: Option<UtilisationRecord>,
 }
 
 /// One fastener of a landing.

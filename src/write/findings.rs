@@ -14,7 +14,7 @@ use super::broken;
 use crate::check::Verdict;
 use crate::scene::{
     ChancesRecord, CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
-    PenetrationRecord, PlaceRecord, ReportHeader, Scene,
+    PenetrationRecord, PlaceRecord, ReportHeader, Scene, StrengthRecord,
 };
 
 /// Bytes collected before each write.
@@ -57,7 +57,10 @@ struct Head<'a> {
     /// What may go wrong, where the design states its tolerances.
     #[serde(skip_serializing_if = "Option::is_none")]
     chances: Option<&'a ChancesRecord>,
-    /// Every finding, worst first.
+    /// Strength, where it was checked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    strength: Option<&'a StrengthRecord>,
+    /// Every finding, worst first. A list stands last, so that the document's end is found by its brace.
     findings: &'a [FindingRecord],
 }
 
@@ -80,6 +83,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
             penetrations: &header.penetrations,
             checks: &header.checks,
             chances: header.chances.as_ref(),
+            strength: header.strength.as_ref(),
             findings: &header.findings,
         }
     }
@@ -139,6 +143,7 @@ fn finding_is_finite(finding: &FindingRecord) -> bool {
 
 fn landing_is_finite(landing: &LandingRecord) -> bool {
     place_is_finite(&landing.place)
+        && landing.strength.as_ref().is_none_or(|s| [s.utilisation, s.out, s.down].iter().all(|v| v.is_finite()))
         && landing.fasteners.iter().all(|f| {
             let ends = f.head.iter().chain(&f.tip).all(|v| v.is_finite());
             ends && [f.diameter, f.embedment, f.room.unwrap_or_default()].iter().all(|v| v.is_finite())

@@ -211,6 +211,7 @@ pub(super) fn landings() -> Vec<LandingRecord> {
         verdict: if backed { Verdict::Pass } else { Verdict::Fail },
         place: place(x),
         fasteners,
+        strength: None,
     };
     vec![
         landing("S-B1-L1", 1.0, true, vec![fastener("S-B1-L1.1", Some("rafter \"a\" \\ b"))]),
@@ -272,6 +273,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
             checks: vec![check],
             chances: None,
             findings: vec![finding],
+            strength: None,
         },
         units: Units::Inches,
         branches: branches(),

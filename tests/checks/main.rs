@@ -27,18 +27,39 @@ mod vent_flutes_across;
 
 use airlath::check::{self, Verdict};
 
-/// The roof that all tests start from: 17 checks pass on it, four say that they do not run. A further check wants a file here.
+/// Checks that need what this roof does not say: loads, air, tolerances, a drive log, panels.
+const NOT_RUN: [&str; 17] = [
+    "missed-not-replaced",
+    "log-contradicts",
+    "hole-unsealed",
+    "left-to-drive",
+    "clip-off-batten",
+    "clip-on-head",
+    "clip-screw-too-long",
+    "panel-edge-off-batten",
+    "no-aim-window",
+    "miss-likely",
+    "landing-overloaded",
+    "batten-overloaded",
+    "batten-adrift",
+    "strip-crushed",
+    "foothold",
+    "strength",
+    "air",
+];
+
+/// The roof that all tests start from: every check passes on it, or says why it does not run. A further check wants a file
+/// here.
 #[test]
 fn every_check_passes_on_the_small_roof() {
     let plan = plans::plan(&small::shed(&[], ""));
     let context = plan.context();
     assert_eq!((plan.lattice.landing_count(), context.backed_count()), (25, 25));
     let results = check::run(&context);
-    assert_eq!(results.len(), 21);
+    assert_eq!(results.len(), check::CHECKS.len());
     for r in &results {
         let said: Vec<&str> = r.findings.iter().map(|f| f.message.as_str()).collect();
-        let not_run = ["strength", "air", "no-aim-window", "miss-likely"];
-        let expected = if not_run.contains(&r.check.name) { Verdict::NotChecked } else { Verdict::Pass };
+        let expected = if NOT_RUN.contains(&r.check.name) { Verdict::NotChecked } else { Verdict::Pass };
         assert_eq!(r.verdict, expected, "{}: {said:?}", r.check.name);
         assert_eq!(r.reason.is_some(), expected == Verdict::NotChecked, "{}", r.check.name);
     }

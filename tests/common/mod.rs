@@ -9,7 +9,7 @@ use airlath::scene::{Building, Detail, Form, LandingRecord, PartKind, PartSource
 use airlath::solid::{Point3, Pose};
 
 /// The bundled examples, by name.
-pub const EXAMPLES: [&str; 4] = ["gable", "shed", "hip", "gable-mended"];
+pub const EXAMPLES: [&str; 5] = ["gable", "shed", "hip", "gable-mended", "cabin"];
 /// Shapes and units of the starters.
 pub const STARTERS: [(&str, &str); 6] = [
     ("shed", "inches"),

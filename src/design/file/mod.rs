@@ -3,9 +3,11 @@
 //! Every key that a design file may hold is a field here, and nowhere else; the JSON Schema and the search for unknown
 //! keys come from these types.
 
+mod loads;
 mod panels;
 mod tolerance;
 
+pub use loads::*;
 pub use panels::PanelsFile;
 pub use tolerance::{AimFile, ToleranceFile};
 
@@ -116,6 +118,14 @@ pub struct DesignFile {
     /// What is already on the roof.
     #[serde(default)]
     pub laid: Tables<LaidFile>,
+    /// What is needed to compute strength, beside the loads.
+    pub strength: Option<Located<StrengthFile>>,
+    /// Wind.
+    pub wind: Option<Located<WindFile>>,
+    /// Snow.
+    pub snow: Option<Located<SnowFile>>,
+    /// Roof live load.
+    pub live: Option<Located<LiveFile>>,
 }
 
 /// Short form for a whole roof.

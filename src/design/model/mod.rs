@@ -95,8 +95,10 @@ macro_rules! choice {
     };
 }
 
+mod loads;
 mod tolerance;
 
+pub use loads::*;
 pub use tolerance::{AimPlace, AimSpec, Tolerance, ToleranceMeaning};
 
 choice!(
@@ -817,6 +819,8 @@ pub struct Design {
     pub added: Vec<MemberSpec>,
     /// What is laid.
     pub laid: Vec<Laid>,
+    /// Loads and strength.
+    pub loads: Loads,
     /// Defaults in force, in the order of keys.
     pub defaults: Vec<DefaultInForce>,
 }

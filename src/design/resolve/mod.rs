@@ -4,6 +4,7 @@ mod found;
 mod framing;
 mod lattice;
 mod limits_of_size;
+mod loads;
 mod panels;
 mod slopes;
 mod tolerance;
@@ -135,13 +136,14 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let panels = panels::panels(r, file, &slopes, lattice.as_ref().map(|l| l.batten.first.value));
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
+    let loads = loads::loads(r, file, &slopes);
 
     if !usable {
         return None;
     }
     let mut slopes = slopes;
     let (framing, lattice, fastening, limits, rules, laid) = (framing?, lattice?, fastening?, limits?, rules?, laid?);
-    let (found, (tolerance, tilt), aim) = (found?, tolerance?, aim?);
+    let (found, (tolerance, tilt), aim, loads) = (found?, tolerance?, aim?, loads?);
     if !found::apply_outlines(r, file, &mut slopes, &found) {
         return None;
     }
@@ -170,6 +172,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         found_members: found.members,
         added: found.added,
         laid,
+        loads,
         defaults: Vec::new(),
     };
     limits_of_size::refuse_absurd(r, file, &design).then_some(design)

@@ -1,0 +1,724 @@
+//! A batten as a continuous beam.
+//!
+//! Aim: moments, shears, deflections and above all reactions of one piece on the supports that really hold, cantilevers
+//! at both ends. Reason: one missed landing shows as overload at its neighbours. Limits: one stiffness EI over the piece, no
+//! shear deformation, supports that do not give; a support that holds one way only is let go or taken back in a fixed
+//! count of steps.
+//!
+//! Signs: loads, reactions and deflections are positive outward (away from the roof). A reaction is the force of the beam
+//! on its support: positive pulls the fastener out, negative bears on the strip. So the reactions sum to the loads.
+//!
+//! Method: displacement method. Between two supports that hold, the beam is fixed-ended and its end moments follow from
+//! the rotations, which solve one tridiagonal system (sources: any text on slope deflection). The supports that hold
+//! one way are found as for a contact problem: a support that would have to act the wrong way is let go, one that the beam
+//! would pass through is taken back.
+
+use super::fault::{NotComputed, finite, positive};
+
+/// Which way a support holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Holds {
+    /// A landing that is fastened and bears.
+    Both,
+    /// Only against being lifted: its reaction is never negative.
+    Up,
+    /// Only bears: its reaction is never positive.
+    Down,
+}
+
+/// A support.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Support {
+    /// Place along the piece from its left end, m.
+    pub at: f64,
+    /// Which way it holds.
+    pub holds: Holds,
+}
+
+/// A load, positive outward.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Load {
+    /// Force per length over a part, N/m.
+    Uniform {
+        /// Start, m.
+        from: f64,
+        /// End, m.
+        to: f64,
+        /// N/m.
+        force: f64,
+    },
+    /// A force, N.
+    Point {
+        /// Place, m.
+        at: f64,
+        /// N.
+        force: f64,
+    },
+}
+
+/// The piece to solve. Supports ascend along the piece and lie on it, at least 1 mm apart.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Beam<'a> {
+    /// Length, m.
+    pub length: f64,
+    /// Supports from left to right.
+    pub supports: &'a [Support],
+    /// Loads.
+    pub loads: &'a [Load],
+    /// Bending stiffness EI, N m2.
+    pub stiffness: f64,
+}
+
+/// What became of the piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Answer {
+    /// Solved; read it from the [`Solver`].
+    Held,
+    /// Fewer than two supports are left that hold: the piece can turn or fall. Not solved.
+    Mechanism {
+        /// How many supports hold.
+        holding: usize,
+    },
+}
+
+/// Greatest values along a piece.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Extremes {
+    /// Greatest moment that bends the piece outward between supports (tension in the outer face), N m, not below zero.
+    pub moment_out: f64,
+    /// Greatest moment of the other sign as a positive number, N m.
+    pub moment_in: f64,
+    /// Greatest shear force, N.
+    pub shear: f64,
+    /// Greatest deflection between two supports, either way, m.
+    pub deflection: f64,
+    /// Greatest deflection of a cantilever, either way, m.
+    pub end_deflection: f64,
+}
+
+impl Extremes {
+    /// The greater moment of both signs, N m.
+    #[must_use]
+    pub fn moment(&self) -> f64 {
+        self.moment_out.max(self.moment_in)
+    }
+}
+
+/// A stretch between two break points, with the state at its left end.
+#[derive(Debug, Clone, Copy)]
+struct Stretch {
+    from: f64,
+    length: f64,
+    /// Moment and shear just right of `from`, load per length over it.
+    moment: f64,
+    shear: f64,
+    load: f64,
+    /// Slope and deflection at `from`, times EI.
+    slope: f64,
+    deflection: f64,
+    cantilever: bool,
+}
+
+impl Stretch {
+    fn moment_at(&self, s: f64) -> f64 {
+        self.moment + s * (self.shear + s * self.load / 2.0)
+    }
+    fn shear_at(&self, s: f64) -> f64 {
+        self.shear + s * self.load
+    }
+    fn slope_at(&self, s: f64) -> f64 {
+        self.slope + s * (self.moment + s * (self.shear / 2.0 + s * self.load / 6.0))
+    }
+    fn deflection_at(&self, s: f64) -> f64 {
+        self.deflection + s * (self.slope + s * (self.moment / 2.0 + s * (self.shear / 6.0 + s * self.load / 24.0)))
+    }
+}
+
+/// Supports nearer to each other than this are one support to a beam, m.
+const LEAST_SPAN: f64 = 1e-3;
+
+/// Room for solving one piece after another without asking for memory again.
+#[derive(Debug, Default)]
+pub struct Solver {
+    active: Vec<bool>,
+    /// Indices of the supports that hold.
+    held: Vec<usize>,
+    diagonal: Vec<f64>,
+    /// Right side, then rotations times EI.
+    rotations: Vec<f64>,
+    /// Per span between supports that hold: fixed-end moments left and right.
+    fixed: Vec<(f64, f64)>,
+    reactions: Vec<f64>,
+    breaks: Vec<f64>,
+    stretches: Vec<Stretch>,
+    stiffness: f64,
+}
+
+/// Most changes of the supports that hold before the solver gives up.
+const MOST_STEPS: usize = 400;
+
+impl Solver {
+    /// A solver with no room taken yet.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Solves the piece. Fewer than two supports that hold against lifting ([`Holds::Both`] or [`Holds::Up`]) are a
+    /// mechanism whatever the load. Where fewer than two supports hold both ways, a piece may also be a mechanism for
+    /// this load only.
+    ///
+    /// # Errors
+    /// Input that is no number, supports that do not ascend or lie outside the piece, loads outside the piece, or supports
+    /// that did not settle.
+    pub fn solve(&mut self, beam: &Beam<'_>) -> Result<Answer, NotComputed> {
+        self.reactions.clear();
+        self.stretches.clear();
+        let scale = check(beam)?;
+        self.stiffness = beam.stiffness;
+        self.reactions.resize(beam.supports.len(), 0.0);
+        let lifting = beam.supports.iter().filter(|s| s.holds != Holds::Down).count();
+        if lifting < 2 {
+            return Ok(Answer::Mechanism { holding: lifting });
+        }
+        let firm = beam.supports.iter().filter(|s| s.holds == Holds::Both).count() >= 2;
+        self.active.clear();
+        self.active.resize(beam.supports.len(), true);
+        let mut fewest = usize::MAX;
+        let mut patience = if firm { 3 } else { 0 };
+        for _ in 0..MOST_STEPS {
+            self.held.clear();
+            self.held.extend((0..self.active.len()).filter(|&i| self.active[i]));
+            if self.held.len() < 2 {
+                self.reactions.fill(0.0);
+                return Ok(Answer::Mechanism { holding: self.held.len() });
+            }
+            self.solve_held(beam);
+            let (mut wrong, mut first, mut worst) = (0, None, (0.0, 0));
+            for i in 0..beam.supports.len() {
+                let by = self.wrong_by(i, beam.supports, scale);
+                if by > 0.0 {
+                    wrong += 1;
+                    first.get_or_insert(i);
+                    if by > worst.0 {
+                        worst = (by, i);
+                    }
+                }
+            }
+            let Some(first) = first else {
+                return Ok(Answer::Held);
+            };
+            // All at once while that helps; one by one, the first of them, when it does not. With two supports that hold
+            // both ways this ends (least-index pivoting on a positive definite contact problem).
+            if wrong < fewest {
+                fewest = wrong;
+                patience = if firm { 3 } else { 0 };
+            } else {
+                patience = usize::saturating_sub(patience, 1);
+            }
+            if patience > 0 {
+                for i in 0..beam.supports.len() {
+                    if self.wrong_by(i, beam.supports, scale) > 0.0 {
+                        self.active[i] = !self.active[i];
+                    }
+                }
+            } else {
+                let i = if firm { first } else { worst.1 };
+                self.active[i] = !self.active[i];
+            }
+        }
+        self.reactions.fill(0.0);
+        self.stretches.clear();
+        Err(NotComputed::NotCovered {
+            what: "the piece as a beam",
+            why: "its one-way supports did not settle in a fixed count of steps",
+        })
+    }
+
+    /// How far a one-way support is on the wrong side, in parts of the load's scale; zero or below: it is right.
+    fn wrong_by(&self, i: usize, supports: &[Support], scale: f64) -> f64 {
+        let Some(support) = supports.get(i) else { return 0.0 };
+        let sign = match support.holds {
+            Holds::Both => return 0.0,
+            Holds::Up => 1.0,
+            Holds::Down => -1.0,
+        };
+        if self.active[i] {
+            -self.reactions[i] * sign / scale - 1e-10
+        } else {
+            // Deflection times EI between the supports that hold is at most about scale times their distance cubed.
+            let p = self.held.partition_point(|&h| h < i);
+            let place = |k: usize| self.held.get(k).and_then(|&h| supports.get(h)).map(|s| s.at);
+            let left = if p == self.held.len() { place(p.saturating_sub(2)) } else { place(p.wrapping_sub(1)) };
+            let right = if p == 0 { place(1) } else { place(p) };
+            let span = right.unwrap_or(support.at) - left.unwrap_or(support.at);
+            self.bent_at(support.at) * sign / (scale * span.powi(3)) - 1e-13
+        }
+    }
+
+    /// Solves with the supports in `held`: rotations, then reactions and stretches.
+    fn solve_held(&mut self, beam: &Beam<'_>) {
+        let Self { held, diagonal, rotations, fixed, .. } = self;
+        let n = held.len();
+        let place = |i: usize| beam.supports[held[i]].at;
+        let loads = beam.loads;
+        diagonal.clear();
+        diagonal.resize(n, 0.0);
+        rotations.clear();
+        rotations.resize(n, 0.0);
+        fixed.clear();
+        // Moments of the cantilevers at the end supports.
+        rotations[0] -= resultant(loads, -1.0, place(0), place(0)).1;
+        rotations[n - 1] -= resultant(loads, place(n - 1), beam.length + 1.0, place(n - 1)).1;
+        for i in 0..n - 1 {
+            let (a, b) = (place(i), place(i + 1));
+            let (at_a, at_b) = fixed_end_moments(loads, a, b);
+            fixed.push((at_a, at_b));
+            let k = 1.0 / (b - a);
+            diagonal[i] += 4.0 * k;
+            diagonal[i + 1] += 4.0 * k;
+            rotations[i] += at_a;
+            rotations[i + 1] -= at_b;
+        }
+        // Elimination; the off-diagonal of a span is 2 / its length. The diagonal dominates: no pivoting needed.
+        for i in 1..n {
+            let off = 2.0 / (place(i) - place(i - 1));
+            let factor = off / diagonal[i - 1];
+            diagonal[i] -= factor * off;
+            rotations[i] -= factor * rotations[i - 1];
+        }
+        rotations[n - 1] /= diagonal[n - 1];
+        for i in (0..n - 1).rev() {
+            let off = 2.0 / (place(i + 1) - place(i));
+            rotations[i] = (rotations[i] - off * rotations[i + 1]) / diagonal[i];
+        }
+        self.walk(beam);
+    }
+
+    /// From the rotations: the state of every stretch, and the reactions.
+    fn walk(&mut self, beam: &Beam<'_>) {
+        let Self { held, rotations, fixed, reactions, breaks, stretches, .. } = self;
+        let n = held.len();
+        let place = |i: usize| beam.supports[held[i]].at;
+        reactions.fill(0.0);
+        stretches.clear();
+        breaks.clear();
+        breaks.extend([0.0, beam.length]);
+        breaks.extend(held.iter().map(|&i| beam.supports[i].at));
+        for load in beam.loads {
+            match *load {
+                Load::Uniform { from, to, .. } => breaks.extend([from, to]),
+                Load::Point { at, .. } => breaks.push(at),
+            }
+        }
+        breaks.sort_unstable_by(f64::total_cmp);
+        breaks.dedup();
+        // Moment and shear, slope and deflection (times EI) where the next stretch starts; the next support.
+        let (mut moment, mut shear, mut slope, mut deflection) = (0.0, 0.0, 0.0, 0.0);
+        let mut next = 0;
+        for pair in breaks.windows(2) {
+            let (from, to) = (pair[0], pair[1]);
+            let on_support = next < n && from >= place(next);
+            if on_support {
+                let before = shear;
+                if next + 1 < n {
+                    let (a, b) = (place(next), place(next + 1));
+                    let (ra, rb) = (rotations[next], rotations[next + 1]);
+                    moment = fixed[next].0 - (4.0 * ra + 2.0 * rb) / (b - a);
+                    let end = fixed[next].1 + (2.0 * ra + 4.0 * rb) / (b - a);
+                    shear = (end - moment - resultant(beam.loads, a, b, b).1) / (b - a);
+                } else {
+                    let (force, about) = resultant(beam.loads, from, beam.length + 1.0, from);
+                    moment = -about;
+                    shear = -force;
+                }
+                reactions[held[next]] = before - shear + points_at(beam.loads, from);
+                if next == 0 {
+                    close_cantilever(stretches, rotations[0], from, slope, deflection);
+                }
+                slope = rotations[next];
+                deflection = 0.0;
+                next += 1;
+            } else {
+                shear += points_at(beam.loads, from);
+            }
+            let stretch = Stretch {
+                from,
+                length: to - from,
+                moment,
+                shear,
+                load: uniform_between(beam.loads, from, to),
+                slope,
+                deflection,
+                cantilever: next == 0 || next == n,
+            };
+            moment = stretch.moment_at(stretch.length);
+            shear = stretch.shear_at(stretch.length);
+            slope = stretch.slope_at(stretch.length);
+            deflection = stretch.deflection_at(stretch.length);
+            stretches.push(stretch);
+        }
+        if next < n {
+            // The last support stands at the very end.
+            reactions[held[n - 1]] = shear + points_at(beam.loads, beam.length);
+        }
+    }
+
+    fn stretch_at(&self, at: f64) -> Option<(&Stretch, f64)> {
+        let i = self.stretches.partition_point(|s| s.from <= at).saturating_sub(1);
+        self.stretches.get(i).map(|s| (s, (at - s.from).clamp(0.0, s.length)))
+    }
+
+    /// Deflection times EI.
+    fn bent_at(&self, at: f64) -> f64 {
+        self.stretch_at(at).map_or(0.0, |(s, x)| s.deflection_at(x))
+    }
+
+    /// Reaction of each support of the last piece that was held, N: positive pulls on it, negative bears. Zero where a
+    /// one-way support does not act.
+    #[must_use]
+    pub fn reactions(&self) -> &[f64] {
+        &self.reactions
+    }
+
+    /// Deflection at a place, m, positive outward. `None`: nothing was solved.
+    #[must_use]
+    pub fn deflection(&self, at: f64) -> Option<f64> {
+        self.stretch_at(at).map(|(s, x)| s.deflection_at(x) / self.stiffness)
+    }
+
+    /// Bending moment at a place, N m, positive with tension in the inner face. `None`: nothing was solved.
+    #[must_use]
+    pub fn moment(&self, at: f64) -> Option<f64> {
+        self.stretch_at(at).map(|(s, x)| s.moment_at(x))
+    }
+
+    /// Shear force just right of a place, N. `None`: nothing was solved.
+    #[must_use]
+    pub fn shear(&self, at: f64) -> Option<f64> {
+        self.stretch_at(at).map(|(s, x)| s.shear_at(x))
+    }
+
+    /// Greatest moments, shear and deflections of the last piece that was held, exact within rounding.
+    #[must_use]
+    pub fn extremes(&self) -> Extremes {
+        let mut e = Extremes::default();
+        for s in &self.stretches {
+            let l = s.length;
+            let mut moment = |x: f64| {
+                let m = s.moment_at(x);
+                e.moment_in = e.moment_in.max(m);
+                e.moment_out = e.moment_out.max(-m);
+            };
+            moment(0.0);
+            moment(l);
+            if s.load != 0.0 {
+                let x = -s.shear / s.load;
+                if x > 0.0 && x < l {
+                    moment(x);
+                }
+            }
+            e.shear = e.shear.max(s.shear.abs()).max(s.shear_at(l).abs());
+            let most = s.most_deflection() / self.stiffness;
+            if s.cantilever {
+                e.end_deflection = e.end_deflection.max(most);
+            } else {
+                e.deflection = e.deflection.max(most);
+            }
+        }
+        e
+    }
+
+    /// Work that the loads do on the way to the solved state, J: half of force times way, which equals the energy of
+    /// bending because the supports do not give.
+    #[must_use]
+    pub fn work(&self) -> f64 {
+        // Three points of Gauss are exact up to the fifth power; the squared moment has the fourth.
+        const PLACES: [(f64, f64); 3] =
+            [(-0.774_596_669_241_483_4, 5.0 / 9.0), (0.0, 8.0 / 9.0), (0.774_596_669_241_483_4, 5.0 / 9.0)];
+        let mut sum = 0.0;
+        for s in &self.stretches {
+            for (place, weight) in PLACES {
+                let m = s.moment_at(s.length * (0.5 + place / 2.0));
+                sum += weight * m * m * s.length / 2.0;
+            }
+        }
+        sum / (2.0 * self.stiffness)
+    }
+}
+
+impl Stretch {
+    /// Greatest deflection times EI, either way.
+    fn most_deflection(&self) -> f64 {
+        let l = self.length;
+        let mut most = self.deflection.abs().max(self.deflection_at(l).abs());
+        // Between zeros of the moment the slope only rises or only falls, so it has at most one zero there.
+        let mut ends = [0.0, l, l, l];
+        let mut n = 1;
+        for root in self.moment_zeros().into_iter().flatten() {
+            if root > ends[n - 1] && root < l {
+                ends[n] = root;
+                n += 1;
+            }
+        }
+        ends[n] = l;
+        for pair in ends[..=n].windows(2) {
+            let (mut a, mut b) = (pair[0], pair[1]);
+            let (at_a, at_b) = (self.slope_at(a), self.slope_at(b));
+            if at_a * at_b >= 0.0 {
+                continue;
+            }
+            // Newton's steps, halving where they leave the interval. At its greatest the deflection is flat: an error of
+            // 1e-8 of the place is none of the deflection.
+            let mut x = 0.5 * (a + b);
+            for _ in 0..60 {
+                let slope = self.slope_at(x);
+                if slope * at_a > 0.0 {
+                    a = x;
+                } else {
+                    b = x;
+                }
+                let step = x - slope / self.moment_at(x);
+                let next = if step > a && step < b { step } else { 0.5 * (a + b) };
+                let moved = (next - x).abs();
+                x = next;
+                if moved <= 1e-8 * l {
+                    break;
+                }
+            }
+            most = most.max(self.deflection_at(x).abs());
+        }
+        most
+    }
+
+    /// Zeros of the moment, ascending.
+    fn moment_zeros(&self) -> [Option<f64>; 2] {
+        let (a, b, c) = (self.load / 2.0, self.shear, self.moment);
+        if a == 0.0 {
+            return [(b != 0.0).then(|| -c / b), None];
+        }
+        let inside = b * b - 4.0 * a * c;
+        if inside < 0.0 {
+            return [None, None];
+        }
+        let q = -0.5 * (b + inside.sqrt().copysign(b));
+        let (one, two) = (q / a, if q == 0.0 { 0.0 } else { c / q });
+        [Some(one.min(two)), Some(one.max(two))]
+    }
+}
+
+/// The left cantilever was walked with slope and deflection zero at its free end; `slope` and `deflection` are what came
+/// out at the support at `at`, where the true ones are `rotation` and none.
+fn close_cantilever(stretches: &mut [Stretch], rotation: f64, at: f64, slope: f64, deflection: f64) {
+    let turn = rotation - slope;
+    let lift = -deflection - turn * at;
+    for s in stretches {
+        s.deflection += lift + turn * s.from;
+        s.slope += turn;
+    }
+}
+
+/// Sum of the loads strictly between `a` and `b`, and of their moments `force * (about - place)`.
+fn resultant(loads: &[Load], a: f64, b: f64, about: f64) -> (f64, f64) {
+    let (mut sum, mut moment) = (0.0, 0.0);
+    for load in loads {
+        match *load {
+            Load::Point { at, force } if at > a && at < b => {
+                sum += force;
+                moment += force * (about - at);
+            }
+            Load::Uniform { from, to, force } => {
+                let (from, to) = (from.max(a), to.min(b));
+                if to > from {
+                    let f = force * (to - from);
+                    sum += f;
+                    moment += f * (about - 0.5 * (from + to));
+                }
+            }
+            Load::Point { .. } => {}
+        }
+    }
+    (sum, moment)
+}
+
+/// End moments of a span that is fixed at both ends, tension in the inner face positive.
+fn fixed_end_moments(loads: &[Load], a: f64, b: f64) -> (f64, f64) {
+    let l = b - a;
+    let (mut at_a, mut at_b) = (0.0, 0.0);
+    for load in loads {
+        match *load {
+            Load::Point { at, force } if at > a && at < b => {
+                let (u, v) = ((at - a) / l, (b - at) / l);
+                at_a += force * l * u * v * v;
+                at_b += force * l * u * u * v;
+            }
+            Load::Uniform { from, to, force } => {
+                let (u, v) = ((from.max(a) - a) / l, (to.min(b) - a) / l);
+                if v > u {
+                    let whole = |x: f64| {
+                        let x2 = x * x;
+                        (x2 * (0.5 - x * (2.0 / 3.0 - x / 4.0)), x2 * x * (1.0 / 3.0 - x / 4.0))
+                    };
+                    let ((a1, b1), (a0, b0)) = (whole(v), whole(u));
+                    at_a += force * l * l * (a1 - a0);
+                    at_b += force * l * l * (b1 - b0);
+                }
+            }
+            Load::Point { .. } => {}
+        }
+    }
+    (at_a, at_b)
+}
+
+/// Sum of the point loads exactly at a place.
+fn points_at(loads: &[Load], place: f64) -> f64 {
+    loads
+        .iter()
+        .map(|l| {
+            if let Load::Point { at, force } = *l
+                && at == place
+            {
+                force
+            } else {
+                0.0
+            }
+        })
+        .sum()
+}
+
+/// Sum of the uniform loads over a stretch that no uniform load starts or ends within.
+fn uniform_between(loads: &[Load], a: f64, b: f64) -> f64 {
+    let middle = 0.5 * (a + b);
+    loads
+        .iter()
+        .map(|l| {
+            if let Load::Uniform { from, to, force } = *l
+                && from <= middle
+                && middle <= to
+            {
+                force
+            } else {
+                0.0
+            }
+        })
+        .sum()
+}
+
+/// Refuses what cannot be solved; answers the sum of the loads' sizes, or a least number.
+fn check(beam: &Beam<'_>) -> Result<f64, NotComputed> {
+    positive("length of the piece", beam.length)?;
+    positive("bending stiffness of the piece", beam.stiffness)?;
+    let mut last = f64::NEG_INFINITY;
+    for support in beam.supports {
+        on_piece("place of a support, m", support.at, beam.length)?;
+        if support.at - last < LEAST_SPAN {
+            return Err(NotComputed::OutOfRange {
+                what: "distance between supports, m",
+                value: support.at - last,
+                low: LEAST_SPAN,
+                high: beam.length,
+            });
+        }
+        last = support.at;
+    }
+    let mut sum = 0.0;
+    for load in beam.loads {
+        match *load {
+            Load::Point { at, force } => {
+                on_piece("place of a load, m", at, beam.length)?;
+                sum += finite("load", force)?.abs();
+            }
+            Load::Uniform { from, to, force } => {
+                on_piece("start of a load, m", from, beam.length)?;
+                on_piece("end of a load, m", to, beam.length)?;
+                if to < from {
+                    return Err(NotComputed::Negative { what: "length of a load, m", value: to - from });
+                }
+                sum += (finite("load", force)? * (to - from)).abs();
+            }
+        }
+    }
+    Ok(finite("load", sum)?.max(1e-9))
+}
+
+fn on_piece(what: &'static str, at: f64, length: f64) -> Result<f64, NotComputed> {
+    super::fault::within(what, at, 0.0, length)
+}
+
+/// Which spans carry the load that may come and go. Span 0 is the left cantilever, span `k` lies between supports `k - 1`
+/// and `k`, the last is the right cantilever. ASCE 7-16 4.3.3 (partial loading) and EN 1990 ask for such patterns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pattern {
+    /// All spans.
+    All,
+    /// Every other span, from the left cantilever on.
+    Even,
+    /// The others.
+    Odd,
+    /// The two spans beside this support, and every other span away from them.
+    Beside(usize),
+}
+
+impl Pattern {
+    /// All patterns of a piece with so many supports.
+    pub fn of(supports: usize) -> impl Iterator<Item = Self> {
+        [Self::All, Self::Even, Self::Odd].into_iter().chain((0..supports).map(Self::Beside))
+    }
+
+    /// Whether a span is loaded.
+    #[must_use]
+    pub const fn loads_span(self, span: usize) -> bool {
+        match self {
+            Self::All => true,
+            Self::Even => span.is_multiple_of(2),
+            Self::Odd => !span.is_multiple_of(2),
+            Self::Beside(support) => {
+                if span <= support {
+                    (support - span).is_multiple_of(2)
+                } else {
+                    (span - support - 1).is_multiple_of(2)
+                }
+            }
+        }
+    }
+
+    /// Adds the parts of `loads` that lie on loaded spans to `into`. A point load on a support is always kept.
+    pub fn cut(self, supports: &[Support], length: f64, loads: &[Load], into: &mut Vec<Load>) {
+        let ends = |span: usize| {
+            let from = if span == 0 { 0.0 } else { supports.get(span - 1).map_or(length, |s| s.at) };
+            (from, supports.get(span).map_or(length, |s| s.at))
+        };
+        for load in loads {
+            match *load {
+                Load::Uniform { from, to, force } => {
+                    // Neighbouring loaded spans become one load.
+                    let mut open: Option<(f64, f64)> = None;
+                    for span in (0..=supports.len()).filter(|&s| self.loads_span(s)) {
+                        let (a, b) = ends(span);
+                        let (a, b) = (a.max(from), b.min(to));
+                        if b <= a {
+                            continue;
+                        }
+                        open = match open {
+                            Some((start, end)) if end == a => Some((start, b)),
+                            Some((start, end)) => {
+                                into.push(Load::Uniform { from: start, to: end, force });
+                                Some((a, b))
+                            }
+                            None => Some((a, b)),
+                        };
+                    }
+                    if let Some((from, to)) = open {
+                        into.push(Load::Uniform { from, to, force });
+                    }
+                }
+                Load::Point { at, .. } => {
+                    let span = supports.partition_point(|s| s.at < at);
+                    if supports.get(span).is_some_and(|s| s.at == at) || self.loads_span(span) {
+                        into.push(*load);
+                    }
+                }
+            }
+        }
+    }
+}

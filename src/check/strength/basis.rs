@@ -1,0 +1,218 @@
+//! What strength is computed from, and what is missing for it.
+//!
+//! Aim: from what the design says, every load, material and rule with its origin; or the reasons why strength is not
+//! checked. Reason: a load, an edition or a species is never assumed. Limits: one batten, one fastener, one species of
+//! members for the whole roof.
+
+use super::lines::{Hold, SlopeWind};
+use super::rules::{Board, Wood};
+use super::site;
+use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
+pub use crate::capacity::loads::Combination;
+use crate::capacity::{NotComputed, Step};
+use crate::design::{Design, FastenerKind, FixedAt, Held, RuleSet, Standard, StrengthSpec};
+
+/// Everything that strength is computed from. SI.
+#[derive(Clone, Debug)]
+pub struct Basis {
+    /// The design's own words.
+    pub spec: StrengthSpec,
+    /// The rule set and the wood.
+    pub wood: Wood,
+    /// The fastener.
+    pub fastener: Fastener,
+    /// Thickness of the battens.
+    pub thickness: f64,
+    /// Design values of the battens, or why there are none.
+    pub board: Option<Board>,
+    /// Why the boards are not checked.
+    pub board_reason: Option<String>,
+    /// Bending stiffness of a batten; of no weight where deflections are not computed.
+    pub stiffness: f64,
+    /// Whose combinations.
+    pub standard: Standard,
+    /// The combinations.
+    pub combinations: Vec<Combination>,
+    /// Ways of holding panels that are computed: the worse decides.
+    pub holds: Vec<Hold>,
+    /// Weight of the roofing for each area of the slope, pascals.
+    pub roofing: f64,
+    /// Weight of a batten, newtons per metre.
+    pub batten_weight: f64,
+    /// Snow in plan slope by slope, pascals, as the combinations take it; `None`: not computed.
+    pub snow: Option<Vec<f64>>,
+    /// Roof live load in plan, pascals.
+    pub live: Option<f64>,
+    /// Wind, slope by slope; empty where not computed.
+    pub wind: Vec<SlopeWind>,
+    /// How the loads came about, for the hand calculation.
+    pub steps: LoadSteps,
+    /// Why wind, snow, live load are not computed.
+    pub left_out: Vec<String>,
+    /// Sources from memory that verdicts rest on, in the order of the calculation.
+    pub from_memory: Vec<String>,
+    /// Editions that are superseded.
+    pub superseded: Option<String>,
+}
+
+/// Lines of the hand calculation that lead to the loads.
+#[derive(Clone, Debug, Default)]
+pub struct LoadSteps {
+    /// Velocity pressure and what leads to it.
+    pub wind: Vec<Step>,
+    /// Zone by zone: slope, zone, lines.
+    pub zones: Vec<(usize, String, Vec<Step>)>,
+    /// Snow, slope by slope.
+    pub snow: Vec<Vec<Step>>,
+}
+
+/// Gravity, m/s2 (standard, 1901).
+const GRAVITY: f64 = 9.806_65;
+
+impl Basis {
+    /// From the design; every reason why it cannot be.
+    ///
+    /// # Errors
+    /// The reasons, each a sentence without an end.
+    pub fn of(design: &Design, frames: &[crate::structure::SlopeFrame]) -> Result<Basis, Vec<String>> {
+        let Some(spec) = &design.loads.strength else {
+            return Err(vec!["the design has no [strength]".to_owned()]);
+        };
+        let mut missing = Vec::new();
+        let mut need = |is: bool, why: &str| {
+            if !is {
+                missing.push(why.to_owned());
+            }
+        };
+        need(spec.rules.is_some(), "strength.rules does not name a rule set");
+        need(spec.members.is_some(), "strength.members does not name the members' species or class");
+        need(spec.battens.is_some(), "strength.battens does not name the battens' species or class");
+        need(spec.moisture.is_some(), "strength.moisture does not say whether the wood gets wet");
+        need(spec.roofing.is_some(), "strength.roofing does not say what the roofing weighs");
+        let standard = standard(design);
+        need(
+            standard.is_some(),
+            "no edition of a standard is named (strength.combinations, wind.edition or snow.edition), and none is assumed",
+        );
+        let (Some(rules), Some(members), Some(battens), Some(moisture), Some(roofing), Some(standard)) =
+            (&spec.rules, &spec.members, &spec.battens, &spec.moisture, &spec.roofing, standard)
+        else {
+            return Err(missing);
+        };
+        let say = |e: NotComputed| vec![e.to_string()];
+        let fastener = fastener(design, spec).map_err(say)?;
+        let wood =
+            Wood::of(rules.value, members, battens, moisture.value, design.fastening.predrilled.value).map_err(say)?;
+        if (rules.value == RuleSet::Ec5) != (standard == Standard::En1991) {
+            return Err(vec![format!(
+                "{} and combinations of {} do not go together",
+                rules.value.word(),
+                standard.word()
+            )]);
+        }
+        let (board, board_reason) = match wood.board(design, spec) {
+            Ok(board) => (Some(board), None),
+            Err(why) => (None, Some(why)),
+        };
+        let stiffness = board.as_ref().map_or(1.0, Board::stiffness);
+        let b = &design.lattice.batten;
+        let batten_weight = b.width.metres() * b.thickness.metres() * b.density.value.kg_per_m3() * GRAVITY;
+        let mut basis = Basis {
+            spec: spec.clone(),
+            wood,
+            fastener,
+            thickness: b.thickness.metres(),
+            board,
+            board_reason,
+            stiffness,
+            standard,
+            combinations: Vec::new(),
+            holds: holds(spec),
+            roofing: roofing.value.pascals(),
+            batten_weight,
+            snow: None,
+            live: design.loads.live.as_ref().map(|l| l.value.pascals()),
+            wind: Vec::new(),
+            steps: LoadSteps::default(),
+            left_out: Vec::new(),
+            from_memory: Vec::new(),
+            superseded: None,
+        };
+        if basis.live.is_none() {
+            basis.left_out.push("roof live load: the design has no [live]".to_owned());
+        }
+        site::wind(design, frames, &mut basis);
+        site::snow(design, frames, &mut basis);
+        if basis.wind.is_empty() && basis.snow.is_none() && basis.live.is_none() {
+            return Err(basis.left_out);
+        }
+        site::combine(design, &mut basis);
+        Ok(basis)
+    }
+
+    /// The rule set in words.
+    pub fn rules(&self) -> &'static str {
+        self.wood.rules()
+    }
+
+    /// The fastener of the design, but of another kind.
+    ///
+    /// # Errors
+    /// Why there is none.
+    pub fn with_kind(&self, design: &Design, kind: Kind) -> Result<Fastener, NotComputed> {
+        of_kind(design, &self.spec, kind)
+    }
+
+    /// Sources that verdicts rest on, that are from memory and that the design does not confirm.
+    pub fn unconfirmed(&self) -> Vec<String> {
+        let confirmed = |text: &str| self.spec.confirmed.iter().any(|c| c.value.trim() == text);
+        self.from_memory.iter().filter(|s| !confirmed(s)).cloned().collect()
+    }
+
+    /// Whether a course is named as the panels' fixed line.
+    pub fn names_a_course(&self) -> bool {
+        self.holds.iter().any(|h| matches!(h, Hold::Fixed(FixedAt::Course(_))))
+    }
+}
+
+/// The standard whose combinations are used.
+fn standard(design: &Design) -> Option<Standard> {
+    let loads = &design.loads;
+    let of = |g: &Option<crate::design::Given<Standard>>| g.as_ref().map(|g| g.value);
+    loads
+        .strength
+        .as_ref()
+        .and_then(|s| of(&s.combinations))
+        .or_else(|| loads.wind.as_ref().and_then(|w| of(&w.edition)))
+        .or_else(|| loads.snow.as_ref().and_then(|s| of(&s.edition)))
+}
+
+fn holds(spec: &StrengthSpec) -> Vec<Hold> {
+    let fixed = spec.fixed_at.as_ref().map(|g| g.value.clone());
+    match (spec.held.as_ref().map(|h| h.value), fixed) {
+        (Some(Held::EveryCourse), _) => vec![Hold::EveryCourse],
+        (_, Some(at)) => vec![Hold::Fixed(at)],
+        (Some(Held::FixedLine), None) => vec![Hold::Fixed(FixedAt::Eave), Hold::Fixed(FixedAt::Top)],
+        (None, None) => vec![Hold::EveryCourse, Hold::Fixed(FixedAt::Eave), Hold::Fixed(FixedAt::Top)],
+    }
+}
+
+fn fastener(design: &Design, spec: &StrengthSpec) -> Result<Fastener, NotComputed> {
+    let kind = match design.fastening.kind.value {
+        FastenerKind::Nail => Kind::SmoothNail,
+        FastenerKind::RingShankNail => Kind::RingShankNail,
+        FastenerKind::Screw => Kind::WoodScrew,
+    };
+    of_kind(design, spec, kind)
+}
+
+fn of_kind(design: &Design, spec: &StrengthSpec, kind: Kind) -> Result<Fastener, NotComputed> {
+    let f = &design.fastening;
+    let said = |g: &crate::design::Given<crate::quantity::Length>| g.origin.line().map(|_| g.metres());
+    let mut input = FastenerInput::new(kind, f.diameter.metres(), f.length.metres());
+    input.head = said(&f.head);
+    input.thread = spec.thread.as_ref().map(|g| g.metres());
+    input.root = spec.root.as_ref().map(|g| g.metres());
+    input.bending_yield = spec.bending_yield.as_ref().map(|g| g.value.pascals());
+    Fastener::resolve(&input)
+}

@@ -1,0 +1,78 @@
+//! Battens that bend or shear more than they can.
+
+use super::path::Mode;
+use super::{combination, reasons, source, verdict};
+use crate::check::context::{Context, Report};
+use crate::check::finding::{Evidence, Measure, Place};
+use crate::check::{Check, Run, Verdict, mends};
+use crate::quantity::{Force, Length, show_moment, show_ratio};
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "batten-overloaded",
+    title: "Does every batten carry its load in bending and shear?",
+    page: "\
+What
+  A piece whose bending, shear or (where `strength.deflection` says a limit) deflection is above what the board carries, or
+  above the stated share of it.
+Why
+  A cracked batten holds no clip.
+How computed
+  Each piece as a continuous beam, see `landing-overloaded`; the board flatwise, its greatest moment and shear against the
+  reference values of its grade with their factors. The greatest deflection between landings that hold is set against the longest
+  of those stretches, that of an end against twice its length.
+Limits
+  Bending down the slope, about the board's stiff axis, is not computed; no help from the roofing. Boards of 1 in nominal have design values only where they are stress-rated.
+  It supports a licensed designer and never replaces one.
+Source
+  The rule set of `strength.rules` with the grade of `strength.grade`; see `airlath explain PIECE DESIGN`.
+",
+    run: Run::When(run),
+};
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
+    let a = match ctx.strength() {
+        Ok(a) => a,
+        Err(why) => return Some(reasons(why)),
+    };
+    if a.basis.board.is_none() {
+        return a.basis.board_reason.clone();
+    }
+    for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
+        for (piece, of) in on.lattice.pieces.iter().zip(pieces) {
+            let Some(used) = &of.board else { continue };
+            let verdict = verdict(used.ratio, &a.basis);
+            if verdict == Verdict::Pass {
+                continue;
+            }
+            let units = ctx.design.units;
+            let asks = match used.mode {
+                Mode::Bending => show_moment(used.out, units),
+                Mode::Shear => Force::from_newtons(used.out).show(units),
+                _ => Length::from_metres(used.out).show_fine(units),
+            };
+            let mut message = format!(
+                "{} has to carry {} of what the board carries: {}, {asks}, {}",
+                piece.name,
+                show_ratio(used.ratio),
+                used.mode.words(),
+                combination(&a.basis, used.combination)
+            );
+            if let Some(why) = &a.basis.superseded {
+                message.push_str(&format!("; {why}"));
+            }
+            let evidence = vec![Evidence {
+                what: "share of the capacity",
+                found: Measure::Share(used.ratio),
+                limit: Some(Measure::Share(1.0)),
+            }];
+            let at = [(piece.x.0 + piece.x.1) / 2.0, piece.y, ctx.lattice.levels.batten + piece.lift];
+            let place = Some(Place { slope: on.id, at });
+            let parts = vec![piece.name.clone()];
+            let helps =
+                || vec![mends::on_the_roof("closer courses, members or blocks nearer together, or thicker boards")];
+            report.add(verdict, message, parts, place, evidence, helps, source(&a.basis, used.combination));
+        }
+    }
+    None
+}

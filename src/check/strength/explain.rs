@@ -1,0 +1,515 @@
+//! The whole calculation of one landing or one piece, as a person writes it by hand.
+//!
+//! Aim: inputs with their origin, formulas with numbers, sources, result. Reason: an engineer checks one landing and trusts
+//! the rest. Limits: it shows what was computed, through the same functions; it computes nothing of its own.
+
+use std::fmt::Write;
+
+use super::basis::{Basis, Combination};
+use super::lines::{Even, Hold};
+use super::path::{self, Across, Analysis, Case, Landed, Use};
+use super::{SUPPORTS, combination, left_out, strip_crushed};
+use crate::capacity::Step;
+use crate::capacity::beam::Solver;
+use crate::check::context::{Context, OnSlope};
+use crate::design::Given;
+use crate::lattice::Landing;
+use crate::quantity::{Force, Length, Pressure, Units, show_line_load, show_moment, show_ratio};
+
+/// The calculation of the landing or the piece of this name, without its cautions. `None`: no such name.
+pub fn explain(ctx: &Context<'_>, name: &str) -> Option<String> {
+    for on in &ctx.slopes {
+        if let Some(i) = on.lattice.pieces.iter().position(|p| p.name == name) {
+            return Some(with_analysis(ctx, |a| of_piece(ctx, a, on, i, None)));
+        }
+        if let Some(l) = on.lattice.landings.iter().find(|l| ctx.landing_name(on, l) == name) {
+            return Some(with_analysis(ctx, |a| of_piece(ctx, a, on, l.piece as usize, Some((l, name)))));
+        }
+    }
+    None
+}
+
+/// Names that can be explained, for a hint.
+pub fn names(ctx: &Context<'_>) -> Vec<String> {
+    let pieces = ctx.slopes.iter().flat_map(|on| on.lattice.pieces.iter().map(|p| p.name.clone()));
+    let landings = ctx.slopes.iter().flat_map(|on| on.lattice.landings.iter().map(|l| ctx.landing_name(on, l)));
+    pieces.chain(landings).collect()
+}
+
+fn with_analysis(ctx: &Context<'_>, tell: impl FnOnce(&Analysis) -> String) -> String {
+    match ctx.strength() {
+        Ok(a) => tell(a),
+        Err(why) => {
+            let mut text = "strength: not checked, because\n".to_owned();
+            for w in why {
+                let _ = writeln!(text, "  {w}");
+            }
+            text
+        }
+    }
+}
+
+/// Shows numbers of one design.
+struct Show {
+    units: Units,
+}
+
+impl Show {
+    fn length(&self, metres: f64) -> String {
+        Length::from_metres(metres).show_fine(self.units)
+    }
+    fn force(&self, newtons: f64) -> String {
+        Force::from_newtons(newtons).show(self.units)
+    }
+    fn pressure(&self, pascals: f64) -> String {
+        Pressure::from_pascals(pascals).show(self.units)
+    }
+    fn line(&self, newtons_per_metre: f64) -> String {
+        show_line_load(newtons_per_metre, self.units)
+    }
+}
+
+fn of_piece(
+    ctx: &Context<'_>,
+    a: &Analysis,
+    on: &OnSlope<'_>,
+    piece: usize,
+    landing: Option<(&Landing, &str)>,
+) -> String {
+    let mut text = String::new();
+    path::cases(ctx, &a.basis, on, |i, case| {
+        if i == piece {
+            text = written(ctx, a, on, &case, landing);
+        }
+    });
+    text
+}
+
+fn written(
+    ctx: &Context<'_>,
+    a: &Analysis,
+    on: &OnSlope<'_>,
+    case: &Case<'_>,
+    landing: Option<(&Landing, &str)>,
+) -> String {
+    let (basis, show) = (&a.basis, Show { units: ctx.design.units });
+    let mut text = String::new();
+    let t = &mut text;
+    match landing {
+        Some((l, name)) => {
+            let n = l.count;
+            let s = if n == 1 { "" } else { "s" };
+            let _ = writeln!(
+                t,
+                "{name}: a landing of {} on {}, {n} fastener{s}",
+                case.piece.name,
+                on.lattice.on_name(l, ctx.structure)
+            );
+        }
+        None => {
+            let _ = writeln!(t, "{}: a piece, {} long", case.piece.name, show.length(case.piece.x.1 - case.piece.x.0));
+        }
+    }
+    let _ = writeln!(t, "{SUPPORTS}");
+    if let Some(why) = &basis.superseded {
+        let _ = writeln!(t, "Every value below that rests on it: {why}.");
+    }
+    inputs(t, ctx, basis, &show);
+    load_steps(t, basis, on);
+    hangs(t, basis, on, case, &show);
+    let of = path::solve(case, basis, &mut Solver::new());
+    supports(t, ctx, on, case, &show);
+    if of.holding < 2 {
+        let _ = writeln!(
+            t,
+            "\nResult\n  {} is a mechanism: fewer than two landings hold it. Nothing is computed.",
+            case.piece.name
+        );
+        return text;
+    }
+    match landing {
+        Some((l, name)) => {
+            let at = case
+                .supports
+                .iter()
+                .position(|s| on.lattice.landings.get(s.landing).is_some_and(|o| std::ptr::eq(o, l)));
+            if let Some(at) = at {
+                one_landing(t, ctx, basis, case, (at, name), of.landings.get(at), &show);
+            }
+        }
+        None => one_piece(t, basis, case, of.board.as_ref(), &show),
+    }
+    not_checked(t, basis);
+    text
+}
+
+fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
+    let d = ctx.design;
+    let _ = writeln!(t, "\nInputs");
+    let mut row = |what: &str, value: String, origin: String| {
+        let _ = writeln!(t, "  {what:<34} {value:<26} {origin}");
+    };
+    let words = |g: &Given<String>| (g.value.clone(), g.origin.words());
+    let b = &d.lattice.batten;
+    row(
+        "batten, width x thickness",
+        format!("{} x {}", show.length(b.width.metres()), show.length(b.thickness.metres())),
+        b.width.origin.words(),
+    );
+    row("batten, spacing of courses", show.length(b.spacing.metres()), b.spacing.origin.words());
+    row(
+        "fastener",
+        format!(
+            "{}, {} x {}",
+            d.fastening.kind.value.word(),
+            show.length(d.fastening.diameter.metres()),
+            show.length(d.fastening.length.metres())
+        ),
+        d.fastening.diameter.origin.words(),
+    );
+    row("strip, height", show.length(d.lattice.strip.height.metres()), d.lattice.strip.height.origin.words());
+    row("tape, thickness", show.length(d.lattice.tape.thickness.metres()), d.lattice.tape.thickness.origin.words());
+    row("membrane, thickness", show.length(d.lattice.membrane.metres()), d.lattice.membrane.origin.words());
+    row("deck, thickness", show.length(d.lattice.deck.metres()), d.lattice.deck.origin.words());
+    let spec = &basis.spec;
+    for (what, given) in [
+        ("members, species or class", &spec.members),
+        ("battens, species or class", &spec.battens),
+        ("battens, grade", &spec.grade),
+    ] {
+        if let Some(g) = given {
+            let (value, origin) = words(g);
+            row(what, value, origin);
+        }
+    }
+    if let Some(m) = &spec.moisture {
+        row("moisture of the wood", m.value.word().to_owned(), m.origin.words());
+    }
+    if let Some(r) = &spec.roofing {
+        row("weight of the roofing", show.pressure(r.value.pascals()), r.origin.words());
+    }
+    row(
+        "weight of a batten",
+        show.line(basis.batten_weight),
+        "width x thickness x lattice.batten.density x 9.80665 m/s2".to_owned(),
+    );
+    if let Some(s) = &d.loads.snow
+        && let Some(roof) = &s.roof
+    {
+        row("snow on the roof, in plan", show.pressure(roof.value.pascals()), roof.origin.words());
+    }
+    if let Some(w) = &d.loads.wind {
+        let mut rows: Vec<(&str, String, String)> = Vec::new();
+        if let Some(g) = &w.speed {
+            rows.push(("basic wind speed", g.value.show(show.units), g.origin.words()));
+        }
+        if let Some(g) = &w.exposure {
+            rows.push(("exposure", g.value.word().to_owned(), g.origin.words()));
+        }
+        if let Some(g) = &w.height {
+            rows.push(("mean roof height", g.value.show(show.units), g.origin.words()));
+        }
+        if let Some(g) = &w.width {
+            rows.push(("width of the building", g.value.show(show.units), g.origin.words()));
+        }
+        if let Some(g) = &w.topography {
+            rows.push(("topographic factor", g.value.to_string(), g.origin.words()));
+        }
+        if let Some(g) = &w.enclosure {
+            rows.push(("enclosure", g.value.word().to_owned(), g.origin.words()));
+        }
+        if let Some(g) = &w.elevation {
+            rows.push(("ground above the sea", g.value.show(show.units), g.origin.words()));
+        }
+        for z in &w.zones {
+            rows.push((
+                "own wind zone, suction",
+                format!("{}: {}", z.name, show.pressure(z.suction.value.pascals())),
+                z.suction.origin.words(),
+            ));
+        }
+        for (what, value, origin) in rows {
+            row(what, value, origin);
+        }
+    }
+    if let Some(s) = &d.loads.snow
+        && let Some(ground) = &s.ground
+    {
+        row("snow on the ground", show.pressure(ground.value.pascals()), ground.origin.words());
+    }
+    if let Some(l) = &d.loads.live {
+        row("roof live load, in plan", show.pressure(l.value.pascals()), l.origin.words());
+    }
+    let _ = writeln!(t, "  rules: {}; combinations: {}", basis.rules(), basis.standard.word());
+}
+
+fn steps(t: &mut String, all: &[Step]) {
+    for s in all {
+        let _ = writeln!(t, "  {s}");
+    }
+}
+
+fn load_steps(t: &mut String, basis: &Basis, on: &OnSlope<'_>) {
+    if !basis.steps.wind.is_empty() {
+        let _ = writeln!(t, "\nWind");
+        steps(t, &basis.steps.wind);
+    }
+    for (_, zone, lines) in basis.steps.zones.iter().filter(|(slope, ..)| *slope == on.id.0) {
+        let _ = writeln!(t, "  zone {zone}");
+        steps(t, lines);
+    }
+    if let Some(lines) = basis.steps.snow.get(on.id.0).filter(|l| !l.is_empty()) {
+        let _ = writeln!(t, "\nSnow");
+        steps(t, lines);
+    }
+}
+
+fn hangs(t: &mut String, basis: &Basis, on: &OnSlope<'_>, case: &Case<'_>, show: &Show) {
+    let _ =
+        writeln!(t, "\nWhat hangs on {} (x along the eave; courses share the roofing half and half)", case.piece.name);
+    for e in case.evens.first().into_iter().flatten() {
+        let _ = write!(
+            t,
+            "  x {} to {}: {} of roofing along the slope",
+            show.length(e.x.0),
+            show.length(e.x.1),
+            show.length(e.height)
+        );
+        if let Some((zone, ..)) = basis.wind.get(on.id.0).and_then(|w| w.values.get(e.zone)) {
+            let _ = write!(
+                t,
+                "; wind zone {zone}, W = {} suction, {} pressure",
+                show.pressure(e.suction),
+                show.pressure(e.pressure)
+            );
+        }
+        let _ = writeln!(t);
+    }
+    for (what, past) in [("left", case.overhangs.0), ("right", case.overhangs.1)] {
+        if past > 1e-4 {
+            let _ =
+                writeln!(t, "  the roofing reaches {} past its {what} end; that hangs on the end", show.length(past));
+        }
+    }
+}
+
+fn supports(t: &mut String, ctx: &Context<'_>, on: &OnSlope<'_>, case: &Case<'_>, show: &Show) {
+    let _ = writeln!(t, "\nSupports of {} as a continuous beam", case.piece.name);
+    for s in &case.supports {
+        let name = on.lattice.landings.get(s.landing).map_or(String::new(), |l| ctx.landing_name(on, l));
+        let does = match (s.holds, s.bears) {
+            (true, true) => "holds and bears",
+            (true, false) => "holds, and bears on nothing",
+            (false, true) => "bears only: its fasteners are not backed",
+            (false, false) => "neither holds nor bears",
+        };
+        let _ = writeln!(t, "  {name:<16} x {:<14} {does}", show.length(s.x));
+    }
+}
+
+/// The load of a stretch with its numbers.
+fn line_written(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across, show: &Show) -> String {
+    let (sin, cos) = case.pitch;
+    let mut text = String::new();
+    let height = match across {
+        Across::Out => e.height,
+        Across::Down => e.slides,
+    };
+    let h = show.length(height);
+    if matches!(across, Across::Out) && c.factors.wind > 0.0 {
+        let (sign, p) = if c.suction { ("", e.suction) } else { ("-", e.pressure) };
+        let _ = write!(text, "{sign}{} W {h} x {} ", c.factors.wind, show.pressure(p));
+    }
+    let (sign, turn, word) = match across {
+        Across::Out => ("- ", cos, "cos"),
+        Across::Down => ("", sin, "sin"),
+    };
+    let degrees = sin.atan2(cos).to_degrees();
+    let _ = write!(
+        text,
+        "{sign}[{} D ({} x {h} + {} batten)",
+        c.factors.dead,
+        show.pressure(basis.roofing),
+        show.line(basis.batten_weight)
+    );
+    for (factor, load, name) in
+        [(c.factors.snow, basis.snow.as_ref().map(|_| case.snow), "S"), (c.factors.live, basis.live, "Lr")]
+    {
+        if let Some(load) = load.filter(|_| factor > 0.0) {
+            let _ = write!(text, " + {factor} {name} {} cos x {h}", show.pressure(load));
+        }
+    }
+    let _ = write!(text, "] {word}({degrees:.2} deg = {turn:.4})");
+    format!("{text} = {}", show.line(path::line_load(case, e, basis, c, across)))
+}
+
+fn one_landing(
+    t: &mut String,
+    ctx: &Context<'_>,
+    basis: &Basis,
+    case: &Case<'_>,
+    (at, name): (usize, &str),
+    landed: Option<&Landed>,
+    show: &Show,
+) {
+    let used = match landed {
+        Some(Landed::Used(used)) => used,
+        Some(Landed::NotComputed(why)) => {
+            let _ = writeln!(t, "\nResult\n  {name} was not computed, or carries nothing by the rules: {why}");
+            return;
+        }
+        _ => {
+            let _ = writeln!(
+                t,
+                "\nResult\n  nothing holds at {name}: its neighbours carry its share. See landing-not-backed."
+            );
+            return;
+        }
+    };
+    all_combinations(t, basis, case, at, show);
+    let Some(c) = basis.combinations.get(used.combination) else { return };
+    deciding(t, basis, case, used, c, show);
+    let count = f64::from(case.counts.get(at).copied().unwrap_or(1).max(1));
+    let _ = writeln!(
+        t,
+        "  reaction of {name}: {} out of the slope{}, {} down it; for each of its {count} fasteners {} and {}",
+        show.force(used.out),
+        if used.out < 0.0 { " (below zero: it bears)" } else { "" },
+        show.force(used.down),
+        show.force(used.out / count),
+        show.force(used.down / count)
+    );
+    if let Some(Some(seat)) = case.seats.get(at) {
+        let _ = writeln!(
+            t,
+            "\nThe fastener in {}: {} past its upper face, {} of that counts; gap between batten and member {}",
+            ctx.member_name(seat.member),
+            show.length(seat.penetration),
+            show.length(seat.countable),
+            show.length(seat.gap)
+        );
+        match basis.by_hand(seat, used.out, used.down, count, c) {
+            Ok(lines) => steps(t, &lines),
+            Err(why) => {
+                let _ = writeln!(t, "  {why}");
+            }
+        }
+    }
+    let _ = writeln!(
+        t,
+        "\nResult\n  {} of what the fasteners hold: {}. {}",
+        show_ratio(used.ratio),
+        used.mode.words(),
+        judged(used.ratio, basis)
+    );
+    if basis.spec.strip.is_none() {
+        let _ = writeln!(t, "  Condition: {}.", strip_crushed::NOT_SAID);
+    }
+}
+
+fn judged(ratio: f64, basis: &Basis) -> String {
+    let verdict = super::verdict(ratio, basis);
+    let n = basis.unconfirmed().len();
+    let verdict = if n > 0 { verdict.max(crate::check::Verdict::Warn) } else { verdict };
+    let memory = if n > 0 {
+        format!("; {n} of the sources are from memory and not confirmed in strength.confirmed")
+    } else {
+        String::new()
+    };
+    format!("Verdict: {}{memory}.", verdict.name())
+}
+
+fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, used: &Use, c: &Combination, show: &Show) {
+    let _ = writeln!(t, "\nThe combination that decides: {} ({})", c.name, c.source);
+    if let Some(hold) = basis.holds.get(used.hold) {
+        let note = if basis.holds.len() > 1 { "; strength.held is not said, and this way is the worse" } else { "" };
+        let _ = writeln!(t, "  {}{note}", hold.words());
+    }
+    for (across, word) in [(Across::Out, "out of the slope"), (Across::Down, "down the slope")] {
+        for e in case.evens.get(used.hold).into_iter().flatten() {
+            let _ = writeln!(
+                t,
+                "  x {} to {}, {word}: {}",
+                show.length(e.x.0),
+                show.length(e.x.1),
+                line_written(case, e, basis, c, across, show)
+            );
+            if matches!(across, Across::Down)
+                && !matches!(basis.holds.get(used.hold), Some(Hold::EveryCourse) | None)
+                && e.slides > 0.0
+            {
+                let _ = writeln!(t, "    (the whole panel, {}, is held here)", show.length(e.slides));
+            }
+        }
+    }
+}
+
+/// Every combination at one landing.
+fn all_combinations(t: &mut String, basis: &Basis, case: &Case<'_>, at: usize, show: &Show) {
+    let _ = writeln!(t, "\nReactions of this landing, combination by combination (continuous beam)");
+    let mut solver = Solver::new();
+    for (j, c) in basis.combinations.iter().enumerate() {
+        let Ok(Some((out, _))) = path::asked(case, basis, c, 0, Across::Out, &mut solver) else { continue };
+        for (k, hold) in basis.holds.iter().enumerate() {
+            let Ok(Some((down, _))) = path::asked(case, basis, c, k, Across::Down, &mut solver) else { continue };
+            let of = |v: &[f64]| v.get(at).copied().unwrap_or(0.0);
+            let note = if basis.holds.len() > 1 { format!("  ({})", hold.words()) } else { String::new() };
+            let _ = writeln!(
+                t,
+                "  {:<28} out {:>12}   down {:>12}{note}",
+                combination(basis, j),
+                show.force(of(&out)),
+                show.force(of(&down))
+            );
+        }
+    }
+}
+
+fn one_piece(t: &mut String, basis: &Basis, case: &Case<'_>, board: Option<&Use>, show: &Show) {
+    let Some(used) = board else {
+        let why = basis.board_reason.as_deref().unwrap_or("it could not be solved");
+        let _ = writeln!(t, "\nResult\n  the board was not checked: {why}");
+        return;
+    };
+    let Some(c) = basis.combinations.get(used.combination) else { return };
+    deciding(t, basis, case, used, c, show);
+    let mut solver = Solver::new();
+    let Ok(Some((_, e))) = path::asked(case, basis, c, used.hold, Across::Out, &mut solver) else { return };
+    let _ = writeln!(
+        t,
+        "  greatest moment {}, shear {}, deflection {} between landings and {} at an end",
+        show_moment(e.moment(), show.units),
+        show.force(e.shear),
+        show.length(e.deflection),
+        show.length(e.end_deflection)
+    );
+    let _ = writeln!(t, "\nThe board");
+    match basis.board.as_ref().map(|b| b.steps(e.moment(), e.shear, c)) {
+        Some(Ok(lines)) => steps(t, &lines),
+        Some(Err(why)) => {
+            let _ = writeln!(t, "  {why}");
+        }
+        None => {}
+    }
+    let _ = writeln!(
+        t,
+        "\nResult\n  {} of what the board carries: {}. {}",
+        show_ratio(used.ratio),
+        used.mode.words(),
+        judged(used.ratio, basis)
+    );
+}
+
+fn not_checked(t: &mut String, basis: &Basis) {
+    let _ = writeln!(t, "\nNot checked");
+    for why in &basis.left_out {
+        let _ = writeln!(t, "  {why}");
+    }
+    if let Some(why) = &basis.board_reason {
+        let _ = writeln!(t, "  battens: {why}");
+    }
+    if basis.spec.strip.is_none() {
+        let _ = writeln!(t, "  strips: {}", strip_crushed::NOT_SAID);
+    }
+    let _ = writeln!(t, "  {}", left_out::NEVER);
+}

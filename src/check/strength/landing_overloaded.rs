@@ -1,0 +1,193 @@
+//! Fasteners that carry more than they can.
+
+use std::cell::LazyCell;
+
+use super::path::{self, Analysis, Landed};
+use super::{combination, each_landing, reasons, source, verdict};
+use crate::capacity::NotComputed;
+use crate::capacity::fastener::FastenerKind as Kind;
+use crate::check::context::{Context, OnSlope, Report};
+use crate::check::finding::{Evidence, Measure, Source};
+use crate::check::{Check, Run, Verdict, mends};
+use crate::design::FastenerKind;
+use crate::lattice::Landing;
+use crate::quantity::{Force, show_ratio};
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "landing-overloaded",
+    title: "Do the fasteners of every landing carry wind, snow and weight?",
+    page: "\
+What
+  A landing whose fasteners get more than they hold, or more than the stated share of it (`strength.warn`).
+Why
+  Wind pulls the roofing off; snow and weight pull the lattice down the slope across a soft gap.
+How computed
+  Roofing hangs on the courses half and half; each piece is a continuous beam, from joint to joint with its ends, on the
+  landings that really hold (and, where it is pressed down, on every strip that lies on deck or member). Its reactions are
+  what the fasteners get, shared alike. They are set against withdrawal with the depth that the solids give, the head in
+  the batten, lateral yield through the gap that strip, tape, membrane and deck make, and both together; weight that stays
+  down the slope against the yield load over 3. The combination that asks most decides. `airlath explain LANDING DESIGN`
+  writes it all down for one landing.
+Limits
+  Panels load the batten evenly, landings do not give, loads are full and not in parts; splitting is not computed. It
+  supports a licensed designer and never replaces one.
+Source
+  The rule set of `strength.rules`, the combinations of the named edition; each line of `airlath explain LANDING DESIGN`
+  names its clause and says whether it is from memory.
+",
+    run: Run::When(run),
+};
+
+/// What is said where no single change of the fastener's kind is enough.
+const ASK: &str =
+    "a longer or another fastener, more of them, or closer courses: `airlath weakest` tries them; ask your designer";
+
+/// The least depth of a landing's fasteners in a member, metres.
+fn landing_depth(on: &OnSlope<'_>, landing: &Landing) -> f64 {
+    on.backing_of(landing).iter().map(|b| b.embedment).fold(f64::INFINITY, f64::min)
+}
+
+/// How many unconfirmed sources one message lists.
+const LISTED: usize = 12;
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
+    let a = match ctx.strength() {
+        Ok(a) => a,
+        Err(why) => return Some(reasons(why)),
+    };
+    let ring = LazyCell::new(|| with_ring_shank(ctx, a));
+    let mut not_computed: Option<(usize, &NotComputed)> = None;
+    for (at, (on, landing, of, landed)) in each_landing(ctx, a).enumerate() {
+        let used = match landed {
+            Landed::Used(used) => used,
+            Landed::Nothing | Landed::Adrift => continue,
+            Landed::NotComputed(why @ NotComputed::BelowMinimum { .. }) => {
+                let name = ctx.landing_name(on, landing);
+                let piece = on.piece(landing).map_or(String::new(), |p| p.name.clone());
+                let message = format!("{name} carries nothing by the rules: {why}");
+                let place = Some(ctx.landing_place(on, landing));
+                let found = landing_depth(on, landing);
+                let limit = vec![Evidence::length("length inside the member", found, &ctx.design.limits.embedment)];
+                let helps = || vec![mends::on_the_roof(ASK)];
+                report.add(
+                    Verdict::Fail,
+                    message,
+                    vec![name, piece],
+                    place,
+                    limit,
+                    helps,
+                    Source::words(a.basis.rules()),
+                );
+                continue;
+            }
+            Landed::NotComputed(why) => {
+                let first = not_computed.map_or(why, |n| n.1);
+                not_computed = Some((not_computed.map_or(0, |n| n.0) + 1, first));
+                continue;
+            }
+        };
+        let verdict = verdict(used.ratio, &a.basis);
+        if verdict == Verdict::Pass {
+            continue;
+        }
+        let name = ctx.landing_name(on, landing);
+        let piece = on.piece(landing).map_or("", |p| p.name.as_str());
+        let units = ctx.design.units;
+        let force = |v: f64| Force::from_newtons(v).show(units);
+        let asks = match (used.out > 0.0, used.down > 0.0) {
+            (true, true) => format!("{} out and {} down the slope", force(used.out), force(used.down)),
+            (true, false) => format!("{} out of the slope", force(used.out)),
+            (false, _) => format!("{} down the slope", force(used.down)),
+        };
+        let mut message = format!(
+            "{name} has to carry {} of what it holds: {}, {asks}, {}",
+            show_ratio(used.ratio),
+            used.mode.words(),
+            combination(&a.basis, used.combination)
+        );
+        if a.basis.holds.len() > 1
+            && used.down > 0.0
+            && let Some(hold) = a.basis.holds.get(used.hold)
+        {
+            message.push_str(&format!(", {} (strength.held is not said)", hold.words()));
+        }
+        if let Some(why) = &a.basis.superseded {
+            message.push_str(&format!("; {why}"));
+        }
+        let evidence = vec![
+            Evidence {
+                what: "share of the capacity",
+                found: Measure::Share(used.ratio),
+                limit: Some(Measure::Share(1.0)),
+            },
+            Evidence { what: "force out of the slope", found: Measure::Force(used.out), limit: None },
+            Evidence { what: "force down the slope", found: Measure::Force(used.down), limit: None },
+            Evidence { what: "landings of the piece that hold", found: Measure::Count(of.holding), limit: None },
+        ];
+        let helps = || {
+            let better = ring
+                .as_ref()
+                .is_some_and(|all| all.get(at).is_some_and(|r| super::verdict(*r, &a.basis) == Verdict::Pass));
+            let set =
+                || mends::set_word("fastening.kind", "\"ring-shank nail\"", "take ring-shank nails of the same size");
+            if better { vec![set()] } else { vec![mends::on_the_roof(ASK)] }
+        };
+        let place = Some(ctx.landing_place(on, landing));
+        let parts = vec![name, piece.to_owned()];
+        report.add(verdict, message, parts, place, evidence, helps, source(&a.basis, used.combination));
+    }
+    unconfirmed(ctx, a, report);
+    not_computed.map(|(n, why)| format!("{n} landings: {why}"))
+}
+
+/// The shares with ring-shank nails of the same size, landing by landing, where smooth ones are planned.
+fn with_ring_shank(ctx: &Context<'_>, a: &Analysis) -> Option<Vec<f64>> {
+    if ctx.design.fastening.kind.value != FastenerKind::Nail {
+        return None;
+    }
+    let mut basis = a.basis.clone();
+    basis.fastener = basis.with_kind(ctx.design, Kind::RingShankNail).ok()?;
+    let other = path::analyse(ctx, basis);
+    let share = |landed: &Landed| match landed {
+        Landed::Used(used) => used.ratio,
+        _ => f64::INFINITY,
+    };
+    Some(each_landing(ctx, &other).map(|l| share(l.3)).collect())
+}
+
+/// One warning for all that rests on memory.
+fn unconfirmed(ctx: &Context<'_>, a: &Analysis, report: &mut Report<'_>) {
+    let sources = a.basis.unconfirmed();
+    if sources.is_empty() {
+        return;
+    }
+    let shown: Vec<&str> = sources.iter().take(LISTED).map(String::as_str).collect();
+    let more = sources.len().saturating_sub(LISTED);
+    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    let message = format!(
+        "all of this rests on values from memory ({} sources), so no landing, batten or strip gets more than a warning: \
+         look them up and name them in strength.confirmed: {}{more}",
+        sources.len(),
+        shown.join("; ")
+    );
+    let evidence = vec![Evidence {
+        what: "sources not confirmed",
+        found: Measure::Count(sources.len()),
+        limit: Some(Measure::Count(0)),
+    }];
+    // It is said of all landings; its pin stands on the first.
+    let Some((on, landing, ..)) = each_landing(ctx, a).next() else { return };
+    let place = Some(ctx.landing_place(on, landing));
+    let parts = vec![ctx.landing_name(on, landing)];
+    let helps = || vec![mends::on_the_roof("look the sources up, and name them in strength.confirmed")];
+    report.add(
+        Verdict::Warn,
+        message,
+        parts,
+        place,
+        evidence,
+        helps,
+        Source::words("the marks of the values; see `airlath explain LANDING DESIGN`"),
+    );
+}

@@ -1,0 +1,401 @@
+//! The way of the loads: panel, batten, landing, fastener, member.
+//!
+//! Aim: the utilisation of every landing and every piece, each by the combination that asks most. Reason: a batten is a
+//! continuous beam on what really holds it, so one missed landing shows as overload at its neighbours. Limits: panels load
+//! the batten evenly along its length (clips, where they are laid out, would come in at [`loads`] as point loads); the
+//! landings of a piece do not give; full loads only, none in parts.
+//!
+//! Pieces whose supports, fasteners and loads are alike to a nanometre are solved once.
+
+use std::collections::BTreeMap;
+
+use super::basis::{Basis, Combination};
+use super::hold::{self, Seat};
+use super::lines::{self, Even, Slices};
+use super::rules::Fit;
+use super::supports::{self, Support};
+use super::tributary;
+use crate::capacity::NotComputed;
+use crate::capacity::beam::{self, Answer, Beam, Holds, Load, Solver};
+use crate::check::context::{Context, OnSlope};
+use crate::lattice::Piece;
+
+/// What decides at a landing or a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Mode {
+    /// The fastener comes out of the member.
+    Withdrawal,
+    /// Its head goes through the batten.
+    PullThrough,
+    /// Its steel tears.
+    Tension,
+    /// It bends and crushes the wood, down the slope.
+    Lateral,
+    /// Out and down the slope together.
+    Combined,
+    /// Weight that stays, down the slope.
+    Sustained,
+    /// The batten's bending.
+    Bending,
+    /// The batten's shear.
+    Shear,
+    /// The batten's deflection.
+    Deflection,
+}
+
+impl Mode {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Mode::Withdrawal => "withdrawal",
+            Mode::PullThrough => "head pull-through",
+            Mode::Tension => "tension in the fastener",
+            Mode::Lateral => "lateral load down the slope",
+            Mode::Combined => "uplift and lateral load together",
+            Mode::Sustained => "dead load down the slope, which stays",
+            Mode::Bending => "bending",
+            Mode::Shear => "shear",
+            Mode::Deflection => "deflection",
+        }
+    }
+}
+
+/// A share of a capacity with what decides.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Use {
+    /// Demand over capacity.
+    pub ratio: f64,
+    /// What decides.
+    pub mode: Mode,
+    /// Number of the combination in [`Basis::combinations`].
+    pub combination: usize,
+    /// Number of the way of holding panels in [`Basis::holds`].
+    pub hold: usize,
+    /// Force that pulls the landing out (negative: bears), newtons. For a piece the moment (N m), the shear (N) or the
+    /// deflection (m).
+    pub out: f64,
+    /// Force down the slope, newtons; zero for a piece.
+    pub down: f64,
+}
+
+/// What became of a landing.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Landed {
+    /// It carries or does not carry: see the ratio.
+    Used(Use),
+    /// Nothing holds there, so nothing is asked of it.
+    Nothing,
+    /// Its piece is a mechanism.
+    Adrift,
+    /// It was not computed, and why.
+    NotComputed(NotComputed),
+}
+
+/// What became of a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OfPiece {
+    /// Landings that hold.
+    pub holding: usize,
+    /// Bending, shear, deflection: the worst; `None` where the board has no design values or the piece is a mechanism.
+    pub board: Option<Use>,
+    /// Landing by landing, from left to right.
+    pub landings: Vec<Landed>,
+    /// Greatest force on the strip of each landing, newtons, and its combination.
+    pub bearing: Vec<(f64, usize)>,
+    /// The longest stretch between two places that bear, and the longest past the last, metres.
+    pub spans: (f64, f64),
+}
+
+/// Everything that was computed.
+#[derive(Clone, Debug)]
+pub struct Analysis {
+    /// What it rests on.
+    pub basis: Basis,
+    /// Slope by slope, piece by piece.
+    pub slopes: Vec<Vec<std::sync::Arc<OfPiece>>>,
+}
+
+/// One piece, ready to be solved.
+pub struct Case<'a> {
+    /// The piece.
+    pub piece: &'a Piece,
+    /// Its supports from left to right.
+    pub supports: Vec<Support>,
+    /// What its fasteners sit in, landing by landing; `None` where nothing holds.
+    pub seats: Vec<Option<Seat>>,
+    /// How many fasteners each landing has.
+    pub counts: Vec<u8>,
+    /// Even stretches for each way of holding panels.
+    pub evens: Vec<Vec<Even>>,
+    /// How far the roofing reaches past its ends, metres.
+    pub overhangs: (f64, f64),
+    /// Sine and cosine of the pitch.
+    pub pitch: (f64, f64),
+    /// Snow in plan, pascals.
+    pub snow: f64,
+}
+
+/// Forces along a piece, newtons per metre for each pascal or each newton per metre.
+#[derive(Clone, Copy)]
+pub enum Across {
+    /// At a right angle to the slope, outward.
+    Out,
+    /// Down the slope.
+    Down,
+}
+
+/// The load of one even stretch, newtons per metre: outward, or down the slope.
+pub fn line_load(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across) -> f64 {
+    let (sin, cos) = case.pitch;
+    let f = &c.factors;
+    let dead = f.dead * basis.roofing;
+    let plan = (f.snow * case.snow + f.live * basis.live.unwrap_or(0.0)) * cos;
+    match across {
+        Across::Out => {
+            let weight = (dead + plan) * e.height + f.dead * basis.batten_weight;
+            let wind = f.wind * if c.suction { e.suction } else { -e.pressure } * e.height;
+            wind - weight * cos
+        }
+        Across::Down => ((dead + plan) * e.slides + f.dead * basis.batten_weight) * sin,
+    }
+}
+
+/// The loads of a piece as a beam sees them; places count from its left end. Clips would replace the even loads by
+/// forces at their places.
+pub fn loads(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, across: Across) -> Vec<Load> {
+    let (x0, length) = (case.piece.x.0, case.piece.x.1 - case.piece.x.0);
+    let evens = case.evens.get(hold).map_or(&[][..], Vec::as_slice);
+    let mut all = Vec::with_capacity(evens.len() + 2);
+    for e in evens {
+        let (from, to) = ((e.x.0 - x0).clamp(0.0, length), (e.x.1 - x0).clamp(0.0, length));
+        let force = line_load(case, e, basis, c, across);
+        if to > from {
+            all.push(Load::Uniform { from, to, force });
+        }
+    }
+    for (past, at, end) in [(case.overhangs.0, 0.0, evens.first()), (case.overhangs.1, length, evens.last())] {
+        if let Some(e) = end.filter(|_| past > 0.0) {
+            all.push(Load::Point { at, force: line_load(case, e, basis, c, across) * past });
+        }
+    }
+    all
+}
+
+/// The supports as a beam sees them. Landings at one place are one support.
+fn beam_supports(case: &Case<'_>, across: Across) -> Vec<(usize, beam::Support)> {
+    let (x0, length) = (case.piece.x.0, case.piece.x.1 - case.piece.x.0);
+    let of = |(i, s): (usize, &Support)| {
+        let holds = match (s.holds, s.bears, across) {
+            (true, true, _) | (true, _, Across::Down) => Holds::Both,
+            (true, false, Across::Out) => Holds::Up,
+            (false, true, Across::Out) => Holds::Down,
+            (false, ..) => return None,
+        };
+        Some((i, beam::Support { at: (s.x - x0).clamp(0.0, length), holds }))
+    };
+    let mut all: Vec<(usize, beam::Support)> = case.supports.iter().enumerate().filter_map(of).collect();
+    // A beam needs them apart; of two at one place the one that holds more stays.
+    all.dedup_by(|b, a| {
+        let same = b.1.at - a.1.at < APART;
+        if same && a.1.holds != Holds::Both {
+            a.1.holds = if a.1.holds == b.1.holds { a.1.holds } else { Holds::Both };
+        }
+        same
+    });
+    all
+}
+
+/// Supports nearer than this are one, metres: what the beam asks for, with room.
+const APART: f64 = 2e-3;
+
+/// The reactions of a piece's landings to one combination, newtons (outward and pulling, or down the slope), and what the
+/// board gets. `Ok(None)` for a mechanism.
+///
+/// # Errors
+/// Why the beam could not be solved.
+pub fn asked(
+    case: &Case<'_>,
+    basis: &Basis,
+    c: &Combination,
+    hold: usize,
+    across: Across,
+    solver: &mut Solver,
+) -> Result<Option<(Vec<f64>, beam::Extremes)>, NotComputed> {
+    let length = case.piece.x.1 - case.piece.x.0;
+    let supports = beam_supports(case, across);
+    let list: Vec<beam::Support> = supports.iter().map(|s| s.1).collect();
+    let loads = loads(case, basis, c, hold, across);
+    let beam = Beam { length, supports: &list, loads: &loads, stiffness: basis.stiffness };
+    match solver.solve(&beam)? {
+        Answer::Mechanism { .. } => Ok(None),
+        Answer::Held => {
+            let mut reactions = vec![0.0; case.supports.len()];
+            for ((i, _), r) in supports.iter().zip(solver.reactions()) {
+                if let Some(place) = reactions.get_mut(*i) {
+                    *place = *r;
+                }
+            }
+            Ok(Some((reactions, solver.extremes())))
+        }
+    }
+}
+
+/// Solves a piece for every combination and every way of holding panels.
+pub fn solve(case: &Case<'_>, basis: &Basis, solver: &mut Solver) -> OfPiece {
+    let holding = case.supports.iter().filter(|s| s.holds).count();
+    let mut of = OfPiece {
+        holding,
+        board: None,
+        landings: case.supports.iter().map(|s| if s.holds { Landed::Adrift } else { Landed::Nothing }).collect(),
+        bearing: vec![(0.0, 0); case.supports.len()],
+        spans: spans(case),
+    };
+    if holding < 2 {
+        return of;
+    }
+    if let Err(why) = all_combinations(case, basis, solver, &mut of) {
+        for l in of.landings.iter_mut().filter(|l| **l != Landed::Nothing) {
+            *l = Landed::NotComputed(why.clone());
+        }
+    }
+    of
+}
+
+fn all_combinations(case: &Case<'_>, basis: &Basis, solver: &mut Solver, of: &mut OfPiece) -> Result<(), NotComputed> {
+    let fits: Vec<Option<Result<Fit, NotComputed>>> =
+        case.seats.iter().map(|seat| seat.map(|s| basis.fit(&s))).collect();
+    for (j, c) in basis.combinations.iter().enumerate() {
+        // Out of the slope it does not matter where the panels are held.
+        let Some((out, extremes)) = asked(case, basis, c, 0, Across::Out, solver)? else { return Ok(()) };
+        judge_board(basis, j, c, &extremes, of);
+        for k in 0..basis.holds.len() {
+            let Some((down, _)) = asked(case, basis, c, k, Across::Down, solver)? else { return Ok(()) };
+            judge(case, &fits, (j, k), c, (&out, &down), of);
+        }
+    }
+    Ok(())
+}
+
+fn judge_board(basis: &Basis, combination: usize, c: &Combination, extremes: &beam::Extremes, of: &mut OfPiece) {
+    let Some(board) = &basis.board else { return };
+    for (ratio, mode, value) in board.used(extremes, of.spans, c, basis.spec.deflection.as_ref().map(|d| d.value)) {
+        if of.board.is_none_or(|b| ratio > b.ratio) {
+            of.board = Some(Use { ratio, mode, combination, hold: 0, out: value, down: 0.0 });
+        }
+    }
+}
+
+fn judge(
+    case: &Case<'_>,
+    fits: &[Option<Result<Fit, NotComputed>>],
+    (combination, hold): (usize, usize),
+    c: &Combination,
+    (out, down): (&[f64], &[f64]),
+    of: &mut OfPiece,
+) {
+    for (i, landed) in of.landings.iter_mut().enumerate() {
+        let (out, down) = (out.get(i).copied().unwrap_or(0.0), down.get(i).copied().unwrap_or(0.0));
+        if let Some(worst) = of.bearing.get_mut(i)
+            && -out > worst.0
+        {
+            *worst = (-out, combination);
+        }
+        let Some(Some(fit)) = fits.get(i) else { continue };
+        if *landed == Landed::Nothing {
+            continue;
+        }
+        let count = f64::from(case.counts.get(i).copied().unwrap_or(1).max(1));
+        let used = match fit {
+            Ok(fit) => fit.used(out, down, count, c),
+            Err(why) => Err(why.clone()),
+        };
+        match used {
+            Ok((ratio, mode)) => {
+                let here = Use { ratio, mode, combination, hold, out, down };
+                match landed {
+                    Landed::Used(before) if before.ratio >= ratio => {}
+                    Landed::NotComputed(_) => {}
+                    _ => *landed = Landed::Used(here),
+                }
+            }
+            Err(why) => *landed = Landed::NotComputed(why),
+        }
+    }
+}
+
+/// The longest stretch between two supports, and the longest past the outer ones, metres.
+fn spans(case: &Case<'_>) -> (f64, f64) {
+    let at: Vec<f64> = case.supports.iter().filter(|s| s.holds).map(|s| s.x).collect();
+    let between = at.windows(2).map(|w| w[1] - w[0]).fold(0.0, f64::max);
+    let (Some(first), Some(last)) = (at.first(), at.last()) else { return (0.0, 0.0) };
+    (between, (first - case.piece.x.0).max(case.piece.x.1 - last))
+}
+
+/// The cases of one slope, piece by piece, handed to `each`.
+pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl FnMut(usize, Case<'_>)) {
+    let (lattice, outline) = (on.lattice, &on.frame.outline);
+    let stretches = tributary::stretches(lattice, outline);
+    let wind = basis.wind.get(on.id.0);
+    let deck = ctx.design.lattice.deck.metres() > 0.0;
+    let snow = basis.snow.as_ref().and_then(|s| s.get(on.id.0)).copied().unwrap_or(0.0);
+    let mut slices = Slices::default();
+    let heights: BTreeMap<&str, f64> = match basis.names_a_course() {
+        true => lattice.courses.iter().map(|c| (c.name.as_str(), c.y)).collect(),
+        false => BTreeMap::new(),
+    };
+    let height = |name: &str| heights.get(name).copied();
+    let mut first = 0;
+    for (i, (piece, landings)) in on.by_piece().enumerate() {
+        let supports = supports::supports(on, ctx.structure, deck, first, landings);
+        first += landings.len();
+        let of = |s: &Support| lattice.landings.get(s.landing);
+        let seats = supports.iter().map(|s| of(s).filter(|_| s.holds).and_then(|l| hold::seat(ctx, on, l))).collect();
+        let counts = supports.iter().map(|s| of(s).map_or(0, |l| l.count)).collect();
+        let course = lattice.courses.get(piece.course as usize).map_or(("", piece.y), |c| (c.name.as_str(), c.y));
+        let here = stretches.get(i).map_or(&[][..], Vec::as_slice);
+        let evens = basis.holds.iter().map(|h| lines::even(here, course, h, wind, &mut slices, &height)).collect();
+        let overhangs = lines::overhangs(piece, outline);
+        let pitch = on.frame.pitch.sin_cos();
+        each(i, Case { piece, supports, seats, counts, evens, overhangs, pitch, snow });
+    }
+}
+
+/// Whole numbers of nanometres (or of micropascals): what makes two pieces alike.
+fn key(case: &Case<'_>) -> Vec<i64> {
+    #[expect(clippy::cast_possible_truncation, reason = "a size in nanometres is far below the limit")]
+    let whole = |v: f64| (v * 1e9).round() as i64;
+    let x0 = case.piece.x.0;
+    let mut key = Vec::with_capacity(8 + case.supports.len() * 8 + case.evens.iter().map(Vec::len).sum::<usize>() * 6);
+    key.extend([case.piece.x.1 - x0, case.overhangs.0, case.overhangs.1, case.pitch.0, case.snow].map(whole));
+    for ((s, seat), count) in case.supports.iter().zip(&case.seats).zip(&case.counts) {
+        key.extend([whole(s.x - x0), i64::from(s.holds), i64::from(s.bears), i64::from(*count)]);
+        match seat {
+            Some(s) => key.extend([whole(s.gap), whole(s.penetration), whole(s.countable), i64::from(s.across)]),
+            None => key.push(-1),
+        }
+    }
+    for e in case.evens.iter().flatten() {
+        key.extend([e.x.0 - x0, e.x.1 - x0, e.height, e.slides, e.suction, e.pressure].map(whole));
+    }
+    key
+}
+
+/// Solves every piece of the roof.
+pub fn analyse(ctx: &Context<'_>, mut basis: Basis) -> Analysis {
+    let mut solver = Solver::new();
+    // Every landing rests on the same sources, so the first fastener that holds tells them all.
+    let mut sample = None;
+    let mut known: BTreeMap<Vec<i64>, std::sync::Arc<OfPiece>> = BTreeMap::new();
+    let mut slopes = Vec::with_capacity(ctx.slopes.len());
+    for on in &ctx.slopes {
+        let mut pieces = Vec::with_capacity(on.lattice.pieces.len());
+        cases(ctx, &basis, on, |_, case| {
+            sample = sample.or_else(|| case.seats.iter().flatten().next().copied());
+            let of = known.entry(key(&case)).or_insert_with(|| std::sync::Arc::new(solve(&case, &basis, &mut solver)));
+            pieces.push(std::sync::Arc::clone(of));
+        });
+        slopes.push(pieces);
+    }
+    basis.from_memory = basis.sources_from_memory(sample.as_ref());
+    Analysis { basis, slopes }
+}

@@ -1,0 +1,322 @@
+//! The two rule sets behind one face: NDS and Eurocode 5, never mixed.
+//!
+//! Aim: wood, fastener and board asked in the same words, whichever rule set the design names. Reason: the load path knows
+//! no standard. Limits: solid timber; side grain; fasteners driven square.
+
+use super::basis::{Basis, Combination};
+use super::hold::Seat;
+use super::path::Mode;
+use crate::capacity::beam::Extremes;
+use crate::capacity::wood::{self, Species, StrengthClass};
+use crate::capacity::{NotComputed, Step, ec5, nds};
+use crate::design::{Design, Moisture, RuleSet, StrengthSpec};
+
+/// The rule set with the wood of members and battens.
+#[derive(Clone, Debug)]
+pub enum Wood {
+    /// NDS.
+    Nds {
+        /// Species of the members.
+        members: &'static Species,
+        /// Species of the battens.
+        battens: &'static Species,
+        /// Moisture.
+        moisture: nds::Moisture,
+    },
+    /// Eurocode 5.
+    Ec5 {
+        /// Strength class of the members.
+        members: &'static StrengthClass,
+        /// Strength class of the battens.
+        battens: &'static StrengthClass,
+        /// Service class.
+        class: ec5::ServiceClass,
+        /// Wet when built, and dries under load.
+        green: bool,
+        /// Holes drilled before driving.
+        predrilled: bool,
+    },
+}
+
+/// The board's design values.
+#[derive(Clone, Debug)]
+pub enum Board {
+    /// NDS.
+    Nds(nds::board::Board<'static>, nds::board::BoardStrength),
+    /// Eurocode 5.
+    Ec5(ec5::board::Board<'static>, ec5::board::BoardStrength),
+}
+
+/// What one fastener of a landing holds.
+#[derive(Clone, Debug)]
+pub enum Fit {
+    /// NDS.
+    Nds(nds::Strength),
+    /// Eurocode 5.
+    Ec5(ec5::Strength),
+}
+
+impl Wood {
+    /// The wood of a design by its rule set.
+    ///
+    /// # Errors
+    /// A species or a class that the tables lack.
+    pub fn of(
+        rules: RuleSet,
+        members: &str,
+        battens: &str,
+        moisture: Moisture,
+        predrilled: bool,
+    ) -> Result<Wood, NotComputed> {
+        Ok(match rules {
+            RuleSet::Nds => Wood::Nds {
+                members: wood::species(members)?,
+                battens: wood::species(battens)?,
+                moisture: match moisture {
+                    Moisture::Dry => nds::Moisture::Dry,
+                    Moisture::WetThenDry => nds::Moisture::WetThenDry,
+                    Moisture::DryThenWet => nds::Moisture::DryThenWet,
+                    Moisture::Wet => nds::Moisture::Wet,
+                },
+            },
+            RuleSet::Ec5 => Wood::Ec5 {
+                members: wood::strength_class(members)?,
+                battens: wood::strength_class(battens)?,
+                class: match moisture {
+                    Moisture::Dry | Moisture::WetThenDry => ec5::ServiceClass::Two,
+                    Moisture::DryThenWet | Moisture::Wet => ec5::ServiceClass::Three,
+                },
+                green: moisture == Moisture::WetThenDry,
+                predrilled,
+            },
+        })
+    }
+
+    /// The rule set in words.
+    pub fn rules(&self) -> &'static str {
+        match self {
+            Wood::Nds { .. } => "NDS 2018, allowable stress design",
+            Wood::Ec5 { .. } => "EN 1995-1-1 (Eurocode 5), recommended values",
+        }
+    }
+
+    /// The board by the wood of the battens; or why it has no design values.
+    ///
+    /// # Errors
+    /// The reason.
+    pub fn board(&self, design: &Design, spec: &StrengthSpec) -> Result<Board, String> {
+        let b = &design.lattice.batten;
+        let (width, thickness) = (b.width.metres(), b.thickness.metres());
+        let say = |e: NotComputed| e.to_string();
+        match *self {
+            Wood::Nds { battens, moisture, .. } => {
+                let grade = spec.grade.as_ref().ok_or("strength.grade does not name the battens' grade")?;
+                let grade = wood::grade(battens, &grade.value).map_err(say)?;
+                let board = nds::board::Board { grade, width, thickness, repetitive: false, moisture };
+                Ok(Board::Nds(board, board.strength().map_err(say)?))
+            }
+            Wood::Ec5 { battens, class, .. } => {
+                let board = ec5::board::Board { class: battens, width, thickness, service: class };
+                Ok(Board::Ec5(board, board.strength().map_err(say)?))
+            }
+        }
+    }
+}
+
+impl Board {
+    /// Bending stiffness, N m2.
+    pub fn stiffness(&self) -> f64 {
+        match self {
+            Board::Nds(_, s) => s.stiffness(),
+            Board::Ec5(_, s) => s.stiffness(),
+        }
+    }
+
+    /// Greatest moment for the duration of a combination, newton metres.
+    pub fn moment(&self, c: &Combination) -> f64 {
+        match self {
+            Board::Nds(_, s) => s.moment(c.nds),
+            Board::Ec5(_, s) => s.moment(c.ec5),
+        }
+    }
+
+    fn shear(&self, c: &Combination) -> f64 {
+        match self {
+            Board::Nds(_, s) => s.shear_force(c.nds),
+            Board::Ec5(_, s) => s.shear_force(c.ec5),
+        }
+    }
+
+    /// The hand calculation for a moment and a shear.
+    ///
+    /// # Errors
+    /// Why there is none.
+    pub fn steps(&self, moment: f64, shear: f64, c: &Combination) -> Result<Vec<Step>, NotComputed> {
+        match self {
+            Board::Nds(board, _) => board.steps(moment, shear, c.nds),
+            Board::Ec5(board, _) => board.steps(moment, shear, c.ec5),
+        }
+    }
+
+    /// Shares of bending, shear and (where the design limits it) deflection, each with its demand. `spans` are the longest
+    /// stretch between landings that hold, and the longest past them.
+    pub fn used(
+        &self,
+        e: &Extremes,
+        spans: (f64, f64),
+        c: &Combination,
+        deflection: Option<f64>,
+    ) -> Vec<(f64, Mode, f64)> {
+        let mut all = vec![
+            (e.moment() / self.moment(c), Mode::Bending, e.moment()),
+            (e.shear / self.shear(c), Mode::Shear, e.shear),
+        ];
+        if let Some(n) = deflection {
+            if spans.0 > 0.0 {
+                all.push((e.deflection * n / spans.0, Mode::Deflection, e.deflection));
+            }
+            if spans.1 > 1e-3 {
+                all.push((e.end_deflection * n / (2.0 * spans.1), Mode::Deflection, e.end_deflection));
+            }
+        }
+        all
+    }
+}
+
+impl Fit {
+    /// The share of a landing with so many fasteners, by the combination's duration.
+    ///
+    /// # Errors
+    /// Why there is no value.
+    pub fn used(&self, out: f64, down: f64, count: f64, c: &Combination) -> Result<(f64, Mode), NotComputed> {
+        let demand = demand(out, down, count);
+        let (used, stays) = match self {
+            Fit::Nds(s) => {
+                let always = c.nds == nds::Duration::Permanent && demand.lateral > 0.0;
+                let stays = if always { demand.lateral / s.sustained_allowed()? } else { 0.0 };
+                (s.utilisation(&demand, c.nds)?, stays)
+            }
+            Fit::Ec5(s) => (s.utilisation(&demand, c.ec5)?, 0.0),
+        };
+        if stays > used.ratio {
+            return Ok((stays, Mode::Sustained));
+        }
+        let mode = match used.governing {
+            nds::Governing::Withdrawal => Mode::Withdrawal,
+            nds::Governing::PullThrough => Mode::PullThrough,
+            nds::Governing::Tension => Mode::Tension,
+            nds::Governing::Lateral(_) => Mode::Lateral,
+            nds::Governing::Combined => Mode::Combined,
+            nds::Governing::Sustained => Mode::Sustained,
+        };
+        Ok((used.ratio, mode))
+    }
+}
+
+/// What each of a landing's fasteners gets.
+fn demand(out: f64, down: f64, count: f64) -> nds::Demand {
+    // A fastener goes either way down the slope or up it; the sign is of no weight.
+    nds::Demand { uplift: out / count, lateral: down.abs() / count }
+}
+
+impl Basis {
+    /// What a fastener in this seat holds.
+    ///
+    /// # Errors
+    /// Why there is no value.
+    pub fn fit(&self, seat: &Seat) -> Result<Fit, NotComputed> {
+        match &self.wood {
+            Wood::Nds { .. } => self.nds_joint(seat).ok_or(MIXED)?.strength().map(Fit::Nds),
+            Wood::Ec5 { .. } => self.ec5_joint(seat).ok_or(MIXED)?.strength().map(Fit::Ec5),
+        }
+    }
+
+    /// The hand calculation of one fastener in this seat.
+    ///
+    /// # Errors
+    /// Why there is none.
+    pub fn by_hand(
+        &self,
+        seat: &Seat,
+        out: f64,
+        down: f64,
+        count: f64,
+        c: &Combination,
+    ) -> Result<Vec<Step>, NotComputed> {
+        let demand = demand(out, down, count);
+        match &self.wood {
+            Wood::Nds { .. } => self.nds_joint(seat).ok_or(MIXED)?.steps(&demand, c.nds),
+            Wood::Ec5 { .. } => self.ec5_joint(seat).ok_or(MIXED)?.steps(&demand, c.ec5),
+        }
+    }
+
+    /// Sources from memory that verdicts rest on, each once, in the order of the calculation.
+    pub fn sources_from_memory(&self, seat: Option<&Seat>) -> Vec<String> {
+        let mut steps: Vec<Step> = self.steps.wind.clone();
+        steps.extend(self.steps.zones.iter().flat_map(|(.., s)| s.clone()));
+        steps.extend(self.steps.snow.iter().flatten().cloned());
+        let any = self.combinations.first();
+        if let (Some(seat), Some(c)) = (seat, any) {
+            // A newton both ways, so that every line is written.
+            steps.extend(self.by_hand(seat, 1.0, 1.0, 1.0, c).unwrap_or_default());
+        }
+        if let (Some(board), Some(c)) = (&self.board, any) {
+            steps.extend(board.steps(1.0, 1.0, c).unwrap_or_default());
+        }
+        let wood = match &self.wood {
+            Wood::Nds { members, battens, .. } => [members.source, battens.source],
+            Wood::Ec5 { members, battens, .. } => [members.source, battens.source],
+        };
+        let mut all: Vec<String> = Vec::new();
+        let combinations = self.combinations.iter().map(|c| c.source);
+        for source in steps.iter().map(|s| s.source).chain(combinations).chain(wood) {
+            if source.mark.is_from_memory() && !all.iter().any(|a| a == source.text) {
+                all.push(source.text.to_owned());
+            }
+        }
+        all
+    }
+
+    fn nds_joint(&self, seat: &Seat) -> Option<nds::Joint<'_>> {
+        let Wood::Nds { members, battens, moisture } = &self.wood else { return None };
+        let quarter = std::f64::consts::FRAC_PI_2;
+        Some(nds::Joint {
+            fastener: &self.fastener,
+            side_gravity: battens.gravity,
+            side_thickness: self.thickness,
+            gap: seat.gap,
+            main_gravity: members.gravity,
+            penetration: seat.penetration,
+            countable: Some(seat.countable),
+            tilt: 0.0,
+            side_angle: quarter,
+            main_angle: if seat.across { quarter } else { 0.0 },
+            end_grain: false,
+            moisture: *moisture,
+            temperature: nds::Temperature::Normal,
+        })
+    }
+
+    fn ec5_joint(&self, seat: &Seat) -> Option<ec5::Joint<'_>> {
+        let Wood::Ec5 { members, battens, class, green, predrilled } = &self.wood else { return None };
+        let quarter = std::f64::consts::FRAC_PI_2;
+        Some(ec5::Joint {
+            fastener: &self.fastener,
+            side_density: battens.density,
+            side_thickness: self.thickness,
+            gap: seat.gap,
+            main_density: members.density,
+            penetration: seat.penetration,
+            countable: Some(seat.countable),
+            tilt: 0.0,
+            side_angle: quarter,
+            main_angle: if seat.across { quarter } else { 0.0 },
+            predrilled: *predrilled,
+            green: *green,
+            class: *class,
+        })
+    }
+}
+
+/// A joint asked of the other rule set.
+const MIXED: NotComputed = NotComputed::NotCovered { what: "the fastener", why: "rule sets are never mixed" };

@@ -1,0 +1,459 @@
+//! Wind, snow and combinations, as the design gives them.
+//!
+//! Aim: pressures by zone, from the designer or from a site with a named edition; snow on each slope; the combinations.
+//! Reason: no edition is assumed, and what an edition lacks is told and not guessed. Limits: coefficients of the smallest
+//! wind area, which no landing and no batten of a lattice passes; zones of EN 1991-1-4 for duopitch roofs only.
+
+use super::basis::Basis;
+use super::lines::SlopeWind;
+use super::zones::ZoneArea;
+use crate::capacity::loads::{self, Combination};
+use crate::capacity::units::FOOT;
+use crate::capacity::wind::{asce, en};
+use crate::capacity::{Mark, NotComputed, Source, Step, snow as snows};
+use crate::design::{
+    Design, EdgeKind, Enclosure, Exposure, Given, Level, RoofShape, SlopeId, Standard, WindSide, WindSpec,
+};
+use crate::structure::{Outline, SlopeFrame};
+
+/// Wind of every slope.
+pub fn wind(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
+    let Some(spec) = &design.loads.wind else {
+        basis.left_out.push("wind: the design has no [wind]".to_owned());
+        return;
+    };
+    let outcome = match (&spec.edition, spec.zones.is_empty()) {
+        (_, false) => own(spec, frames, basis),
+        (Some(edition), true) => {
+            supersede(basis, edition.value);
+            site(spec, edition.value, frames, basis)
+        }
+        (None, true) => Err("no pressures by zone are given and no edition is named; none is assumed".to_owned()),
+    };
+    match outcome {
+        Ok(mut slopes) => {
+            if let Some((share, why)) = &spec.relief {
+                for (_, suction, pressure) in slopes.iter_mut().flat_map(|s| &mut s.values) {
+                    *suction *= share.value;
+                    *pressure *= share.value;
+                }
+                basis.left_out.push(format!("wind is taken with {} of itself, as the design asks: {why}", share.value));
+            }
+            basis.wind = slopes;
+        }
+        Err(why) => basis.left_out.push(format!("wind: {why}")),
+    }
+}
+
+/// The designer's own pressures.
+fn own(spec: &WindSpec, frames: &[SlopeFrame], basis: &Basis) -> Result<Vec<SlopeWind>, String> {
+    let level = spec.level.as_ref().ok_or("wind.level does not say at which level the pressures are")?;
+    // The combinations of allowable stress design take wind at strength level times 0.6, those of limit states a
+    // characteristic one times 1.5.
+    let raise = match (level.value, basis.standard) {
+        (Level::Service, Standard::En1991) => 1.0,
+        (Level::Strength, Standard::En1991) => 1.0 / EN_WIND,
+        (Level::Service, _) => 1.0 / asce::ASD_FACTOR.value,
+        (Level::Strength, _) => 1.0,
+    };
+    let of = |(i, frame): (usize, &SlopeFrame)| {
+        let here = spec.zones.iter().filter(|z| z.slopes.contains(&SlopeId(i)));
+        let mut slope = SlopeWind::default();
+        for z in here {
+            slope.zones.areas.push(ZoneArea::new(&frame.outline, &z.near, &z.and_near, z.width.metres()));
+            let pressure = z.pressure.as_ref().map_or(0.0, |p| p.value.pascals());
+            slope.values.push((z.name.clone(), z.suction.value.pascals() * raise, pressure * raise));
+        }
+        if slope.zones.areas.iter().any(|a| a.near.is_none()) {
+            Ok(slope)
+        } else {
+            Err(format!("no zone without `near` holds the field of slope {}", frame.name))
+        }
+    };
+    frames.iter().enumerate().map(of).collect()
+}
+
+/// Partial factor of wind in EN 1990 (recommended).
+const EN_WIND: f64 = 1.5;
+
+/// A value that the site needs.
+fn need<'a, T>(given: &'a Option<Given<T>>, key: &str) -> Result<&'a T, String> {
+    given.as_ref().map(|g| &g.value).ok_or_else(|| format!("{key} is not said"))
+}
+
+/// Pressures from a site.
+fn site(
+    spec: &WindSpec,
+    edition: Standard,
+    frames: &[SlopeFrame],
+    basis: &mut Basis,
+) -> Result<Vec<SlopeWind>, String> {
+    let missing: Vec<String> = [
+        ("wind.speed", spec.speed.is_none()),
+        ("wind.exposure", spec.exposure.is_none()),
+        ("wind.height", spec.height.is_none()),
+        ("wind.shape", spec.shape.is_none()),
+        ("wind.width", spec.width.is_none() && spec.zone_width.is_none()),
+        ("wind.enclosure", spec.enclosure.is_none() && edition != Standard::En1991),
+        ("wind.topography", spec.topography.is_none()),
+        ("wind.elevation", spec.elevation.is_none() && matches!(edition, Standard::Asce7_16 | Standard::Asce7_22)),
+    ]
+    .into_iter()
+    .filter(|(_, is)| *is)
+    .map(|(key, _)| key.to_owned())
+    .collect();
+    if !missing.is_empty() {
+        return Err(format!("{} by a site needs {}", edition.word(), missing.join(", ")));
+    }
+    match asce_edition(edition) {
+        Some(edition) => by_asce(spec, edition, frames, basis),
+        None => by_en(spec, frames, basis),
+    }
+}
+
+fn asce_edition(standard: Standard) -> Option<asce::Edition> {
+    match standard {
+        Standard::Asce7_10 => Some(asce::Edition::Asce7_10),
+        Standard::Asce7_16 => Some(asce::Edition::Asce7_16),
+        Standard::Asce7_22 => Some(asce::Edition::Asce7_22),
+        Standard::En1991 => None,
+    }
+}
+
+/// Notes that an edition is superseded.
+fn supersede(basis: &mut Basis, standard: Standard) {
+    if let Some(next) = asce_edition(standard).and_then(asce::Edition::superseded_by) {
+        basis.superseded = Some(format!("{} is superseded by {}", standard.word(), next.name()));
+    }
+}
+
+/// The smallest area of the coefficients: no landing and no batten of a lattice has more, m2.
+const ASCE_AREA: f64 = 10.0 * FOOT * FOOT;
+/// The same for EN 1991-1-4.
+const EN_AREA: f64 = 1.0;
+
+const OWN_AREA: Source =
+    Source::new("the smallest area of the coefficients, whatever hangs on the landing", Mark::Computed);
+const LAYOUT: Source = Source::new("figures of the edition, layout of the zones", Mark::FromMemory);
+const LAYOUT_SHAKY: Source =
+    Source::new("figures of the edition, layout of the zones, the case of this roof", Mark::Shaky);
+
+fn say(e: NotComputed) -> String {
+    e.to_string()
+}
+
+fn by_asce(
+    spec: &WindSpec,
+    edition: asce::Edition,
+    frames: &[SlopeFrame],
+    basis: &mut Basis,
+) -> Result<Vec<SlopeWind>, String> {
+    let height = need(&spec.height, "wind.height")?.metres();
+    let exposure = match need(&spec.exposure, "wind.exposure")? {
+        Exposure::B => asce::Exposure::B,
+        Exposure::C => asce::Exposure::C,
+        Exposure::D => asce::Exposure::D,
+        other => return Err(format!("exposure \"{}\" is none of {}", other.word(), edition.name())),
+    };
+    let site = asce::Site {
+        edition,
+        speed: need(&spec.speed, "wind.speed")?.metres_per_second(),
+        exposure,
+        height,
+        topography: *need(&spec.topography, "wind.topography")?,
+        elevation: spec.elevation.as_ref().map_or(0.0, |e| e.metres()),
+        enclosure: match need(&spec.enclosure, "wind.enclosure")? {
+            Enclosure::Enclosed => asce::Enclosure::Enclosed,
+            Enclosure::Partial => asce::Enclosure::PartiallyEnclosed,
+            Enclosure::Open => asce::Enclosure::Open,
+        },
+    };
+    let roof = match need(&spec.shape, "wind.shape")? {
+        RoofShape::Gable => asce::Roof::Gable,
+        RoofShape::Hip => asce::Roof::Hip,
+        RoofShape::Shed => asce::Roof::Monoslope,
+    };
+    let mut lines = site.velocity_steps().map_err(say)?;
+    let a = match (&spec.zone_width, &spec.width) {
+        (Some(a), _) => {
+            lines.push(Step::input("a", "width of edge zones", a.metres() / FOOT, "ft", Source::GIVEN));
+            a.metres()
+        }
+        (None, Some(width)) => {
+            lines.push(asce::zone_width_step(width.metres(), height).map_err(say)?);
+            asce::zone_width(width.metres(), height).map_err(say)?
+        }
+        (None, None) => return Err("wind.width is not said".to_owned()),
+    };
+    let table = asce_table(spec, edition, roof);
+    let mut slopes = Vec::new();
+    let mut pressing_missing = None;
+    for (i, frame) in frames.iter().enumerate() {
+        let layout = asce::layout(edition, roof, frame.pitch, a, height).map_err(say)?;
+        let shaky = layout.iter().any(|z| z.mark == Mark::Shaky);
+        let source = if shaky { LAYOUT_SHAKY } else { LAYOUT };
+        let mut slope = SlopeWind::default();
+        let overhang = spec.overhang.as_ref().map(|o| o.metres());
+        for hanging in [true, false] {
+            let Some(reach) = (if hanging { overhang } else { Some(0.0) }) else { continue };
+            for z in &layout {
+                let place = asce::Place { edition, roof, overhang: hanging, slope: frame.pitch, zone: z.zone };
+                let row = match table.row(&place, asce::Side::Suction) {
+                    Ok(row) => row,
+                    // Fields have no overhang of their own; what hangs over lies along edges.
+                    Err(_) if hanging => continue,
+                    Err(e) => return Err(say(e)),
+                };
+                let suction = site.net(row, ASCE_AREA).map_err(say)?;
+                let mut steps = vec![
+                    Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source),
+                    Step::input("A", "effective wind area that is used", 10.0, "ft2", OWN_AREA),
+                ];
+                // The first line of each is the area again.
+                steps.extend(site.net_steps(row, ASCE_AREA).map_err(say)?.into_iter().skip(1));
+                let inside = asce::Place { overhang: false, ..place };
+                let pressure = match table.row(&inside, asce::Side::Pressure) {
+                    Ok(row) => {
+                        steps.extend(site.net_steps(row, ASCE_AREA).map_err(say)?.into_iter().skip(1));
+                        site.net(row, ASCE_AREA).map_err(say)?
+                    }
+                    Err(e) => {
+                        pressing_missing = Some(e);
+                        0.0
+                    }
+                };
+                let name = if hanging { format!("{} overhang", z.zone) } else { z.zone.to_owned() };
+                slope.zones.areas.push(asce_area(&frame.outline, roof, z, frame.pitch.cos(), hanging.then_some(reach)));
+                slope.values.push((name.clone(), suction, pressure));
+                basis.steps.zones.push((i, name, steps));
+            }
+        }
+        slopes.push(slope);
+    }
+    basis.steps.wind = lines;
+    if let Some(why) = pressing_missing {
+        basis.left_out.push(format!("wind pressure towards the roof: {why}"));
+    }
+    if spec.overhang.is_none() {
+        basis
+            .left_out
+            .push("wind on overhangs: wind.overhang does not say how far the roof hangs over its walls".to_owned());
+    }
+    Ok(slopes)
+}
+
+/// The coefficients that come along, behind those of the designer's own.
+fn asce_table(spec: &WindSpec, edition: asce::Edition, roof: asce::Roof) -> asce::Table {
+    let own = spec.coefficients.iter().map(|c| asce::Row {
+        edition,
+        roofs: vec![roof],
+        overhang: c.zone.ends_with(" overhang"),
+        above: 0.0,
+        up_to: 90.0,
+        zone: c.zone.trim_end_matches(" overhang").to_owned(),
+        side: match c.side {
+            WindSide::Suction => asce::Side::Suction,
+            WindSide::Pressure => asce::Side::Pressure,
+        },
+        points: c.points.clone(),
+        mark: Mark::Given,
+        note: c.reason.clone(),
+    });
+    asce::Table { coefficient: own.chain(asce::shipped().coefficient).collect() }
+}
+
+/// A zone of the layout on an outline; of an overhang only what lies within its reach of eaves and rakes.
+fn asce_area(outline: &Outline, roof: asce::Roof, z: &asce::ZonePlace, cos: f64, overhang: Option<f64>) -> ZoneArea {
+    let edges = |kinds: &[asce::Edge]| -> Vec<usize> {
+        (0..outline.edges.len()).filter(|e| edge(outline, *e, roof).is_some_and(|k| kinds.contains(&k))).collect()
+    };
+    let outer = edges(&[asce::Edge::Eave, asce::Edge::Rake, asce::Edge::HighEdge]);
+    let (near, and) = (edges(z.near), edges(z.and_near));
+    match (overhang, z.near.is_empty(), z.and_near.is_empty()) {
+        (None, true, _) => ZoneArea::default(),
+        (None, false, true) => ZoneArea::along(outline, (&near, z.reach), None, cos),
+        (None, false, false) => ZoneArea::along(outline, (&near, z.reach), Some((&and, z.and_reach)), cos),
+        // Corners of an overhang reach as far as the zone's second condition; its edges are all of it.
+        (Some(reach), false, false) => ZoneArea::along(outline, (&outer, reach), Some((&outer, z.and_reach)), cos),
+        (Some(reach), ..) => ZoneArea::along(outline, (&outer, reach), None, cos),
+    }
+}
+
+/// What an edge is to the zones; valleys are none.
+fn edge(outline: &Outline, number: usize, roof: asce::Roof) -> Option<asce::Edge> {
+    let high = if roof == asce::Roof::Monoslope { asce::Edge::HighEdge } else { asce::Edge::Ridge };
+    match outline.edges.get(number)?.kind.value {
+        EdgeKind::Eave => Some(asce::Edge::Eave),
+        EdgeKind::Top => Some(high),
+        EdgeKind::Rake => Some(asce::Edge::Rake),
+        EdgeKind::Hip => Some(asce::Edge::Hip),
+        EdgeKind::Valley => None,
+        EdgeKind::Wall => {
+            let (a, b) = outline.ends(number)?;
+            Some(if (a.1 - b.1).abs() < 1e-6 { high } else { asce::Edge::Rake })
+        }
+    }
+}
+
+const EN_NET: Source = Source::new("EN 1991-1-4 5.2 and 7.2.9(6) note 2", Mark::FromMemory);
+const EN_ZONES: Source = Source::new("EN 1991-1-4 Figure 7.8", Mark::FromMemory);
+
+/// Duopitch roofs by EN 1991-1-4. Wind blows from every side, so each slope carries the zones of all directions and a
+/// place takes the worst that it lies in.
+fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Vec<SlopeWind>, String> {
+    let terrain = match need(&spec.exposure, "wind.exposure")? {
+        Exposure::Sea => en::Terrain::Sea,
+        Exposure::I => en::Terrain::I,
+        Exposure::II => en::Terrain::II,
+        Exposure::III => en::Terrain::III,
+        Exposure::IV => en::Terrain::IV,
+        other => return Err(format!("\"{}\" is no terrain category of EN 1991-1-4", other.word())),
+    };
+    if need(&spec.shape, "wind.shape")? != &RoofShape::Gable {
+        return Err("EN 1991-1-4 is here for duopitch roofs (shape \"gable\") only: give pressures by zone".to_owned());
+    }
+    if (need(&spec.topography, "wind.topography")? - 1.0).abs() > 1e-9 {
+        return Err("EN 1991-1-4 is here for an orography factor of 1 only: give pressures by zone".to_owned());
+    }
+    let height = need(&spec.height, "wind.height")?.metres();
+    let site = en::Site { speed: need(&spec.speed, "wind.speed")?.metres_per_second(), terrain, height };
+    let q = site.peak_pressure().map_err(say)?;
+    let width = need(&spec.width, "wind.width")?.metres();
+    let e = en::zone_measure(width, height).map_err(say)?;
+    basis.steps.wind = site.steps().map_err(say)?;
+    basis.steps.wind.push(
+        Step::new("e", "measure of the zones", "min(b, 2 h)", format!("min({width}, 2 * {height})"), e)
+            .unit("m")
+            .source(EN_ZONES),
+    );
+    let table = en::shipped();
+    let mut slopes = Vec::new();
+    for (i, frame) in frames.iter().enumerate() {
+        let mut found: Vec<(String, f64, ZoneArea, Vec<Step>)> = Vec::new();
+        let mut pressing = 0.0_f64;
+        for (direction, zone, area) in en_zones(&frame.outline, e, frame.pitch.cos()) {
+            let c = table.coefficient(direction, frame.pitch, zone).map_err(say)?;
+            let given = spec.coefficients.iter().find(|o| o.zone == zone && o.side == WindSide::Suction);
+            let (cpe, line) = match given.and_then(|g| g.points.first()) {
+                Some((_, own)) => (*own, Step::input("cpe", "outer coefficient", *own, "", Source::GIVEN)),
+                None => (c.suction(EN_AREA).map_err(say)?, c.step(EN_AREA).map_err(say)?),
+            };
+            let suction = q * (en::INNER.0.value - cpe).max(0.0);
+            let net = Step::new(
+                "w",
+                "net suction, characteristic",
+                "qp (cpi - cpe)",
+                format!("{q} * ({} - ({cpe}))", en::INNER.0.value),
+                suction,
+            );
+            let name =
+                format!("{zone} (wind on {})", if direction == en::Direction::Eave { "an eave" } else { "a gable" });
+            found.push((name, suction, area, vec![line, net.unit("Pa").source(EN_NET)]));
+            pressing = pressing.max(q * (c.pressing.unwrap_or(0.0) - en::INNER.1.value));
+        }
+        // The worst first, so that the first zone that holds a place is the one that counts.
+        found.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let mut slope = SlopeWind::default();
+        for (name, suction, area, steps) in found {
+            slope.zones.areas.push(area);
+            slope.values.push((name.clone(), suction, pressing));
+            basis.steps.zones.push((i, name, steps));
+        }
+        slopes.push(slope);
+    }
+    Ok(slopes)
+}
+
+/// The zones of a duopitch slope, of every direction of wind.
+fn en_zones(outline: &Outline, e: f64, cos: f64) -> Vec<(en::Direction, &'static str, ZoneArea)> {
+    use en::Direction::{Eave, Ridge};
+    let eaves = outline.edges_of(&[EdgeKind::Eave]);
+    let tops = outline.edges_of(&[EdgeKind::Top, EdgeKind::Wall]);
+    let rakes = outline.edges_of(&[EdgeKind::Rake]);
+    let flat: Vec<usize> = eaves.iter().chain(&tops).copied().collect();
+    let along = |near: &[usize], reach, and: Option<(&[usize], f64)>| ZoneArea::along(outline, (near, reach), and, cos);
+    vec![
+        (Eave, "F", along(&eaves, e / 10.0, Some((&rakes, e / 4.0)))),
+        (Eave, "G", along(&eaves, e / 10.0, None)),
+        (Eave, "H", ZoneArea::default()),
+        (Eave, "J", along(&tops, e / 10.0, None)),
+        (Eave, "I", ZoneArea::default()),
+        (Ridge, "F", along(&rakes, e / 10.0, Some((&flat, e / 4.0)))),
+        (Ridge, "G", along(&rakes, e / 10.0, None)),
+        (Ridge, "H", along(&rakes, e / 2.0, None)),
+        (Ridge, "I", ZoneArea::default()),
+    ]
+}
+
+/// Snow on every slope.
+pub fn snow(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
+    let Some(spec) = &design.loads.snow else {
+        basis.left_out.push("snow: the design has no [snow]".to_owned());
+        return;
+    };
+    if let Some(roof) = &spec.roof {
+        basis.snow = Some(vec![roof.value.pascals(); frames.len()]);
+        return;
+    }
+    let outcome = (|| {
+        let edition = *need(&spec.edition, "snow.edition (none is assumed) or snow.roof")?;
+        let ground = need(&spec.ground, "snow.ground")?.pascals();
+        let exposure = *need(&spec.exposure_factor, "snow.exposure_factor")?;
+        let thermal = *need(&spec.thermal_factor, "snow.thermal_factor")?;
+        let slippery = *need(&spec.slippery, "snow.slippery")?;
+        let edition_22 = edition == Standard::Asce7_22;
+        let importance = match (edition, &spec.importance) {
+            (_, Some(i)) => i.value,
+            (Standard::Asce7_22 | Standard::En1991, None) => 1.0,
+            (_, None) => return Err("snow.importance is not said".to_owned()),
+        };
+        frames
+            .iter()
+            .map(|f| {
+                let slope = f.pitch;
+                if edition == Standard::En1991 {
+                    let s = snows::En { ground, exposure, thermal, held: !slippery, slope };
+                    return Ok((s.load().map_err(say)?, s.steps().map_err(say)?));
+                }
+                let s = snows::Asce { edition_22, ground, exposure, thermal, importance, slippery, slope };
+                let least = s.minimum().map_err(say)?.unwrap_or(0.0);
+                Ok((s.sloped().map_err(say)?.max(least), s.steps().map_err(say)?))
+            })
+            .collect::<Result<Vec<_>, String>>()
+            .map(|all| (edition, all))
+    })();
+    match outcome {
+        Ok((edition, all)) => {
+            supersede(basis, edition);
+            let (loads, steps) = all.into_iter().unzip();
+            basis.snow = Some(loads);
+            basis.steps.snow = steps;
+        }
+        Err(why) => basis.left_out.push(format!("snow: {why}")),
+    }
+}
+
+/// The combinations of the loads that there are, each named with its clause.
+pub fn combine(design: &Design, basis: &mut Basis) {
+    supersede(basis, basis.standard);
+    let low = design.loads.wind.as_ref().and_then(|w| w.elevation.as_ref()).is_some_and(|e| e.metres() <= 1000.0);
+    let standard = match basis.standard {
+        Standard::Asce7_10 | Standard::Asce7_16 => loads::Standard::AsdTo16,
+        Standard::Asce7_22 => loads::Standard::Asd22,
+        Standard::En1991 if low => loads::Standard::En1990,
+        Standard::En1991 => loads::Standard::En1990High,
+    };
+    let (snow, live, wind) = (basis.snow.is_some(), basis.live.is_some(), !basis.wind.is_empty());
+    let there = |c: &Combination| {
+        let f = &c.factors;
+        let asks = [(f.snow, snow), (f.live, live), (f.wind, wind)];
+        asks.iter().all(|(f, _)| *f == 0.0) || asks.iter().any(|(f, is)| *f > 0.0 && *is)
+    };
+    basis.combinations = loads::combinations(standard).into_iter().filter(there).collect();
+    if basis.standard == Standard::En1991 && !low {
+        basis.left_out.push(
+            "wind.elevation does not say that the site is at most 1000 m above the sea: combinations are those for higher sites"
+                .to_owned(),
+        );
+    }
+}

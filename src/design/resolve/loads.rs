@@ -1,0 +1,366 @@
+//! `[strength]`, `[wind]`, `[snow]`, `[live]`: judged, with nothing added that would make a roof look stronger.
+
+use std::ops::{Range, RangeInclusive};
+
+use super::super::file::{
+    CoefficientFile, DesignFile, LiveFile, Located, SnowFile, StrengthFile, WindFile, WindZoneFile,
+};
+use super::super::model::*;
+use super::super::reader::Reader;
+use super::super::written::{Scalar, Written};
+use super::framing::each;
+use super::slope_list;
+use crate::quantity::{Force, Length, Pressure, Speed};
+
+/// A value that may be missing: `None` only where it is written and wrong.
+type May<T> = Option<Option<Given<T>>>;
+
+/// Everything about loads.
+pub fn loads(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Loads> {
+    let strength = part(r, &file.strength, strength);
+    let wind = part(r, &file.wind, |r, f, at| wind(r, f, at, file, slopes));
+    let snow = part(r, &file.snow, snow);
+    let live = part(r, &file.live, |r, f: &LiveFile, at| {
+        let roof = r.need("live.roof", &f.roof, at, "roof live load for each area in plan, such as \"20 psf\"")?;
+        within(r, "live.roof", &f.roof, roof, LOAD)
+    });
+    Some(Loads { strength: strength?, wind: wind?, snow: snow?, live: live? })
+}
+
+fn part<F, T>(
+    r: &mut Reader<'_>,
+    table: &Option<Located<F>>,
+    read: impl FnOnce(&mut Reader<'_>, &F, &Range<usize>) -> Option<T>,
+) -> Option<Option<T>> {
+    match table {
+        Some(t) => read(r, t.get(), &t.span()).map(Some),
+        None => Some(None),
+    }
+}
+
+/// What a number may be, and what is said where it is not.
+struct Bounds<T> {
+    range: RangeInclusive<T>,
+    /// The lower end itself is out.
+    open: bool,
+    says: &'static str,
+    hint: &'static str,
+}
+
+const LOAD: Bounds<Pressure> = Bounds {
+    range: Pressure::from_pascals(0.0)..=Pressure::from_pascals(50_000.0),
+    open: false,
+    says: "this is no load on a roof",
+    hint: "a load is not below zero and not above 50 kPa (1044 psf); which way it acts follows from the key",
+};
+const STRENGTH: Bounds<Pressure> = Bounds {
+    range: Pressure::from_pascals(0.0)..=Pressure::from_pascals(1e10),
+    open: true,
+    says: "this strength must be more than nothing",
+    hint: "such as \"15 psi\" for a strip or \"90 ksi\" for a nail",
+};
+const SPEED: Bounds<Speed> = Bounds {
+    range: Speed::from_metres_per_second(0.0)..=Speed::from_metres_per_second(150.0),
+    open: true,
+    says: "no wind on a map blows so",
+    hint: "a basic wind speed is above zero and below 335 mph (150 m/s)",
+};
+const FACTOR: Bounds<f64> = Bounds {
+    range: 0.0..=10.0,
+    open: true,
+    says: "this factor is out of reach",
+    hint: "a factor is above zero and not above 10",
+};
+const SHARE: Bounds<f64> =
+    Bounds { range: 0.0..=1.0, open: true, says: "this is no share", hint: "write a number above 0 and up to 1" };
+
+fn within<T: PartialOrd, W>(
+    r: &mut Reader<'_>,
+    key: &str,
+    written: &Option<Written<W>>,
+    given: Given<T>,
+    bounds: Bounds<T>,
+) -> Option<Given<T>> {
+    let v = &given.value;
+    if bounds.range.contains(v) && !(bounds.open && v == bounds.range.start()) {
+        return Some(given);
+    }
+    let span = written.as_ref().map_or(0..0, |w| w.span.clone());
+    r.fault(span, key, bounds.says, bounds.hint);
+    None
+}
+
+fn may<T: Scalar>(r: &mut Reader<'_>, key: &str, written: &Option<Written<T>>) -> May<T> {
+    match written {
+        Some(_) => r.maybe(key, written).map(Some),
+        None => Some(None),
+    }
+}
+
+fn may_within<T: Scalar + PartialOrd>(
+    r: &mut Reader<'_>,
+    key: &str,
+    written: &Option<Written<T>>,
+    bounds: Bounds<T>,
+) -> May<T> {
+    match may(r, key, written)? {
+        Some(given) => within(r, key, written, given, bounds).map(Some),
+        None => Some(None),
+    }
+}
+
+fn may_size(r: &mut Reader<'_>, key: &str, written: &Option<Written<Length>>) -> May<Length> {
+    match written {
+        Some(_) => r.size(key, written, &(0..0), "").map(Some),
+        None => Some(None),
+    }
+}
+
+fn strength(r: &mut Reader<'_>, f: &StrengthFile, _: &Range<usize>) -> Option<StrengthSpec> {
+    let rules = may(r, "strength.rules", &f.rules);
+    let combinations = may(r, "strength.combinations", &f.combinations);
+    let members = may(r, "strength.members", &f.members);
+    let battens = may(r, "strength.battens", &f.battens);
+    let grade = may(r, "strength.grade", &f.grade);
+    let moisture = may(r, "strength.moisture", &f.moisture);
+    let roofing = may_within(r, "strength.roofing", &f.roofing, LOAD);
+    let held = may(r, "strength.held", &f.held);
+    let fixed_at = may(r, "strength.fixed_at", &f.fixed_at);
+    let strip = may_within(r, "strength.strip", &f.strip, STRENGTH);
+    let thread = may_size(r, "strength.thread", &f.thread);
+    let root = may_size(r, "strength.root", &f.root);
+    let bending_yield = may_within(r, "strength.bending_yield", &f.bending_yield, STRENGTH);
+    let deflection = may_within(
+        r,
+        "strength.deflection",
+        &f.deflection,
+        Bounds {
+            range: 20.0..=2000.0,
+            open: false,
+            says: "no batten is judged by this",
+            hint: "the span is divided by this number: 180 allows 1/180 of the span",
+        },
+    );
+    let warn = r.or("strength.warn", &f.warn, 0.9, "0.9", "common practice, no source");
+    let warn = warn.and_then(|g| within(r, "strength.warn", &f.warn, g, SHARE));
+    let foothold = may(r, "strength.foothold", &f.foothold);
+    let force = may_within(
+        r,
+        "strength.foothold_force",
+        &f.foothold_force,
+        Bounds {
+            range: Force::from_newtons(0.0)..=Force::from_newtons(20_000.0),
+            open: true,
+            says: "no person weighs this",
+            hint: "such as \"300 lbf\" or \"1 kN\"",
+        },
+    );
+    let confirmed: Vec<Option<Given<String>>> = f
+        .confirmed
+        .iter()
+        .flatten()
+        .enumerate()
+        .map(|(i, w)| r.maybe(&format!("strength.confirmed[{}]", i + 1), &Some(w.clone())))
+        .collect();
+    let fixed_at = fixed_at?.map(|g| Given {
+        value: match g.value.as_str() {
+            "eave" => FixedAt::Eave,
+            "top" => FixedAt::Top,
+            _ => FixedAt::Course(g.value),
+        },
+        origin: g.origin,
+    });
+    let held = held?;
+    if let (Some(Given { value: Held::EveryCourse, .. }), Some(_)) = (&held, &fixed_at) {
+        let span = f.fixed_at.as_ref().map_or(0..0, |w| w.span.clone());
+        let hint = "leave `fixed_at` out, or write held = \"fixed line\"";
+        r.fault(span, "strength.fixed_at", "panels held at every course have no fixed line", hint);
+        return None;
+    }
+    Some(StrengthSpec {
+        rules: rules?,
+        combinations: combinations?,
+        members: members?,
+        battens: battens?,
+        grade: grade?,
+        moisture: moisture?,
+        roofing: roofing?,
+        held,
+        fixed_at,
+        strip: strip?,
+        thread: thread?,
+        root: root?,
+        bending_yield: bending_yield?,
+        deflection: deflection?,
+        warn: Some(warn?),
+        foothold: foothold?,
+        foothold_force: force?,
+        confirmed: confirmed.into_iter().collect::<Option<Vec<_>>>()?,
+    })
+}
+
+fn wind(r: &mut Reader<'_>, f: &WindFile, at: &Range<usize>, file: &DesignFile, slopes: &[Slope]) -> Option<WindSpec> {
+    let edition = may(r, "wind.edition", &f.edition);
+    let speed = may_within(r, "wind.speed", &f.speed, SPEED);
+    let exposure = may(r, "wind.exposure", &f.exposure);
+    let height = may_size(r, "wind.height", &f.height);
+    let width = may_size(r, "wind.width", &f.width);
+    let topography = may_within(r, "wind.topography", &f.topography, FACTOR);
+    let enclosure = may(r, "wind.enclosure", &f.enclosure);
+    let elevation = may_within(
+        r,
+        "wind.elevation",
+        &f.elevation,
+        Bounds {
+            range: Length::from_metres(-500.0)..=Length::from_metres(6000.0),
+            open: false,
+            says: "nobody builds at this height",
+            hint: "the height of the ground above the sea, such as \"5000 ft\"",
+        },
+    );
+    let shape = match (&f.shape, file.roof.as_ref().map(|t| &t.get().shape)) {
+        (None, Some(of_roof)) => may(r, "roof.shape", of_roof),
+        (written, _) => may(r, "wind.shape", written),
+    };
+    let zone_width = may_size(r, "wind.zone_width", &f.zone_width);
+    let overhang = may_size(r, "wind.overhang", &f.overhang);
+    let coefficients = each(r, "wind.coefficient", &f.coefficient, coefficient);
+    let level = may(r, "wind.level", &f.level);
+    let relief = may_within(r, "wind.relief", &f.relief, SHARE);
+    let reason = may(r, "wind.relief_reason", &f.relief_reason);
+    let zones = each(r, "wind.zone", &f.zone, |r, k, t: &Located<WindZoneFile>| zone(r, k, t, slopes));
+    let relief = match (relief?, reason?) {
+        (None, _) => None,
+        (Some(share), Some(why)) if !why.value.trim().is_empty() => Some((share, why.value)),
+        (Some(_), _) => {
+            let span = f.relief.as_ref().map_or(at.clone(), |w| w.span.clone());
+            let hint = "write relief_reason = \"...\": the test or the rule that allows it";
+            r.fault(span, "wind.relief", "relief without a reason", hint);
+            return None;
+        }
+    };
+    let (zones, edition, speed) = (zones?, edition?, speed?);
+    if !zones.is_empty() {
+        let mixed = [("edition", edition.is_some()), ("speed", speed.is_some())];
+        if let Some((name, _)) = mixed.iter().find(|(_, is)| *is) {
+            let hint = "the tables of zones are your own pressures; leave out whatever would compute others";
+            r.fault(at.start..at.start, &format!("wind.{name}"), "pressures by zone and a site as well", hint);
+            return None;
+        }
+    }
+    Some(WindSpec {
+        edition,
+        speed,
+        exposure: exposure?,
+        height: height?,
+        width: width?,
+        topography: topography?,
+        enclosure: enclosure?,
+        elevation: elevation?,
+        shape: shape?,
+        zone_width: zone_width?,
+        overhang: overhang?,
+        coefficients: coefficients?,
+        level: level?,
+        relief,
+        zones,
+    })
+}
+
+fn coefficient(r: &mut Reader<'_>, k: &str, t: &Located<CoefficientFile>) -> Option<OwnCoefficient> {
+    let (f, at) = (t.get(), t.span());
+    let zone = r.need(&format!("{k}.zone"), &f.zone, &at, "a zone as the edition names it, such as \"3\"");
+    let side = r.need(&format!("{k}.side"), &f.side, &at, "\"suction\" or \"pressure\"");
+    let reason = r.need(&format!("{k}.reason"), &f.reason, &at, "where you looked it up");
+    let key = format!("{k}.points");
+    let mut points = Vec::new();
+    for pair in f.points.iter().flatten() {
+        let numbers: Vec<Option<f64>> = pair.iter().map(|w| r.maybe(&key, &Some(w.clone())).map(|g| g.value)).collect();
+        match numbers.as_slice() {
+            [Some(area), Some(value)] if *area > 0.0 && value.abs() <= 10.0 => points.push((*area, *value)),
+            [Some(_), Some(_)] | [] | [_] | [_, _, _, ..] => {
+                let span = pair.first().map_or(at.clone(), |w| w.span.clone());
+                r.fault(span, &key, "this is no point", "write [area, coefficient], the area above zero");
+                return None;
+            }
+            _ => return None,
+        }
+    }
+    let ascending = points.windows(2).all(|p| p[0].0 < p[1].0);
+    let (zone, side, reason) = (zone?, side?, reason?);
+    let sign = points.iter().all(|p| (p.1 <= 0.0) == (side.value == WindSide::Suction) || p.1 == 0.0);
+    if points.is_empty() || !ascending || !sign {
+        let hint = "areas ascend; a coefficient of suction is below zero, one of pressure above: [[10.0, -2.6], [100.0, -2.0]]";
+        r.fault(at.start..at.start, &key, "these points make no coefficient", hint);
+        return None;
+    }
+    Some(OwnCoefficient { zone: zone.value, side: side.value, points, reason: reason.value })
+}
+
+fn zone(r: &mut Reader<'_>, k: &str, t: &Located<WindZoneFile>, slopes: &[Slope]) -> Option<WindZone> {
+    let (f, at) = (t.get(), t.span());
+    let name = r.need(&format!("{k}.name"), &f.name, &at, "such as \"corner\"");
+    let on = slope_list(r, &format!("{k}.slopes"), &f.slopes, slopes);
+    let near = kinds(r, &format!("{k}.near"), &f.near);
+    let and_near = kinds(r, &format!("{k}.and_near"), &f.and_near);
+    let hint = "suction as a number above zero, such as \"34 psf\"";
+    let suction = r.need(&format!("{k}.suction"), &f.suction, &at, hint);
+    let suction = suction.and_then(|g| within(r, &format!("{k}.suction"), &f.suction, g, LOAD));
+    let pressure = may_within(r, &format!("{k}.pressure"), &f.pressure, LOAD);
+    let (near, and_near) = (near?, and_near?);
+    if near.is_empty() && !and_near.is_empty() {
+        let hint = "write `near` first; `and_near` narrows it to corners";
+        r.fault(at.start..at.start, &format!("{k}.and_near"), "`and_near` without `near`", hint);
+        return None;
+    }
+    let width = if near.is_empty() {
+        Some(Length::ZERO)
+    } else {
+        let hint = "how far from the edges the zone reaches, such as \"3 ft\"";
+        r.size(&format!("{k}.width"), &f.width, &at, hint).map(|g| g.value)
+    };
+    Some(WindZone {
+        name: name?.value,
+        slopes: on?,
+        near,
+        and_near,
+        width: width?,
+        suction: suction?,
+        pressure: pressure?,
+    })
+}
+
+fn kinds(r: &mut Reader<'_>, key: &str, list: &Option<Vec<Written<EdgeKind>>>) -> Option<Vec<EdgeKind>> {
+    let each = list.iter().flatten().enumerate().map(|(i, w)| {
+        let key = format!("{key}[{}]", i + 1);
+        r.maybe(&key, &Some(w.clone())).map(|g| g.value)
+    });
+    // Every fault is told, so nothing is cut short.
+    let all: Vec<Option<EdgeKind>> = each.collect();
+    all.into_iter().collect()
+}
+
+fn snow(r: &mut Reader<'_>, f: &SnowFile, at: &Range<usize>) -> Option<SnowSpec> {
+    let roof = may_within(r, "snow.roof", &f.roof, LOAD);
+    let edition = may(r, "snow.edition", &f.edition);
+    let ground = may_within(r, "snow.ground", &f.ground, LOAD);
+    let ce = may_within(r, "snow.exposure_factor", &f.exposure_factor, FACTOR);
+    let ct = may_within(r, "snow.thermal_factor", &f.thermal_factor, FACTOR);
+    let is = may_within(r, "snow.importance", &f.importance, FACTOR);
+    let slippery = may(r, "snow.slippery", &f.slippery);
+    let (roof, ground) = (roof?, ground?);
+    if roof.is_some() && ground.is_some() {
+        let hint = "write `roof` (your own load), or `ground` with an edition";
+        r.fault(at.start..at.start, "snow.ground", "snow on the roof and on the ground as well", hint);
+        return None;
+    }
+    Some(SnowSpec {
+        roof,
+        edition: edition?,
+        ground,
+        exposure_factor: ce?,
+        thermal_factor: ct?,
+        importance: is?,
+        slippery: slippery?,
+    })
+}
