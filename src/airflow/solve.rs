@@ -88,25 +88,19 @@ pub fn solve(network: &Network, near: Option<&[f64]>) -> Result<Solution, Troubl
             targets.push(*f + (l.drive - loss) / slope);
         }
         first = false;
-        let next_pressures = system.pressures(&weights, &targets)?;
-        let next: Vec<f64> = links
-            .iter()
-            .zip(weights.iter().zip(&targets))
-            .map(|(l, (w, t))| t + w * (system.at(&next_pressures, l.from) - system.at(&next_pressures, l.to)))
-            .collect();
+        let (next_pressures, next) = system.step(&weights, &targets)?;
         if next.iter().any(|f| !f.is_finite()) {
             return Err(Trouble::Singular);
         }
+        // The largest error of a law, over the largest loss of a link or what drives the air.
         let error = |flows: &[f64]| {
-            links
-                .iter()
-                .zip(flows)
-                .filter(|(l, _)| system.live(l))
-                .map(|(l, f)| {
-                    (system.at(&next_pressures, l.from) - system.at(&next_pressures, l.to) + l.drive - l.law.loss(*f).0)
-                        .abs()
-                })
-                .fold(0.0, f64::max)
+            let live = links.iter().zip(flows).filter(|(l, _)| system.live(l));
+            let (error, scale) = live.fold((0.0_f64, drive), |(error, scale), (l, f)| {
+                let loss = l.law.loss(*f).0;
+                let push = system.at(&next_pressures, l.from) - system.at(&next_pressures, l.to) + l.drive;
+                (error.max((push - loss).abs()), scale.max(loss.abs()))
+            });
+            if scale > 0.0 { error / scale } else { error }
         };
         // Along a direction whose flows balance, the derivative of the convex function needs no pressures but the given
         // ones; those of this step do.
@@ -132,7 +126,7 @@ pub fn solve(network: &Network, near: Option<&[f64]>) -> Result<Solution, Troubl
         }
         balanced = true;
         let before = residual;
-        residual = error(&flows) / drive.max(f64::MIN_POSITIVE);
+        residual = error(&flows);
         let settled = residual <= RESIDUAL || (residual <= ROUNDED && residual >= before);
         if settled {
             return Ok(system.solution(flows, &next_pressures, step, residual));
@@ -240,7 +234,7 @@ impl<'n> System<'n> {
         self.unknown(node).and_then(|u| pressures.get(u).copied()).unwrap_or_else(|| self.given(node))
     }
 
-    /// Places of the matrix' lower half in the order in which [`System::pressures`] fills them.
+    /// Places of the matrix' lower half in the order in which [`System::step`] fills them.
     fn make_pattern(&self) -> Result<Pattern, Trouble> {
         let mut places = Vec::new();
         for l in self.network.links.iter().filter(|l| self.live(l)) {
@@ -256,44 +250,60 @@ impl<'n> System<'n> {
         Ok(Pattern { symbolic, order, plan })
     }
 
-    /// Pressures at which flows of `target + weight (p_from - p_to)` balance in every node.
-    fn pressures(&self, weights: &[f64], targets: &[f64]) -> Result<Vec<f64>, Trouble> {
-        let Some(pattern) = &self.pattern else { return Ok(Vec::new()) };
-        let mut values = Vec::new();
-        let mut right: Vec<f64> = vec![0.0; self.unknowns];
-        for (node, u) in self.unknown.iter().enumerate() {
-            if let (Some(u), Some(f)) = (u, self.network.inflow.get(node))
-                && let Some(r) = right.get_mut(*u)
-            {
-                *r += f;
+    /// Pressures and flows, these `target + weight (p_from - p_to)`, that balance in every node.
+    fn step(&self, weights: &[f64], targets: &[f64]) -> Result<(Vec<f64>, Vec<f64>), Trouble> {
+        let along = |flows: &mut [f64], pressures: &[f64], given: f64| {
+            for ((f, w), l) in flows.iter_mut().zip(weights).zip(&self.network.links) {
+                let at = |n: u32| match self.unknown(n) {
+                    Some(u) => pressures.get(u).copied().unwrap_or(0.0),
+                    None => given * self.given(n),
+                };
+                *f += w * (at(l.from) - at(l.to));
             }
-        }
-        for ((l, w), t) in self.network.links.iter().zip(weights).zip(targets).filter(|((l, _), _)| self.live(l)) {
+        };
+        let mut flows = targets.to_vec();
+        along(&mut flows, &vec![0.0; self.unknowns], 1.0);
+        let Some(pattern) = &self.pattern else { return Ok((Vec::new(), flows)) };
+        let mut values = Vec::new();
+        for (l, w) in self.network.links.iter().zip(weights).filter(|(l, _)| self.live(l)) {
             let (a, b) = (self.unknown(l.from), self.unknown(l.to));
             values.extend([a, b].into_iter().flatten().map(|_| *w));
             if a.is_some() && b.is_some() {
                 values.push(-w);
-            }
-            if let Some(r) = a.and_then(|a| right.get_mut(a)) {
-                *r -= t;
-                if b.is_none() {
-                    *r += w * self.given(l.to);
-                }
-            }
-            if let Some(r) = b.and_then(|b| right.get_mut(b)) {
-                *r += t;
-                if a.is_none() {
-                    *r += w * self.given(l.from);
-                }
             }
         }
         let matrix = SparseColMat::new_from_argsort(pattern.symbolic.clone(), &pattern.order, &values)
             .map_err(|_| Trouble::Singular)?;
         let factors = Llt::try_new_with_symbolic(pattern.plan.clone(), matrix.as_ref(), Side::Lower)
             .map_err(|_| Trouble::Singular)?;
-        let n = right.len();
-        factors.solve_in_place_with_conj(Conj::No, MatMut::from_column_major_slice_mut(&mut right, n, 1));
-        Ok(right)
+        let mut pressures = vec![0.0; self.unknowns];
+        // Once for the answer, once more for what rounding leaves of the balance.
+        for _ in 0..2 {
+            let mut right = self.balance(&flows);
+            let n = right.len();
+            factors.solve_in_place_with_conj(Conj::No, MatMut::from_column_major_slice_mut(&mut right, n, 1));
+            along(&mut flows, &right, 0.0);
+            pressures.iter_mut().zip(&right).for_each(|(p, r)| *p += r);
+        }
+        Ok((pressures, flows))
+    }
+
+    /// What flows into each node of unknown pressure more than out of it.
+    fn balance(&self, flows: &[f64]) -> Vec<f64> {
+        let mut net = vec![0.0; self.unknowns];
+        let mut add = |node: u32, flow: f64| {
+            if let Some(n) = self.unknown(node).and_then(|u| net.get_mut(u)) {
+                *n += flow;
+            }
+        };
+        for (l, f) in self.network.links.iter().zip(flows).filter(|(l, _)| self.live(l)) {
+            add(l.from, -f);
+            add(l.to, *f);
+        }
+        for (node, f) in self.network.inflow.iter().enumerate() {
+            add(u32::try_from(node).unwrap_or(u32::MAX), *f);
+        }
+        net
     }
 
     /// A flow that half the drive would push through a typical link: the middle one by size.
