@@ -43,6 +43,7 @@
 //! # Ok::<(), String>(())
 //! ```
 
+pub mod air;
 pub mod airflow;
 pub mod check;
 pub mod cli;

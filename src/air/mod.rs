@@ -1,0 +1,18 @@
+//! The space that air has over a slope: cells, the passages between them, and the openings to the outside.
+//!
+//! Aim: from the solids of the lattice as they are, the network that air sees between membrane and roofing.
+//! Reason: what the drawing means is one thing; where strips and battens really end, what a skylight closes and which
+//! vent pieces are buried is another.
+//! Limits: the space lies between the membrane and the battens' upper face, where the panels lie flat; ribs of panels
+//! are not counted on. Air inside the flutes of strips that run up the slope is not counted. Cells are rectangles: where
+//! an edge runs aslant they step along it. Nothing here judges.
+
+mod edges;
+mod space;
+
+pub use edges::{Closed, Contact, Why};
+pub use space::{Cell, End, Opening, Passage, Space, Way};
+
+/// Narrower or lower than this a gap is not counted as a way for air, metres: 5 mm, below which the rules of the German
+/// roofers' trade (ZVDH 2015) let no ventilated space be pinched.
+pub const LEAST: f64 = 0.005;
