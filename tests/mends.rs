@@ -15,6 +15,12 @@ fn changed(text: &str, change: &Change) -> String {
     match change {
         Change::Append(lines) => format!("{text}{lines}"),
         Change::OnTheRoof => panic!("nothing to change in the design"),
+        // Single keys first: what is added at the end then still stands there.
+        Change::All(changes) => {
+            let (set, append): (Vec<&Change>, Vec<&Change>) =
+                changes.iter().partition(|c| !matches!(c, Change::Append(_)));
+            set.into_iter().chain(append).fold(text.to_owned(), |text, c| changed(&text, c))
+        }
         Change::Set { key, value } => {
             let mut document: DocumentMut = text.parse().unwrap();
             set(document.as_table_mut(), key, value.parse().unwrap_or_else(|e| panic!("{key} = {value}: {e}")));
@@ -69,7 +75,7 @@ fn gone(f: &Finding, before: &Run, after: &Run) -> bool {
 /// What fails at the place that a change of one place was to mend, and did not fail before. A change of a size of all
 /// fasteners or of all tape may well ask for more changes elsewhere; a move or a block must not.
 fn made_worse<'a>(f: &Finding, change: &Change, before: &Run, after: &'a Run) -> Vec<&'a str> {
-    if matches!(change, Change::Set { .. }) {
+    if matches!(change, Change::Set { .. } | Change::All(_)) {
         return Vec::new();
     }
     let fails = |g: &Finding| g.verdict == Verdict::Fail && g.parts.first() == f.parts.first();

@@ -41,7 +41,7 @@ pub(super) struct OpenVent {
 }
 
 /// A stretch of an edge that two slopes share, and the cell that lies at it.
-pub struct Contact {
+pub(super) struct Contact {
     edge: (SlopeId, usize),
     /// From the edge's first corner.
     along: (f64, f64),

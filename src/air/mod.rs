@@ -8,9 +8,11 @@
 //! an edge runs aslant they step along it. Nothing here judges.
 
 mod edges;
+mod pockets;
 mod space;
 
-pub use edges::{Closed, Contact, Why};
+pub use edges::{Closed, Why};
+pub use pockets::Pocket;
 pub use space::{Cell, End, Opening, Passage, Space, Way};
 
 /// Narrower or lower than this a gap is not counted as a way for air, metres: 5 mm, below which the rules of the German

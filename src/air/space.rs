@@ -8,7 +8,7 @@
 use super::LEAST;
 use super::edges::{self, Closed, Contact};
 use crate::design::{Design, Flutes, SlopeId};
-use crate::lattice::{Lattice, SlopeLattice, StripPiece, x_at};
+use crate::lattice::{Lattice, SlopeLattice, StripPiece, VentPiece, x_at};
 use crate::solid::Intervals;
 use crate::structure::{SlopeFrame, Structure};
 
@@ -120,6 +120,8 @@ pub struct Space {
     pub openings: Vec<Opening>,
     /// Edges along which vent pieces might let air through, and none does.
     pub closed: Vec<Closed>,
+    /// For each cell, whether a way from an opening at an eave to one at a top passes through it.
+    pub way: Vec<bool>,
 }
 
 /// What lies in one layer while a band is swept: sorted by where it begins up the slope.
@@ -165,6 +167,7 @@ impl Space {
             site.sweep(&open, &mut space, &mut contacts);
         }
         edges::join(structure, contacts, &mut space.passages);
+        space.way = space.on_a_way();
         space
     }
 
@@ -173,8 +176,12 @@ impl Space {
         self.openings.iter().filter(|o| o.end == end).map(|o| o.cell).collect()
     }
 
-    /// For each cell, whether a way from an opening at an eave to one at a top passes through it.
-    pub fn on_a_way(&self) -> Vec<bool> {
+    /// How many cells have a way from eave to top.
+    pub fn with_a_way(&self) -> usize {
+        self.way.iter().filter(|w| **w).count()
+    }
+
+    fn on_a_way(&self) -> Vec<bool> {
         let links: Vec<(u32, u32)> = self.passages.iter().map(|p| (p.from, p.to)).collect();
         crate::airflow::on_a_way(
             self.cells.len(),
@@ -253,19 +260,7 @@ impl Site<'_> {
             for (_, hole) in outline.openings.iter().filter(|(_, h)| h.y0 < y && y < h.y1) {
                 inside = inside.without(hole.x0, hole.x1);
             }
-            // A vent piece, and what lies between it and its edge, is no part of the space.
-            for v in &self.on.vents {
-                let past = match edges::end_of(outline, v.edge) {
-                    Some(End::Low) => y < v.y.1,
-                    Some(End::High) => y > v.y.0,
-                    None => false,
-                };
-                // The hold-back of a stepped outline's edge reaches no further than the vent piece's own width and it.
-                let near = outline.edges.get(v.edge).map_or(0.0, |e| e.hold_back.metres()) + (v.y.1 - v.y.0);
-                if past && (y - (v.y.0 + v.y.1) / 2.0).abs() <= near {
-                    inside = inside.without(v.x.0, v.x.1);
-                }
-            }
+            inside = self.beside_vents(inside, y);
             let on_strips: Vec<(f64, f64)> = strips
                 .at(y)
                 .iter()
@@ -281,20 +276,43 @@ impl Site<'_> {
             self.passages_across(&here, (low, high), space);
             passages_up(&below, &here, space);
             edges::touch(self, &here.iter().map(|s| (s.x, s.z, s.cell)).collect::<Vec<_>>(), (low, high), contacts);
-            for o in open {
-                let meets = match o.end {
-                    End::Low => (low - o.y).abs() <= 1e-3,
-                    End::High => (high - o.y).abs() <= 1e-3,
-                };
-                for s in here.iter().filter(|s| meets && s.z.0 <= 0.0) {
-                    let length = s.x.1.min(o.x.1) - s.x.0.max(o.x.0);
-                    if length >= LEAST {
-                        let edge = (self.slope, o.edge);
-                        space.openings.push(Opening { cell: s.cell, edge, end: o.end, length });
-                    }
+            self.openings(open, &here, (low, high), space);
+            below = here;
+        }
+    }
+
+    /// A vent piece, and what lies between it and its edge, is no part of the space.
+    fn beside_vents(&self, inside: Intervals, y: f64) -> Intervals {
+        let outline = &self.frame.outline;
+        let past = |v: &&VentPiece| {
+            // The hold-back of a stepped outline's edge reaches no further than the vent piece's own width and it.
+            let near = outline.edges.get(v.edge).map_or(0.0, |e| e.hold_back.metres()) + (v.y.1 - v.y.0);
+            (y - (v.y.0 + v.y.1) / 2.0).abs() <= near
+                && match edges::end_of(outline, v.edge) {
+                    Some(End::Low) => y < v.y.1,
+                    Some(End::High) => y > v.y.0,
+                    None => false,
+                }
+        };
+        let solids: Vec<(f64, f64)> = self.on.vents.iter().filter(past).map(|v| v.x).collect();
+        if solids.is_empty() { inside } else { free(&inside, solids) }
+    }
+
+    /// Openings of a band's cells through the vent pieces that lie against it.
+    fn openings(&self, open: &[edges::OpenVent], here: &[Stretch], y: (f64, f64), space: &mut Space) {
+        let meets = |o: &&edges::OpenVent| match o.end {
+            End::Low => (y.0 - o.y).abs() <= 1e-3,
+            End::High => (y.1 - o.y).abs() <= 1e-3,
+        };
+        for o in open.iter().filter(meets) {
+            let first = here.partition_point(|s| s.x.1 <= o.x.0);
+            for s in here.iter().skip(first).take_while(|s| s.x.0 < o.x.1) {
+                let length = s.x.1.min(o.x.1) - s.x.0.max(o.x.0);
+                if length >= LEAST {
+                    let edge = (self.slope, o.edge);
+                    space.openings.push(Opening { cell: s.cell, edge, end: o.end, length });
                 }
             }
-            below = here;
         }
     }
 

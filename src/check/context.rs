@@ -1,10 +1,12 @@
 //! What every check may look at: the design, the solids, and the answers of the shared queries.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use super::finding::{Evidence, Finding, Mend, Place, Source};
 use super::probe::{Backing, Outcome, Shank, probe};
 use super::{Check, Verdict};
+use crate::air::Space;
 use crate::design::{Design, SlopeId};
 use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice};
 use crate::quantity::Length;
@@ -23,6 +25,7 @@ pub struct Context<'a> {
     pub lattice: &'a Lattice,
     /// One for each slope.
     pub slopes: Vec<OnSlope<'a>>,
+    space: OnceLock<Space>,
 }
 
 /// One slope of a context.
@@ -91,12 +94,17 @@ impl<'a> Context<'a> {
                 slope
             })
             .collect();
-        Context { design, drawn, structure, lattice, slopes }
+        Context { design, drawn, structure, lattice, slopes, space: OnceLock::new() }
     }
 
     /// A fastener as a query.
     pub fn shank(&self, piece: Option<&Piece>, fastener: &Fastener) -> Shank {
         shank(self.design, self.lattice, piece, fastener)
+    }
+
+    /// The space that air has between membrane and roofing; divided when it is first asked for.
+    pub fn space(&self) -> &Space {
+        self.space.get_or_init(|| Space::of(self.design, self.structure, self.lattice))
     }
 
     /// A length in the design's units.

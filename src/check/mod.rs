@@ -15,6 +15,7 @@ mod moves;
 mod probe;
 mod verdict;
 
+mod air;
 mod clash;
 mod embedment_short;
 mod end_distance_short;
@@ -81,8 +82,8 @@ pub const CHECKS: [&Check; 19] = [
     &strip_end::CHECK,
     &strip_off_tape::CHECK,
     &clash::CHECK,
+    &air::no_air_path::CHECK,
     &not_run::STRENGTH,
-    &not_run::AIR,
 ];
 
 /// A check with its outcome.
@@ -123,9 +124,12 @@ pub fn run(ctx: &Context<'_>) -> Vec<Result> {
 
 /// The scope line: what was and was not checked.
 pub fn scope_line(ctx: &Context<'_>) -> String {
+    let space = ctx.space();
     format!(
-        "backing: {} of {} landings; strength: not checked; air: not checked",
+        "backing: {} of {} landings; strength: not checked; air: {} of {} cells have a way from eave to top",
         ctx.backed_count(),
-        ctx.lattice.landing_count()
+        ctx.lattice.landing_count(),
+        space.with_a_way(),
+        space.cells.len()
     )
 }

@@ -17,6 +17,8 @@ pub enum Change {
     Append(String),
     /// Nothing that a design file can try: it is done on the roof, and found or laid afterwards.
     OnTheRoof,
+    /// Several changes that only together do it.
+    All(Vec<Change>),
 }
 
 impl Change {
@@ -26,6 +28,7 @@ impl Change {
             Change::Set { key, value } => format!("{key} = {value}"),
             Change::Append(lines) => lines.clone(),
             Change::OnTheRoof => String::new(),
+            Change::All(changes) => changes.iter().map(Change::text).collect::<Vec<_>>().join("\n"),
         }
     }
 }
@@ -90,4 +93,9 @@ pub fn moved_landing(landing: &str, across: f64, up: f64, units: Units) -> Strin
 /// A table that holds the lattice back from an edge.
 pub fn edge_hold_back(edge: &str, distance: f64, units: Units) -> String {
     format!("\n[[edge]]\nedge = \"{edge}\"\nhold_back = \"{}\"\n", length(distance, units))
+}
+
+/// A table that puts vent pieces along an edge.
+pub fn edge_vent(edge: &str) -> String {
+    format!("\n[[edge]]\nedge = \"{edge}\"\nvent = true\n")
 }

@@ -13,6 +13,7 @@ mod gap_under_batten;
 mod joint_not_backed;
 mod landing_not_backed;
 mod near_member_side;
+mod no_air_path;
 mod off_tape;
 mod run_too_long;
 mod strip_end;
@@ -25,7 +26,7 @@ mod vent_flutes_across;
 
 use airlath::check::{self, Verdict};
 
-/// The roof that all tests start from: 17 checks pass on it, two say that they do not run. A further check wants a file here.
+/// The roof that all tests start from: 18 checks pass on it, one says that it does not run. A further check wants a file here.
 #[test]
 fn every_check_passes_on_the_small_roof() {
     let plan = plans::plan(&small::shed(&[], ""));
@@ -35,9 +36,9 @@ fn every_check_passes_on_the_small_roof() {
     assert_eq!(results.len(), 19);
     for r in &results {
         let said: Vec<&str> = r.findings.iter().map(|f| f.message.as_str()).collect();
-        let expected = if matches!(r.check.name, "strength" | "air") { Verdict::NotChecked } else { Verdict::Pass };
+        let expected = if r.check.name == "strength" { Verdict::NotChecked } else { Verdict::Pass };
         assert_eq!(r.verdict, expected, "{}: {said:?}", r.check.name);
         assert_eq!(r.reason.is_some(), expected == Verdict::NotChecked, "{}", r.check.name);
     }
-    assert_eq!(check::scope_line(&context), "backing: 25 of 25 landings; strength: not checked; air: not checked");
+    assert_eq!(check::scope_line(&context), "backing: 25 of 25 landings; strength: not checked; air: 36 of 36 cells have a way from eave to top");
 }

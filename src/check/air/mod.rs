@@ -1,0 +1,3 @@
+//! Checks of the air's way: one file each.
+
+pub mod no_air_path;
