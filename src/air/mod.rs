@@ -8,10 +8,12 @@
 //! an edge runs aslant they step along it. Nothing here judges.
 
 mod edges;
+mod flow;
 mod pockets;
 mod space;
 
 pub use edges::{Closed, Why};
+pub use flow::{Case, Flow, Weather, flows, screen};
 pub use pockets::Pocket;
 pub use space::{Cell, End, Opening, Passage, Space, Way};
 

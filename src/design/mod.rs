@@ -12,6 +12,7 @@ pub mod lumber;
 mod model;
 mod reader;
 mod resolve;
+mod weather;
 mod written;
 
 pub use change::Change;
@@ -20,4 +21,5 @@ pub use model::*;
 pub use resolve::{read_design, schema};
 
 pub use resolve::slope_axes;
+pub use weather::Coefficient;
 pub use written::{Choice, nearest};

@@ -21,11 +21,13 @@ mod number;
 mod show;
 #[cfg(test)]
 mod tests;
+mod weather;
 
 pub use angle::Angle;
 pub use density::Density;
 pub use error::QuantityError;
 pub use length::Length;
+pub use weather::{AirSpeed, FreeArea, Irradiance, Share, Temperature, VapourRate};
 pub use show::{running, show_area, show_mass, show_total_length};
 
 /// The units in which a design asks to be shown.

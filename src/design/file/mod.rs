@@ -3,6 +3,10 @@
 //! Every key that a design file may hold is a field here, and nowhere else; the JSON Schema and the search for unknown
 //! keys come from these types.
 
+mod air;
+
+pub use air::*;
+
 use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_spanned::Spanned;
@@ -90,6 +94,8 @@ pub struct DesignFile {
     pub fastening: Option<Located<FasteningFile>>,
     /// Limits that the checks use.
     pub limits: Option<Located<LimitsFile>>,
+    /// What the flow of air depends on.
+    pub air: Option<Located<AirFile>>,
     /// Rules that place landings over members which run along the eave.
     #[serde(default)]
     pub landings: Tables<LandingsFile>,

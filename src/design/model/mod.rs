@@ -1,5 +1,9 @@
 //! The design, resolved: nothing optional left, every value with its origin.
 
+mod air;
+
+pub use air::*;
+
 use super::written::Choice;
 use crate::quantity::{Angle, Density, Length, Units};
 
@@ -784,6 +788,8 @@ pub struct Design {
     pub fastening: Fastening,
     /// Limits.
     pub limits: Limits,
+    /// What the flow of air depends on, where the design says anything of it.
+    pub air: Option<AirSpec>,
     /// Landing rules.
     pub landing_rules: Vec<LandingRule>,
     /// Single landings.

@@ -1,5 +1,6 @@
 //! From the file as written to the design: everything judged, every fault gathered, nothing left open.
 
+mod air;
 mod found;
 mod framing;
 mod lattice;
@@ -109,6 +110,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let rules = lattice::landing_rules(r, file, &slopes);
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
+    let air = air::air(r, file, &slopes);
 
     if !usable {
         return None;
@@ -116,6 +118,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let mut slopes = slopes;
     let (framing, lattice, fastening, limits, rules, laid) = (framing?, lattice?, fastening?, limits?, rules?, laid?);
     let found = found?;
+    let air = air?;
     if !found::apply_outlines(r, file, &mut slopes, &found) {
         return None;
     }
@@ -133,6 +136,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         lattice,
         fastening,
         limits,
+        air,
         landing_rules: rules.rules,
         landings: rules.singles,
         moves: rules.moves,
