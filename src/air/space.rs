@@ -109,6 +109,19 @@ pub struct Opening {
     pub length: f64,
 }
 
+/// Which layers of the lattice are there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Layers {
+    /// Strips up the slope and battens across them, as laid.
+    Both,
+    /// Battens alone, on the membrane.
+    Battens,
+    /// Strips alone, under the panels.
+    Strips,
+    /// Strips across the slope under the battens.
+    StripsAcross,
+}
+
 /// The space over a roof.
 #[derive(Clone, Debug, Default)]
 pub struct Space {
@@ -159,10 +172,21 @@ struct Stretch {
 impl Space {
     /// The space over all slopes, as the roof was found.
     pub fn of(design: &Design, structure: &Structure, lattice: &Lattice) -> Space {
+        Space::with_layers(design, structure, lattice, Layers::Both)
+    }
+
+    /// The same where only some layers are there, or strips lie the other way: for what-ifs.
+    pub fn with_layers(design: &Design, structure: &Structure, lattice: &Lattice, layers: Layers) -> Space {
+        let (strip, batten) = (lattice.levels.strip, lattice.levels.batten);
+        let levels = match layers {
+            Layers::Both | Layers::StripsAcross => (strip, batten),
+            Layers::Battens => (0.0, batten - strip),
+            Layers::Strips => (strip, strip),
+        };
         let mut space = Space::default();
         let mut contacts = Vec::new();
         for (i, (frame, on)) in structure.slopes.iter().zip(&lattice.slopes).enumerate() {
-            let site = Site { design, slope: SlopeId(i), frame, on, levels: (lattice.levels.strip, lattice.levels.batten) };
+            let site = Site { design, slope: SlopeId(i), frame, on, levels, layers };
             let open = edges::open_vents(&site, lattice, &mut space.closed);
             site.sweep(&open, &mut space, &mut contacts);
         }
@@ -200,6 +224,8 @@ pub(super) struct Site<'a> {
     pub on: &'a SlopeLattice,
     /// Upper faces of strips and of battens.
     pub levels: (f64, f64),
+    /// Which layers are there.
+    pub layers: Layers,
 }
 
 impl Site<'_> {
@@ -247,12 +273,14 @@ impl Site<'_> {
         let outline = &self.frame.outline;
         let half = self.design.lattice.batten.width.metres() / 2.0;
         let ends = |s: &StripPiece| s.path.first().zip(s.path.last()).map(|(a, b)| (a.0, b.0));
-        let strips = self.on.strips.iter().filter_map(|s| ends(s).map(|(a, b)| (a, b, s))).collect();
-        let pieces = self.on.pieces.iter().map(|p| (p.y - half, p.y + half, p.x)).collect();
+        let up = matches!(self.layers, Layers::Both | Layers::Strips);
+        let strips = self.on.strips.iter().filter(|_| up).filter_map(|s| ends(s).map(|(a, b)| (a, b, s))).collect();
+        let battens = self.layers != Layers::Strips;
+        let pieces = self.on.pieces.iter().filter(|_| battens).map(|p| (p.y - half, p.y + half, p.x)).collect();
         let mut strips = Sweep::new(strips);
         let mut pieces = Sweep::new(pieces);
         let heights = self.heights();
-        let mut below: Vec<Stretch> = Vec::new();
+        let mut last: Vec<Stretch> = Vec::new();
         for pair in heights.windows(2) {
             let (Some(low), Some(high)) = (pair.first().copied(), pair.last().copied()) else { continue };
             let y = (low + high) / 2.0;
@@ -270,14 +298,16 @@ impl Site<'_> {
                 })
                 .collect();
             let on_battens: Vec<(f64, f64)> = pieces.at(y).iter().map(|(_, _, x)| *x).collect();
-            let under = free(&inside, on_strips);
+            // Where strips lie across under the battens, nothing is open under a batten.
+            let below = if self.layers == Layers::StripsAcross { on_battens.clone() } else { on_strips };
+            let under = free(&inside, below);
             let over = free(&inside, on_battens);
             let here = self.stretches(&under, &over, (low, high), space);
             self.passages_across(&here, (low, high), space);
-            passages_up(&below, &here, space);
+            passages_up(&last, &here, space);
             edges::touch(self, &here.iter().map(|s| (s.x, s.z, s.cell)).collect::<Vec<_>>(), (low, high), contacts);
             self.openings(open, &here, (low, high), space);
-            below = here;
+            last = here;
         }
     }
 
@@ -337,8 +367,10 @@ impl Site<'_> {
                     break;
                 }
                 let (c, d) = (c.max(a), d.min(b));
-                if c - x >= LEAST {
+                if c - x >= LEAST && strip >= LEAST {
                     put((x, c), (0.0, strip));
+                }
+                if c - x >= LEAST {
                     x = c;
                 }
                 if d - c >= LEAST {
@@ -350,7 +382,7 @@ impl Site<'_> {
                 }
                 o.next();
             }
-            if b - x >= LEAST {
+            if b - x >= LEAST && strip >= LEAST {
                 put((x, b), (0.0, strip));
             }
         }
@@ -365,7 +397,7 @@ impl Site<'_> {
         if width < LEAST {
             return;
         }
-        let across = self.design.lattice.strip.flutes.value == Flutes::Across;
+        let across = self.design.lattice.strip.flutes.value == Flutes::Across && self.layers != Layers::Battens;
         for (a, b) in here.iter().zip(here.iter().skip(1)) {
             let gap = b.x.0 - a.x.1;
             let (from, to) = (a.cell, b.cell);
