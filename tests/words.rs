@@ -9,7 +9,7 @@ use std::path::Path;
 use common::{EXAMPLES, STARTERS, airlath, example_path};
 
 const FORBIDDEN: [&str; 4] = ["safe", "ok", "okay", "approved"];
-const VERBS: [&str; 7] = ["build", "check", "new", "explain", "schema", "completions", "manual"];
+const VERBS: [&str; 8] = ["build", "check", "air", "new", "explain", "schema", "completions", "manual"];
 
 /// Forbidden words in a text, each with what stands round it.
 fn forbidden(text: &str) -> Vec<String> {

@@ -64,7 +64,7 @@ pub enum Run {
 }
 
 /// All checks, in the order in which they are shown.
-pub const CHECKS: [&Check; 19] = [
+pub const CHECKS: [&Check; 20] = [
     &landing_not_backed::CHECK,
     &embedment_short::CHECK,
     &near_member_side::CHECK,
@@ -83,6 +83,7 @@ pub const CHECKS: [&Check; 19] = [
     &strip_off_tape::CHECK,
     &clash::CHECK,
     &air::no_air_path::CHECK,
+    &air::rules::CHECK,
     &not_run::STRENGTH,
 ];
 

@@ -9,7 +9,7 @@ use crate::scene::Detail;
 /// Plans a ventilated batten lattice over a membrane roof and finds every batten that nothing backs.
 ///
 /// One design file in; a 3D model, a list of findings and quantities out. It is a layout and checking aid: it does not
-/// check strength or air, and it replaces no licensed designer.
+/// check strength, and it replaces no licensed designer.
 #[derive(Debug, Parser)]
 #[command(name = "airlath", version, propagate_version = true, max_term_width = 100)]
 pub struct Arguments {
@@ -45,6 +45,11 @@ pub enum Verb {
         /// From which verdict on the exit code is 1
         #[arg(long, value_enum, default_value_t = Level::Fail)]
         level: Level,
+    },
+    /// Follow the air: where it passes, rules beside the roof, flows with their ranges, and what if
+    Air {
+        /// The design file (TOML)
+        design: PathBuf,
     },
     /// Write a commented design file to start from
     New {

@@ -5,6 +5,7 @@
 //! without a disk.
 //! Limits: exit 0 no findings at the chosen level, 1 findings, 2 the file or the program failed.
 
+mod air;
 mod arguments;
 mod build;
 mod explain;
@@ -56,6 +57,7 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
             build::build(&design, out.as_deref(), layers, detail.into(), level)
         }
         Verb::Check { design, level } => build::check(&design, level),
+        Verb::Air { design } => air::air(&design),
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name } => explain::explain(name.as_deref()),
         Verb::Schema { of } => {

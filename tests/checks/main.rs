@@ -26,17 +26,17 @@ mod vent_flutes_across;
 
 use airlath::check::{self, Verdict};
 
-/// The roof that all tests start from: 18 checks pass on it, one says that it does not run. A further check wants a file here.
+/// The roof that all tests start from: 18 checks pass on it, two say that they do not run. A further check wants a file here.
 #[test]
 fn every_check_passes_on_the_small_roof() {
     let plan = plans::plan(&small::shed(&[], ""));
     let context = plan.context();
     assert_eq!((plan.lattice.landing_count(), context.backed_count()), (25, 25));
     let results = check::run(&context);
-    assert_eq!(results.len(), 19);
+    assert_eq!(results.len(), 20);
     for r in &results {
         let said: Vec<&str> = r.findings.iter().map(|f| f.message.as_str()).collect();
-        let expected = if r.check.name == "strength" { Verdict::NotChecked } else { Verdict::Pass };
+        let expected = if matches!(r.check.name, "strength" | "air-rules") { Verdict::NotChecked } else { Verdict::Pass };
         assert_eq!(r.verdict, expected, "{}: {said:?}", r.check.name);
         assert_eq!(r.reason.is_some(), expected == Verdict::NotChecked, "{}", r.check.name);
     }
