@@ -39,9 +39,8 @@ fn law(a: f64, b: f64) -> Law {
 #[test]
 fn in_series_and_side_by_side() {
     // In series the coefficients add.
-    let series = between(4, 7.0, 0.0, vec![
-        link(0, 1, law(3.0, 10.0)), link(1, 2, law(5.0, 20.0)), link(2, 3, law(1.0, 5.0)),
-    ]);
+    let series =
+        between(4, 7.0, 0.0, vec![link(0, 1, law(3.0, 10.0)), link(1, 2, law(5.0, 20.0)), link(2, 3, law(1.0, 5.0))]);
     let s = solved(&series);
     let m = closed(9.0, 35.0, 7.0);
     for f in &s.flows {
@@ -76,7 +75,13 @@ fn alternating_heights_against_the_closed_form() {
         links.push(link(1 + i, 2 + i, Law { friction, square: [losses; 2], screen: None }));
     }
     links.push(link(n + 1, n + 2, Law { square: [k(1.0); 2], ..Law::default() }));
-    for (dp, v1, q) in [(1.0, 0.2174, 7.454), (0.4970, 0.1292, 4.431), (0.9765, 0.2137, 7.328), (2.0, 0.3492, 11.97), (5.0, 0.6210, 21.29)] {
+    for (dp, v1, q) in [
+        (1.0, 0.2174, 7.454),
+        (0.4970, 0.1292, 4.431),
+        (0.9765, 0.2137, 7.328),
+        (2.0, 0.3492, 11.97),
+        (5.0, 0.6210, 21.29),
+    ] {
         let m = solved(&between(n as usize + 3, dp, 0.0, links.clone())).throughput;
         let v = m / gas.density / throat.area();
         assert!((v / v1 - 1.0).abs() < 0.005, "{dp} Pa: {v}");
@@ -103,7 +108,11 @@ fn stack() {
 #[test]
 fn a_published_looped_network() {
     let links = vec![
-        link(0, 1, square(0.4)), link(0, 2, square(0.6)), link(1, 2, square(0.1)), link(1, 3, square(0.5)), link(2, 3, square(0.7)),
+        link(0, 1, square(0.4)),
+        link(0, 2, square(0.6)),
+        link(1, 2, square(0.1)),
+        link(1, 3, square(0.5)),
+        link(2, 3, square(0.7)),
     ];
     let n = Network { given: vec![None, None, None, Some(0.0)], inflow: vec![47.0], links };
     let s = solved(&n);
@@ -119,7 +128,11 @@ fn a_published_looped_network() {
 
 #[test]
 fn no_path_is_an_answer() {
-    let n = Network { given: vec![None; 3], inflow: Vec::new(), links: vec![link(0, 1, law(1.0, 1.0)), link(1, 2, law(1.0, 1.0))] };
+    let n = Network {
+        given: vec![None; 3],
+        inflow: Vec::new(),
+        links: vec![link(0, 1, law(1.0, 1.0)), link(1, 2, law(1.0, 1.0))],
+    };
     let s = solved(&n);
     assert_eq!((s.flows.as_slice(), s.throughput), (&[0.0, 0.0][..], 0.0));
     assert_eq!(s.pressures, [None, None, None]);
@@ -160,13 +173,22 @@ fn grid(seed: u64, bays: u32, rows: u32, driven: bool) -> Network {
         for x in 0..bays {
             for (there, to) in [(x + 1 < bays, at(x + 1, y)), (y + 1 < rows, at(x, y + 1))] {
                 if there && r.next() > 0.15 {
-                    let (a, c, b) = (10f64.powf(1.0 + 3.0 * r.next()), 10f64.powf(1.0 + 3.0 * r.next()), 10f64.powf(2.0 + 4.0 * r.next()));
+                    let (a, c, b) = (
+                        10f64.powf(1.0 + 3.0 * r.next()),
+                        10f64.powf(1.0 + 3.0 * r.next()),
+                        10f64.powf(2.0 + 4.0 * r.next()),
+                    );
                     let law = Law {
                         friction: [Friction { laminar: a, turbulent: c }, Friction::default()],
                         square: [b, b * (0.5 + r.next())],
                         screen: None,
                     };
-                    links.push(Link { from: at(x, y), to, law, drive: if driven { 0.3 * (r.next() - 0.3) } else { 0.0 } });
+                    links.push(Link {
+                        from: at(x, y),
+                        to,
+                        law,
+                        drive: if driven { 0.3 * (r.next() - 0.3) } else { 0.0 },
+                    });
                 }
             }
         }

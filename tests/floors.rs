@@ -6,7 +6,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// From the top floor down; a floor may import from those before it.
-const FLOORS: [&str; 10] = ["quantity", "solid", "design", "structure", "lattice", "airflow", "air", "check", "scene", "write"];
+const FLOORS: [&str; 10] =
+    ["quantity", "solid", "design", "structure", "lattice", "airflow", "air", "check", "scene", "write"];
 
 fn sources(folder: &Path, into: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).unwrap() {

@@ -62,10 +62,8 @@ pub fn speed(flow: &Flow, cell: usize) -> f64 {
 pub fn answers(space: &Space, lattice: &Lattice, air: &AirSpec, weather: &Weather, flow: &Flow) -> Answers {
     let volume_of_space: f64 = space.cells.iter().map(super::Cell::volume).sum();
     let slow = air.still.value.metres_per_second();
-    let still = (0..space.cells.len())
-        .filter(|i| speed(flow, *i) < slow)
-        .filter_map(|i| u32::try_from(i).ok())
-        .collect();
+    let still =
+        (0..space.cells.len()).filter(|i| speed(flow, *i) < slow).filter_map(|i| u32::try_from(i).ok()).collect();
     let fastest = (0..space.cells.len()).map(|i| speed(flow, i)).fold(0.0, f64::max);
     // What leaves, with its heat.
     let (mut out, mut heat) = (0.0, 0.0);

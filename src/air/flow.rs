@@ -5,9 +5,7 @@
 //! found in turn, from a cold and from a hot beginning: with wind against buoyancy there may be two answers.
 
 use super::space::{Cell, End, Opening, Passage, Space, Way};
-use crate::airflow::{
-    CELSIUS, Channel, Friction, Gas, Law, Link, Network, Screen, Trouble, density, local, solve,
-};
+use crate::airflow::{CELSIUS, Channel, Friction, Gas, Law, Link, Network, Screen, Trouble, density, local, solve};
 use crate::design::{AirSpec, Design, ScreenSpec, Warmth};
 use crate::structure::{Outline, Structure};
 
@@ -121,9 +119,7 @@ impl Weather {
         match &self.warmth {
             Warmth::Lattice(t) | Warmth::Roofing(t) => t.value.kelvin(),
             // Sol-air temperature.
-            Warmth::Sun(sun, share) => {
-                self.outside + share.value.fraction() * sun.value.watts_per_m2() / FILM_OUTSIDE
-            }
+            Warmth::Sun(sun, share) => self.outside + share.value.fraction() * sun.value.watts_per_m2() / FILM_OUTSIDE,
             Warmth::Nothing => self.outside,
         }
     }
@@ -220,17 +216,22 @@ impl<'a> Net<'a> {
         let height = |slope: usize, y: f64, z: f64| {
             structure.slopes.get(slope).map_or(0.0, |s| (s.pose * crate::solid::Point3::new(0.0, y, z)).z)
         };
-        let heights =
-            space.cells.iter().map(|c| height(c.slope.0, c.middle().1, (c.z.0 + c.z.1) / 2.0)).collect();
-        let factors = case.factors();
+        let heights = space.cells.iter().map(|c| height(c.slope.0, c.middle().1, (c.z.0 + c.z.1) / 2.0)).collect();
+        let mut factors = case.factors();
         let mut edges: Vec<_> = space.openings.iter().map(|o| (o.edge, o.end)).collect();
         edges.sort_unstable();
         edges.dedup();
-        let pressure = |edge: (crate::design::SlopeId, usize), end: End| {
+        let cp = |edge: (crate::design::SlopeId, usize), end: End| {
             let own = air.pressures.iter().find(|p| p.0 == edge).map(|p| p.1);
-            let cp = own.unwrap_or(if end == End::Low { air.cp_eave.value } else { air.cp_top.value });
-            weather.wind * factors.2 * cp
+            own.unwrap_or(if end == End::Low { air.cp_eave.value } else { air.cp_top.value })
         };
+        // A wind that pushes down against the buoyancy is strong in the low case and weak in the high one.
+        let upward: f64 =
+            edges.iter().map(|(e, end)| if *end == End::Low { cp(*e, *end) } else { -cp(*e, *end) }).sum();
+        if upward < 0.0 {
+            factors.2 = 2.0 - factors.2;
+        }
+        let pressure = |edge, end| weather.wind * factors.2 * cp(edge, end);
         let outside = edges.iter().map(|(e, end)| (*end, pressure(*e, *end))).collect();
         let at = |o: &Opening| edges.binary_search(&(o.edge, o.end)).unwrap_or(0);
         let node_of = space.openings.iter().map(|o| u32::try_from(at(o)).unwrap_or(0)).collect();
@@ -401,8 +402,7 @@ impl<'a> Net<'a> {
             }
             // Halfway to begin with; nearer where that swings.
             let share = if turn < 40 { 0.5 } else { 0.2 };
-            let mixed: Vec<f64> =
-                flow.temperatures.iter().zip(&next).map(|(a, b)| a + share * (b - a)).collect();
+            let mixed: Vec<f64> = flow.temperatures.iter().zip(&next).map(|(a, b)| a + share * (b - a)).collect();
             let near: Vec<f64> = flow.passages.iter().chain(&flow.openings).copied().collect();
             flow = self.solve(mixed, Some(&near))?;
         }

@@ -68,13 +68,8 @@ struct Side {
 
 fn area(o: &Outline) -> f64 {
     let n = o.corners.len();
-    let twice: f64 = o
-        .corners
-        .iter()
-        .zip(o.corners.iter().cycle().skip(1))
-        .take(n)
-        .map(|(a, b)| a.0 * b.1 - b.0 * a.1)
-        .sum();
+    let twice: f64 =
+        o.corners.iter().zip(o.corners.iter().cycle().skip(1)).take(n).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum();
     let holes: f64 = o.openings.iter().map(|(_, h)| (h.x1 - h.x0) * (h.y1 - h.y0)).sum();
     twice / 2.0 - holes
 }
@@ -102,8 +97,8 @@ pub fn compare(design: &Design, structure: &Structure, space: &Space) -> Result<
             let b = s.outline.bounds();
             let is_top = |e: &usize| s.outline.outward(*e).is_some_and(|n| n.1 > 0.99);
             let mut tops = (0..s.outline.edges.len()).filter(is_top).peekable();
-            let alone = tops.peek().is_some()
-                && tops.all(|e| s.outline.edges.get(e).is_some_and(|e| e.shared_with.is_none()));
+            let alone =
+                tops.peek().is_some() && tops.all(|e| s.outline.edges.get(e).is_some_and(|e| e.shared_with.is_none()));
             Side {
                 name: s.name.clone(),
                 pitch: s.pitch,
@@ -185,12 +180,22 @@ fn bs(sides: &[Side], free: (f64, f64)) -> (&'static str, Vec<Asked>) {
     let mut asked = Vec::new();
     for s in sides {
         let limit = eave_gap(s.pitch.to_degrees());
-        asked.push(at_least(format!("eave of {}, for each length", s.name), if s.eave > 0.0 { free.0 } else { 0.0 }, limit, Unit::AreaPerLength));
+        asked.push(at_least(
+            format!("eave of {}, for each length", s.name),
+            if s.eave > 0.0 { free.0 } else { 0.0 },
+            limit,
+            Unit::AreaPerLength,
+        ));
         // Of a roof with two slopes the span is twice a slope's plan length.
         let span = s.rise * s.pitch.cos() * if s.alone { 1.0 } else { 2.0 };
         if s.pitch.to_degrees() > 35.0 || span > 10.0 || s.alone {
             let found = if s.top > 0.0 { free.1 } else { 0.0 };
-            asked.push(at_least(format!("high level of {}, for each length", s.name), found, 0.005, Unit::AreaPerLength));
+            asked.push(at_least(
+                format!("high level of {}, for each length", s.name),
+                found,
+                0.005,
+                Unit::AreaPerLength,
+            ));
         }
     }
     ("cold pitched roofs with insulation on the ceiling and an open loft", asked)

@@ -26,7 +26,12 @@ const HEIGHTS: [(f64, &str); 3] = [(0.375, "3/8 in"), (0.5, "1/2 in"), (0.75, "3
 pub fn what_if(design: &Design, weather: &Weather) -> Vec<WhatIf> {
     let mut all = vec![one("as designed".to_owned(), design, weather, Layers::Both)];
     if weather.screen.is_some() {
-        all.push(one("without the screen".to_owned(), design, &Weather { screen: None, ..weather.clone() }, Layers::Both));
+        all.push(one(
+            "without the screen".to_owned(),
+            design,
+            &Weather { screen: None, ..weather.clone() },
+            Layers::Both,
+        ));
     }
     for (inches, shown) in HEIGHTS {
         let mut changed = design.clone();

@@ -96,10 +96,7 @@ impl Screen {
     /// The law of the screen over a face, m2.
     pub fn law(&self, face: f64, gas: &Gas) -> ScreenLaw {
         let a = self.open();
-        ScreenLaw {
-            scale: local((1.0 - a * a) / (a * a), face, gas),
-            reynolds: self.wire / (a * face * gas.viscosity),
-        }
+        ScreenLaw { scale: local((1.0 - a * a) / (a * a), face, gas), reynolds: self.wire / (a * face * gas.viscosity) }
     }
 }
 

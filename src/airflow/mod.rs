@@ -14,7 +14,7 @@ mod network;
 mod solve;
 mod ways;
 
-pub use air::{CELSIUS, density, saturation, viscosity, vapour_content};
+pub use air::{CELSIUS, density, saturation, vapour_content, viscosity};
 pub use channel::{Channel, Gas, Screen, local};
 pub use law::{Friction, Law, ScreenLaw};
 pub use network::{Link, Network};

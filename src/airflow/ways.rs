@@ -10,7 +10,9 @@ pub fn on_a_way(nodes: usize, links: &[(u32, u32)], sources: &[u32], sinks: &[u3
     let total = nodes + 2;
     let mut pairs: Vec<(usize, usize)> = vec![(source, sink)];
     let inside = |a: u32| (a as usize) < nodes;
-    pairs.extend(links.iter().filter(|(a, b)| a != b && inside(*a) && inside(*b)).map(|(a, b)| (*a as usize, *b as usize)));
+    pairs.extend(
+        links.iter().filter(|(a, b)| a != b && inside(*a) && inside(*b)).map(|(a, b)| (*a as usize, *b as usize)),
+    );
     pairs.extend(sources.iter().filter(|s| inside(**s)).map(|s| (source, *s as usize)));
     pairs.extend(sinks.iter().filter(|s| inside(**s)).map(|s| (*s as usize, sink)));
     // Neighbours in one list, node after node.

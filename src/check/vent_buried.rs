@@ -42,9 +42,7 @@ pub(super) fn hold_back(ctx: &Context<'_>, (slope, e): (SlopeId, usize), back: f
     let frame = ctx.structure.slopes.get(slope.0);
     let edge_name = format!("{}.{}", frame.map_or("", |f| f.name.as_str()), e + 1);
     match frame.and_then(|f| f.outline.edges.get(e)).and_then(|e| e.table) {
-        Some(k) => {
-            mends::set_length(ctx, &format!("edge[{k}].hold_back"), back, "hold the lattice back from the wall")
-        }
+        Some(k) => mends::set_length(ctx, &format!("edge[{k}].hold_back"), back, "hold the lattice back from the wall"),
         None => Mend {
             text: format!("hold the lattice back from edge {edge_name} by {}", ctx.show(back)),
             change: Change::Append(change::edge_hold_back(&edge_name, back, ctx.design.units)),

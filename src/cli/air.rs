@@ -81,7 +81,8 @@ fn rules(text: &mut String, ctx: &Context<'_>) {
                 let stands = if c.applies { "applies, as the design says" } else { "not applicable here" };
                 let _ = writeln!(text, "  {} ({stands}); written for {}", c.rule.word(), c.written_for);
                 for Asked { what, found, limit, unit, met } in &c.asked {
-                    let (found, limit) = (number(*found, *unit, ctx.design.units), number(*limit, *unit, ctx.design.units));
+                    let (found, limit) =
+                        (number(*found, *unit, ctx.design.units), number(*limit, *unit, ctx.design.units));
                     let how = if *met { "meets it" } else { "falls short" };
                     let _ = writeln!(text, "    {what}: {found}, asked {limit}: {how}");
                 }
@@ -128,7 +129,11 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
             );
             if let Some(vapour) = a.vapour {
                 let day = vapour * 86400.0;
-                let _ = write!(text, "          can carry off {day:.1} kg of vapour a day, {:.0} g/m2", day * 1e3 / area.max(1e-9));
+                let _ = write!(
+                    text,
+                    "          can carry off {day:.1} kg of vapour a day, {:.0} g/m2",
+                    day * 1e3 / area.max(1e-9)
+                );
                 let _ = match &spec.leak {
                     Some(leak) => {
                         let comes = leak.value.kg_per_m2_s() * 86400.0 * area;

@@ -10,7 +10,7 @@ use super::files::{FileSet, plan};
 use super::progress::Progress;
 use super::{Failure, exit, summary};
 use crate::check;
-use crate::scene::{Building, Detail, Layer, Scene, Texts};
+use crate::scene::{Building, Detail, Layer, Scene, Texts, by_air_speed};
 use crate::write::{findings, glb, quantities, stl};
 
 /// `airlath check`.
@@ -40,7 +40,8 @@ pub fn build(
     let plan = plan(design)?;
     let ctx = plan.context();
     let results = check::run(&ctx);
-    let building = Building::new(&ctx, &results, detail);
+    let looks = by_air_speed(&ctx).into_iter().collect();
+    let building = Building::new(&ctx, &results, detail).with_looks(looks);
     let scene = building.scene(&results);
     let folder = out.map_or_else(|| default_folder(design), Path::to_owned);
     // The STL is most of the bytes: it is written beside the others.

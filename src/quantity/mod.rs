@@ -27,8 +27,8 @@ pub use angle::Angle;
 pub use density::Density;
 pub use error::QuantityError;
 pub use length::Length;
-pub use weather::{AirSpeed, FreeArea, Irradiance, Share, Temperature, VapourRate};
 pub use show::{running, show_area, show_mass, show_total_length};
+pub use weather::{AirSpeed, FreeArea, Irradiance, Share, Temperature, VapourRate};
 
 /// The units in which a design asks to be shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

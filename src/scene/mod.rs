@@ -5,12 +5,14 @@
 //! Limits: parts and landings are walked, never stored, so a roof of a million crossings costs no more memory here than
 //! a house. The order of a walk is fixed. Lengths are metres. Nothing here knows a file format.
 
+mod air;
 mod building;
 mod flutes;
 mod kinds;
 mod quantities;
 mod records;
 
+pub use air::by_air_speed;
 pub use building::{Building, CAUTIONS, Detail};
 pub use kinds::{Layer, PartKind};
 pub use records::{

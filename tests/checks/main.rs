@@ -36,9 +36,13 @@ fn every_check_passes_on_the_small_roof() {
     assert_eq!(results.len(), 20);
     for r in &results {
         let said: Vec<&str> = r.findings.iter().map(|f| f.message.as_str()).collect();
-        let expected = if matches!(r.check.name, "strength" | "air-rules") { Verdict::NotChecked } else { Verdict::Pass };
+        let expected =
+            if matches!(r.check.name, "strength" | "air-rules") { Verdict::NotChecked } else { Verdict::Pass };
         assert_eq!(r.verdict, expected, "{}: {said:?}", r.check.name);
         assert_eq!(r.reason.is_some(), expected == Verdict::NotChecked, "{}", r.check.name);
     }
-    assert_eq!(check::scope_line(&context), "backing: 25 of 25 landings; strength: not checked; air: 36 of 36 cells have a way from eave to top");
+    assert_eq!(
+        check::scope_line(&context),
+        "backing: 25 of 25 landings; strength: not checked; air: 36 of 36 cells have a way from eave to top"
+    );
 }

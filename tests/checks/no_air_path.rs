@@ -52,12 +52,18 @@ fn just_high_enough_under_a_batten() {
 #[test]
 fn an_opening_across_the_slope() {
     let opening = |x: f64, w: f64| {
-        format!("[[opening]]\nslope = \"S\"\nname = \"light\"\nat = [\"{x} mm\", \"700 mm\"]\nsize = [\"{w} mm\", \"300 mm\"]\n")
+        format!(
+            "[[opening]]\nslope = \"S\"\nname = \"light\"\nat = [\"{x} mm\", \"700 mm\"]\nsize = [\"{w} mm\", \"300 mm\"]\n"
+        )
     };
     // From 1 to 2439: 1 mm is left at each rake. One pocket below, one above.
     let seen = seen(&shed(&[], &opening(1.0, 2438.0)), NAME);
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 2));
-    assert!(seen.findings.iter().all(|f| f.message.starts_with("a pocket of ") && f.mends.is_empty()), "{:?}", seen.findings);
+    assert!(
+        seen.findings.iter().all(|f| f.message.starts_with("a pocket of ") && f.mends.is_empty()),
+        "{:?}",
+        seen.findings
+    );
     // From 645 to 1795, two bays: the air goes round.
     passes(&shed(&[], &opening(645.0, 1150.0)), NAME);
 }

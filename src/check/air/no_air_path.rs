@@ -45,11 +45,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
         let shut = shut(space, &pocket);
         let middle = largest.middle();
         let place = Some(Place { slope: largest.slope, at: [middle.0, middle.1, ctx.lattice.levels.batten] });
-        let (width, height) = pocket
-            .on
-            .iter()
-            .find(|o| o.0 == largest.slope)
-            .map_or((0.0, 0.0), |(_, x, y)| (x.1 - x.0, y.1 - y.0));
+        let (width, height) =
+            pocket.on.iter().find(|o| o.0 == largest.slope).map_or((0.0, 0.0), |(_, x, y)| (x.1 - x.0, y.1 - y.0));
         let evidence = vec![
             Evidence {
                 what: "cells without a way",
@@ -94,17 +91,20 @@ fn message(ctx: &Context<'_>, space: &Space, pocket: &Pocket, shut: &[&Closed]) 
     let here: usize = pocket.on.iter().map(|o| cells_on(o.0)).sum();
     let names: Vec<&str> =
         pocket.on.iter().filter_map(|o| ctx.structure.slopes.get(o.0.0)).map(|s| s.name.as_str()).collect();
-    let slopes = if names.len() == 1 {
-        format!("slope {}", names.concat())
-    } else {
-        format!("slopes {}", names.join(", "))
-    };
+    let slopes =
+        if names.len() == 1 { format!("slope {}", names.concat()) } else { format!("slopes {}", names.join(", ")) };
     let size = show_area(pocket.area, units);
     let mut text = if here == pocket.cells.len() {
         format!("no air passes under {slopes}, {size}")
     } else {
         let place = pocket.on.first().map_or(String::new(), |(_, x, y)| {
-            format!(", from {} to {} along the eave and from {} to {} up the slope", show(x.0), show(x.1), show(y.0), show(y.1))
+            format!(
+                ", from {} to {} along the eave and from {} to {} up the slope",
+                show(x.0),
+                show(x.1),
+                show(y.0),
+                show(y.1)
+            )
         });
         format!("a pocket of {size} on {slopes}{place}")
     };
