@@ -234,7 +234,7 @@ mod tests {
     #[test]
     fn the_worked_roof() {
         let s = [side(26.565, 4.8768, false)];
-        let gap = 0.009525 * 22.5 / 24.0;
+        let gap: f64 = 0.009525 * 22.5 / 24.0;
         assert!((gap / (0.0254 * 0.0254 / 0.3048) - 4.219).abs() < 0.005);
         let (_, asked) = irc(&s, (gap, gap), 0.0095, None);
         let in2_ft = |m2: f64| m2 / (0.0254 * 0.0254 / 0.3048);
