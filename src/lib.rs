@@ -46,6 +46,8 @@
 //! ```
 
 pub mod aim;
+pub mod air;
+pub mod airflow;
 pub mod capacity;
 pub mod check;
 pub mod cli;

@@ -6,8 +6,21 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// From the top floor down; a floor may import from those before it.
-const FLOORS: [&str; 11] =
-    ["quantity", "solid", "design", "structure", "lattice", "record", "aim", "capacity", "check", "scene", "write"];
+const FLOORS: [&str; 13] = [
+    "quantity",
+    "solid",
+    "design",
+    "structure",
+    "lattice",
+    "record",
+    "aim",
+    "capacity",
+    "airflow",
+    "air",
+    "check",
+    "scene",
+    "write",
+];
 
 fn sources(folder: &Path, into: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).unwrap() {

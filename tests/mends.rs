@@ -40,7 +40,7 @@ fn gone(f: &Finding, before: &Run, after: &Run) -> bool {
 /// What fails at the place that a change of one place was to mend, and did not fail before. A change of a size of all
 /// fasteners or of all tape may well ask for more changes elsewhere; a move or a block must not.
 fn made_worse<'a>(f: &Finding, change: &Change, before: &Run, after: &'a Run) -> Vec<&'a str> {
-    if matches!(change, Change::Set { .. }) {
+    if matches!(change, Change::Set { .. } | Change::All(_)) {
         return Vec::new();
     }
     let fails = |g: &Finding| g.verdict == Verdict::Fail && g.parts.first() == f.parts.first();

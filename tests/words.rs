@@ -9,8 +9,8 @@ use std::path::Path;
 use common::{EXAMPLES, STARTERS, airlath, example_path};
 
 const FORBIDDEN: [&str; 4] = ["safe", "ok", "okay", "approved"];
-const VERBS: [&str; 11] =
-    ["build", "check", "log", "survey", "marks", "new", "explain", "weakest", "schema", "completions", "manual"];
+const VERBS: [&str; 12] =
+    ["build", "check", "log", "survey", "marks", "air", "new", "explain", "weakest", "schema", "completions", "manual"];
 
 /// Forbidden words in a text, each with what stands round it.
 fn forbidden(text: &str) -> Vec<String> {

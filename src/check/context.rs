@@ -8,6 +8,7 @@ use super::probe::{Backing, Outcome, Shank, probe};
 use super::strength::path::Analysis;
 use super::{Check, Verdict};
 use crate::aim::{self, Chances, Obstacle, Site};
+use crate::air::Space;
 use crate::design::{Design, SlopeId};
 use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice, tape_bodies};
 use crate::quantity::Length;
@@ -34,6 +35,7 @@ pub struct Context<'a> {
     /// The chances of a miss, where the design states its tolerances.
     pub chances: Option<Chances>,
     strength: OnceLock<std::result::Result<Analysis, Vec<String>>>,
+    space: OnceLock<Space>,
 }
 
 /// One slope of a context.
@@ -138,6 +140,7 @@ impl<'a> Context<'a> {
             slopes,
             chances: None,
             strength: OnceLock::new(),
+            space: OnceLock::new(),
         };
         ctx.chances = design.tolerance.as_ref().map(|tolerance| {
             let sites: Vec<Site<'_>> = ctx.slopes.iter().filter_map(|on| ctx.site(on)).collect();
@@ -170,6 +173,11 @@ impl<'a> Context<'a> {
             straps: &on.straps,
             keep_away: &on.keep_away,
         })
+    }
+
+    /// The space that air has between membrane and roofing; divided when it is first asked for.
+    pub fn space(&self) -> &Space {
+        self.space.get_or_init(|| Space::of(self.design, self.structure, self.lattice))
     }
 
     /// A length in the design's units.

@@ -16,6 +16,7 @@ mod probe;
 mod remedies;
 mod verdict;
 
+mod air;
 mod clash;
 pub mod driven;
 mod embedment_short;
@@ -27,7 +28,6 @@ mod landing_not_backed;
 mod miss_likely;
 mod near_member_side;
 mod no_aim_window;
-mod not_run;
 mod off_tape;
 pub mod panels;
 mod run_too_long;
@@ -65,8 +65,6 @@ pub enum Run {
     /// Looks at everything that the design gives it to judge by; says why where that is not enough. What it then has
     /// found stays a finding, but its silence is no pass.
     When(fn(&Context<'_>, &mut Report<'_>) -> Option<String>),
-    /// Does not run yet, and why.
-    NotChecked(&'static str),
 }
 
 /// All checks, in the order in which they are shown.
@@ -104,7 +102,8 @@ pub const CHECKS: &[&Check] = &[
     &strength::strip_crushed::CHECK,
     &strength::foothold::CHECK,
     &strength::left_out::CHECK,
-    &not_run::AIR,
+    &air::no_air_path::CHECK,
+    &air::rules::CHECK,
 ];
 
 /// A check with its outcome.
@@ -133,7 +132,6 @@ pub fn run(ctx: &Context<'_>) -> Vec<Result> {
                     None
                 }
                 Run::When(f) => f(ctx, &mut report),
-                Run::NotChecked(reason) => Some(reason.to_owned()),
             };
             let (findings, left_out) = report.finish();
             let silent = if reason.is_some() { Verdict::NotChecked } else { Verdict::Pass };
@@ -154,10 +152,13 @@ pub fn scope_line(ctx: &Context<'_>) -> String {
             ctx.lattice.landing_count()
         )
     });
+    let space = ctx.space();
     format!(
-        "backing: {} of {} landings{log}; strength: {}; air: not checked",
+        "backing: {} of {} landings{log}; strength: {}; air: {} of {} cells have a way from eave to top",
         ctx.backed_count(),
         ctx.lattice.landing_count(),
-        strength::scope(ctx)
+        strength::scope(ctx),
+        space.with_a_way(),
+        space.cells.len()
     )
 }

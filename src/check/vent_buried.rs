@@ -3,7 +3,7 @@
 use super::context::{Context, Report};
 use super::finding::{Evidence, Mend, Place, Source};
 use super::{Check, Run, Verdict, mends};
-use crate::design::{Change, change};
+use crate::design::{Change, SlopeId, change};
 use crate::solid::tolerance::DISTINCT;
 use crate::structure::to_come;
 
@@ -26,10 +26,34 @@ Source
     run: Run::Always(run),
 };
 
+/// The hold-back at which the vent pieces along an edge stay clear of insulation still to come, rounded up to what a saw
+/// cuts, metres.
+pub(super) fn hold_back_needed(ctx: &Context<'_>, (slope, e): (SlopeId, usize)) -> Option<f64> {
+    let on = ctx.slopes.get(slope.0)?;
+    let edge = on.frame.outline.edges.get(e)?;
+    // The insulation is measured level, the hold-back up the slope.
+    let top = ctx.lattice.levels.tape + ctx.design.lattice.vent.height.metres();
+    let needed = edge.insulation_to_come.metres() / on.frame.pitch.cos() + top * on.frame.pitch.tan();
+    Some(mends::rounded_up(ctx, needed))
+}
+
+/// Holds the lattice back from an edge.
+pub(super) fn hold_back(ctx: &Context<'_>, (slope, e): (SlopeId, usize), back: f64) -> Mend {
+    let frame = ctx.structure.slopes.get(slope.0);
+    let edge_name = format!("{}.{}", frame.map_or("", |f| f.name.as_str()), e + 1);
+    match frame.and_then(|f| f.outline.edges.get(e)).and_then(|e| e.table) {
+        Some(k) => mends::set_length(ctx, &format!("edge[{k}].hold_back"), back, "hold the lattice back from the wall"),
+        None => Mend {
+            text: format!("hold the lattice back from edge {edge_name} by {}", ctx.show(back)),
+            change: Change::Append(change::edge_hold_back(&edge_name, back, ctx.design.units)),
+        },
+    }
+}
+
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     for on in &ctx.slopes {
         let outline = &on.frame.outline;
-        for (e, edge) in outline.edges.iter().enumerate() {
+        for e in 0..outline.edges.len() {
             let Some(insulation) = to_come::insulation(outline, e) else { continue };
             let buried: Vec<(&crate::lattice::VentPiece, f64)> = on
                 .lattice
@@ -49,19 +73,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 if n == 1 { format!("vent piece {}", first.name) } else { format!("{n} vent pieces") },
                 ctx.show(deepest)
             );
-            // The insulation is measured level, the hold-back up the slope.
-            let top = ctx.lattice.levels.tape + first.height;
-            let needed = edge.insulation_to_come.metres() / on.frame.pitch.cos() + top * on.frame.pitch.tan();
-            let back = mends::rounded_up(ctx, needed);
-            let help = match edge.table {
-                Some(k) => {
-                    mends::set_length(ctx, &format!("edge[{k}].hold_back"), back, "hold the lattice back from the wall")
-                }
-                None => Mend {
-                    text: format!("hold the lattice back from edge {edge_name} by {}", ctx.show(back)),
-                    change: Change::Append(change::edge_hold_back(&edge_name, back, ctx.design.units)),
-                },
-            };
+            let back = hold_back_needed(ctx, (on.id, e)).unwrap_or_default();
+            let help = hold_back(ctx, (on.id, e), back);
             let at = [(first.x.0 + first.x.1) / 2.0, (first.y.0 + first.y.1) / 2.0, first.height];
             let place = Some(Place { slope: on.id, at });
             let evidence = vec![Evidence::none("depth inside the insulation, by the shortest way out", *depth)];

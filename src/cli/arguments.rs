@@ -10,7 +10,7 @@ use crate::scene::Detail;
 /// Plans a ventilated batten lattice over a membrane roof and finds every batten that nothing backs.
 ///
 /// One design file in; a 3D model, a list of findings and quantities out. It is a layout and checking aid: it
-/// checks strength only where the design gives loads, it does not check air, and it replaces no licensed designer.
+/// checks strength only where the design gives loads, and it replaces no licensed designer.
 #[derive(Debug, Parser)]
 #[command(name = "airlath", version, propagate_version = true, max_term_width = 100)]
 pub struct Arguments {
@@ -93,6 +93,12 @@ pub enum Verb {
         /// Also write marks.csv and windows.json (the windows as polygons) to a folder
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
+    },
+    /// Follow the air: where it passes, rules beside the roof, flows with their ranges, and what if
+    Air {
+        /// What the plan is made of
+        #[command(flatten)]
+        sources: Sources,
     },
     /// Write a commented design file to start from
     New {

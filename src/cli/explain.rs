@@ -6,8 +6,8 @@ use std::process::ExitCode;
 
 use super::files::Sources;
 use super::{Failure, print};
+use crate::check::CHECKS;
 use crate::check::strength;
-use crate::check::{CHECKS, Run};
 use crate::design::nearest;
 use crate::scene::CAUTIONS;
 
@@ -35,8 +35,7 @@ pub fn explain(name: Option<&str>) -> Result<ExitCode, Failure> {
     let Some(name) = name else {
         let mut text = String::from("Checks; `airlath explain NAME` prints the page of one.\n\n");
         for check in CHECKS {
-            let note = if matches!(check.run, Run::NotChecked(_)) { " (not checked yet)" } else { "" };
-            let _ = writeln!(text, "  {:<22} {}{note}", check.name, check.title);
+            let _ = writeln!(text, "  {:<22} {}", check.name, check.title);
         }
         return print(&text);
     };

@@ -5,6 +5,7 @@
 //! without a disk.
 //! Limits: exit 0 no findings at the chosen level, 1 findings, 2 the file or the program failed.
 
+mod air;
 mod arguments;
 mod build;
 mod explain;
@@ -67,6 +68,7 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
         Verb::Log { sources, driven, level, .. } => log::log(&sources, &driven, level),
         Verb::Survey { design, marks, error } => survey::run(&design, &marks, error.as_deref()),
         Verb::Marks { sources, log, out } => marks::marks(&sources, log.as_deref(), out.as_deref()),
+        Verb::Air { sources } => air::air(&sources),
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name: Some(name), design: Some(design), found, log } => {
             explain::part(&name, &Sources { design, found }, log.as_deref())

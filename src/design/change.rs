@@ -19,6 +19,8 @@ pub enum Change {
     Append(String),
     /// Nothing that a design file can try: it is done on the roof, and found or laid afterwards.
     OnTheRoof,
+    /// Several changes that only together do it.
+    All(Vec<Change>),
 }
 
 impl Change {
@@ -28,6 +30,7 @@ impl Change {
             Change::Set { key, value } => format!("{key} = {value}"),
             Change::Append(lines) => lines.clone(),
             Change::OnTheRoof => String::new(),
+            Change::All(changes) => changes.iter().map(Change::text).collect::<Vec<_>>().join("\n"),
         }
     }
 }
@@ -38,6 +41,12 @@ impl Change {
         match self {
             Change::Append(lines) => Some(format!("{text}{lines}")),
             Change::OnTheRoof => None,
+            // Single keys first: what is added at the end then still stands there.
+            Change::All(changes) => {
+                let (set, append): (Vec<&Change>, Vec<&Change>) =
+                    changes.iter().partition(|c| !matches!(c, Change::Append(_)));
+                set.into_iter().chain(append).try_fold(text.to_owned(), |text, c| c.applied(&text))
+            }
             Change::Set { key, value } => {
                 let mut document: DocumentMut = text.parse().ok()?;
                 set(document.as_table_mut(), key, value.parse().ok()?)?;
@@ -147,4 +156,9 @@ pub fn found_slope(name: &str, corners: &[(f64, f64)], units: Units) -> String {
 pub fn found_opening(name: &str, at: (f64, f64), size: (f64, f64), units: Units) -> String {
     let pair = |(a, b): (f64, f64)| format!("[\"{}\", \"{}\"]", length(a, units), length(b, units));
     format!("\n[[found.opening]]\nname = \"{name}\"\nat = {}\nsize = {}\n", pair(at), pair(size))
+}
+
+/// A table that puts vent pieces along an edge.
+pub fn edge_vent(edge: &str) -> String {
+    format!("\n[[edge]]\nedge = \"{edge}\"\nvent = true\n")
 }

@@ -13,6 +13,7 @@ mod model;
 mod reader;
 mod resolve;
 mod scalars;
+mod weather;
 mod written;
 
 pub use change::Change;
@@ -21,4 +22,5 @@ pub use model::*;
 pub use resolve::{foreign_keys, read_design, schema};
 
 pub use resolve::slope_axes;
+pub use weather::Coefficient;
 pub use written::{Choice, nearest};

@@ -211,6 +211,8 @@ pub struct VentPiece {
     pub y: (f64, f64),
     /// Height.
     pub height: f64,
+    /// The edge of the outline that it lies along.
+    pub edge: usize,
 }
 
 /// One line of battens.

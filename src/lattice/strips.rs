@@ -329,7 +329,7 @@ fn vents(site: &Site<'_>, lattice: &mut SlopeLattice) {
         let places = vents_along(site, outline, e);
         lattice.vents.extend(places.into_iter().enumerate().map(|(k, (x, y))| {
             let height = site.design.lattice.vent.height.metres();
-            VentPiece { name: name(k + 1), x, y, height }
+            VentPiece { name: name(k + 1), x, y, height, edge: e }
         }));
     }
 }

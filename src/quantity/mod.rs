@@ -27,6 +27,7 @@ mod show_load;
 mod speed;
 #[cfg(test)]
 mod tests;
+mod weather;
 
 pub use angle::Angle;
 pub use density::Density;
@@ -38,6 +39,7 @@ pub use share::show_share;
 pub use show::{running, show_area, show_mass, show_total_length};
 pub use show_load::{show_line_load, show_moment, show_ratio};
 pub use speed::Speed;
+pub use weather::{AirSpeed, FreeArea, Irradiance, Share, Temperature, VapourRate};
 
 /// The units in which a design asks to be shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -20,5 +20,6 @@ pub struct Look {
 
 /// Every further look that the design gives something to show for.
 pub fn looks(ctx: &Context<'_>) -> Vec<Look> {
-    [super::chances::chance_look(ctx), super::strength::load_look(ctx)].into_iter().flatten().collect()
+    let air = super::air::by_air_speed(ctx);
+    [super::chances::chance_look(ctx), super::strength::load_look(ctx), air].into_iter().flatten().collect()
 }

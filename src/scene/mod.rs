@@ -5,6 +5,7 @@
 //! Limits: parts and landings are walked, never stored, so a roof of a million crossings costs no more memory here than
 //! a house. The order of a walk is fixed. Lengths are metres. Nothing here knows a file format.
 
+mod air;
 mod building;
 mod chances;
 mod driven;

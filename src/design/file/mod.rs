@@ -3,10 +3,12 @@
 //! Every key that a design file may hold is a field here, and nowhere else; the JSON Schema and the search for unknown
 //! keys come from these types.
 
+mod air;
 mod loads;
 mod panels;
 mod tolerance;
 
+pub use air::*;
 pub use loads::*;
 pub use panels::PanelsFile;
 pub use tolerance::{AimFile, ToleranceFile};
@@ -102,6 +104,8 @@ pub struct DesignFile {
     pub tolerance: Option<Located<ToleranceFile>>,
     /// Where fasteners are aimed.
     pub aim: Option<Located<AimFile>>,
+    /// What the flow of air depends on.
+    pub air: Option<Located<AirFile>>,
     /// Rules that place landings over members which run along the eave.
     #[serde(default)]
     pub landings: Tables<LandingsFile>,

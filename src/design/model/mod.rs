@@ -1,7 +1,9 @@
 //! The design, resolved: nothing optional left, every value with its origin.
 
+mod air;
 mod panels;
 
+pub use air::*;
 pub use panels::{ClipPlaces, Panels};
 
 use super::written::Choice;
@@ -803,6 +805,8 @@ pub struct Design {
     pub tilt: Given<Angle>,
     /// Where fasteners are aimed.
     pub aim: AimSpec,
+    /// What the flow of air depends on, where the design says anything of it.
+    pub air: Option<AirSpec>,
     /// Landing rules.
     pub landing_rules: Vec<LandingRule>,
     /// Single landings.

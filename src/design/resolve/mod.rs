@@ -1,5 +1,6 @@
 //! From the file as written to the design: everything judged, every fault gathered, nothing left open.
 
+mod air;
 mod found;
 mod framing;
 mod lattice;
@@ -137,13 +138,14 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
     let loads = loads::loads(r, file, &slopes);
+    let air = air::air(r, file, &slopes);
 
     if !usable {
         return None;
     }
     let mut slopes = slopes;
     let (framing, lattice, fastening, limits, rules, laid) = (framing?, lattice?, fastening?, limits?, rules?, laid?);
-    let (found, (tolerance, tilt), aim, loads) = (found?, tolerance?, aim?, loads?);
+    let (found, (tolerance, tilt), aim, loads, air) = (found?, tolerance?, aim?, loads?, air?);
     if !found::apply_outlines(r, file, &mut slopes, &found) {
         return None;
     }
@@ -164,6 +166,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         tolerance,
         tilt,
         aim,
+        air,
         landing_rules: rules.rules,
         landings: rules.singles,
         moves: rules.moves,

@@ -542,7 +542,12 @@ fn hold_backs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) -> Op
 }
 
 /// `S.3` as slope and edge number from 0.
-fn edge_named(r: &mut Reader<'_>, key: &str, written: &Written<String>, slopes: &[Slope]) -> Option<(SlopeId, usize)> {
+pub(super) fn edge_named(
+    r: &mut Reader<'_>,
+    key: &str,
+    written: &Written<String>,
+    slopes: &[Slope],
+) -> Option<(SlopeId, usize)> {
     let text = match String::read(&written.raw) {
         Ok(text) => text,
         Err(e) => {

@@ -1,0 +1,120 @@
+//! What a flow comes to: air changes, bays, still places, moisture.
+
+use super::flow::{Flow, Weather};
+use super::space::Space;
+use crate::airflow::vapour_content;
+use crate::design::{AirSpec, SlopeId};
+use crate::lattice::{Lattice, Line, x_at};
+
+/// Humidity at which air leaves that has taken up what it can: 95 percent; the program's own.
+const LEAVING: f64 = 0.95;
+
+/// A bay: what lies between two neighbouring lines of a slope, or between a line and an edge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bay {
+    /// The slope.
+    pub slope: SlopeId,
+    /// Names of the lines to the left and to the right; none at an edge.
+    pub lines: (Option<String>, Option<String>),
+    /// Mean flow up the slope, m3/s; below zero where it runs down.
+    pub flow: f64,
+    /// Highest speed under or between its battens, m/s.
+    pub fastest: f64,
+}
+
+impl Bay {
+    /// The bay in words.
+    pub fn name(&self) -> String {
+        match &self.lines {
+            (Some(a), Some(b)) => format!("{a} to {b}"),
+            (None, Some(b)) => format!("left of {b}"),
+            (Some(a), None) => format!("right of {a}"),
+            (None, None) => "between the edges".to_owned(),
+        }
+    }
+}
+
+/// What one flow comes to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Answers {
+    /// m3/s.
+    pub volume: f64,
+    /// Air changes an hour of the whole space.
+    pub changes: f64,
+    /// Highest speed in any cell, m/s.
+    pub fastest: f64,
+    /// Bays from the least to the most flow.
+    pub bays: Vec<Bay>,
+    /// Cells slower than the design's limit.
+    pub still: Vec<u32>,
+    /// Vapour that the flow can carry off, kg/s; `None` where the design states no humidity.
+    pub vapour: Option<f64>,
+    /// Mean temperature of the air that leaves, kelvins.
+    pub leaving: f64,
+}
+
+/// Speed of the air in a cell, m/s.
+pub fn speed(flow: &Flow, cell: usize) -> f64 {
+    flow.velocities.get(cell).map_or(0.0, |v| v.0.hypot(v.1))
+}
+
+/// What a flow comes to.
+pub fn answers(space: &Space, lattice: &Lattice, air: &AirSpec, weather: &Weather, flow: &Flow) -> Answers {
+    let volume_of_space: f64 = space.cells.iter().map(super::Cell::volume).sum();
+    let slow = air.still.value.metres_per_second();
+    let still =
+        (0..space.cells.len()).filter(|i| speed(flow, *i) < slow).filter_map(|i| u32::try_from(i).ok()).collect();
+    let fastest = (0..space.cells.len()).map(|i| speed(flow, i)).fold(0.0, f64::max);
+    // What leaves, with its heat.
+    let (mut out, mut heat) = (0.0, 0.0);
+    for (o, f) in space.openings.iter().zip(&flow.openings).filter(|(_, f)| **f < 0.0) {
+        let t = flow.temperatures.get(o.cell as usize).copied().unwrap_or(weather.outside);
+        out -= f;
+        heat -= f * t;
+    }
+    let leaving = if out > 0.0 { heat / out } else { weather.outside };
+    let vapour = air.humidity.as_ref().map(|h| {
+        let gain = vapour_content(leaving, LEAVING) - vapour_content(weather.outside, h.value.fraction());
+        (out * gain).max(0.0)
+    });
+    Answers {
+        volume: flow.volume,
+        changes: if volume_of_space > 0.0 { 3600.0 * flow.volume / volume_of_space } else { 0.0 },
+        fastest,
+        bays: bays(space, lattice, flow),
+        still,
+        vapour,
+        leaving,
+    }
+}
+
+/// Where a line runs at a height.
+fn line_x(line: &Line, y: f64) -> f64 {
+    line.found.first().or(line.drawn.first()).map_or(0.0, |m| x_at(&m.path, y))
+}
+
+fn bays(space: &Space, lattice: &Lattice, flow: &Flow) -> Vec<Bay> {
+    let mut all = Vec::new();
+    for (s, on) in lattice.slopes.iter().enumerate() {
+        let slope = SlopeId(s);
+        let n = on.lines.len() + 1;
+        let mut sums = vec![(0.0, 0.0, 0.0_f64); n];
+        let bay_of = |x: f64, y: f64| on.lines.partition_point(|l| line_x(l, y) < x);
+        for (i, c) in space.cells.iter().enumerate().filter(|(_, c)| c.slope == slope) {
+            let (x, y) = c.middle();
+            if let Some(sum) = sums.get_mut(bay_of(x, y)) {
+                let up = flow.velocities.get(i).map_or(0.0, |v| v.1) * c.width() * c.height();
+                sum.0 += up * c.length();
+                sum.1 += c.length();
+                sum.2 = sum.2.max(speed(flow, i));
+            }
+        }
+        let name = |k: usize| on.lines.get(k).map(|l| l.name.clone());
+        for (k, (up, length, fastest)) in sums.into_iter().enumerate().filter(|(_, s)| s.1 > 0.0) {
+            let lines = (k.checked_sub(1).and_then(name), name(k));
+            all.push(Bay { slope, lines, flow: up / length, fastest });
+        }
+    }
+    all.sort_by(|a, b| a.flow.abs().total_cmp(&b.flow.abs()));
+    all
+}

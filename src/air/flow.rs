@@ -1,0 +1,468 @@
+//! How much air flows: the network of a space, its weather, and the solutions.
+//!
+//! Pressures are taken against the air outside at the same height, so that an opening has the pressure of the wind alone
+//! and every link is driven by the buoyancy of its own air. Where the air warms as it passes, temperatures and flows are
+//! found in turn, from a cold and from a hot beginning: with wind against buoyancy there may be two answers.
+
+use super::space::{Cell, End, Opening, Passage, Space, Way};
+use crate::airflow::{CELSIUS, Channel, Friction, Gas, Law, Link, Network, Screen, Trouble, density, local, solve};
+use crate::design::{AirSpec, Design, ScreenSpec, Warmth};
+use crate::structure::{Outline, Structure};
+
+/// Standard gravity, m/s2.
+const GRAVITY: f64 = 9.80665;
+/// Specific heat of air, J/(kg K), from memory.
+const HEAT: f64 = 1006.0;
+/// Nusselt number of developed laminar flow between plates of which one is warm and the other lets no heat through, on
+/// twice the gap: 4.86 (Shah and London 1978, from memory).
+const NUSSELT: f64 = 4.86;
+/// Film coefficient outside in summer, W/(m2 K): 17 (ASHRAE Handbook of Fundamentals, sol-air temperature; from memory).
+const FILM_OUTSIDE: f64 = 17.0;
+/// Local loss of one turn by a right angle, mitred: 1.1 (from memory).
+const TURN: f64 = 1.1;
+/// Entry from the open and exit to it, sharp.
+const ENTRY: f64 = 0.5;
+const EXIT: f64 = 1.0;
+/// The most turns of flows and temperatures, and sweeps of temperatures.
+const MOST_TURNS: usize = 200;
+/// Temperatures are found when none changes by more, kelvins.
+const SETTLED: f64 = 1e-4;
+/// Two answers are two when flows differ by more than this share of the throughput.
+const DISTINCT: f64 = 0.01;
+
+/// How uncertain coefficients are taken.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Case {
+    /// All coefficients against the flow.
+    Low,
+    /// As they are known.
+    Likely,
+    /// All for it.
+    High,
+}
+
+impl Case {
+    /// All three.
+    pub const ALL: [Case; 3] = [Case::Low, Case::Likely, Case::High];
+
+    /// Factors on friction, local losses and what the wind brings. Sharp against rounded battens differ by 40 percent,
+    /// screens by a factor of two, sharp contractions by 15 percent (Gullbrekken et al. 2017; correlations compared);
+    /// friction in ducts with saw-cut sides by some ten percent (from memory).
+    pub fn factors(self) -> (f64, f64, f64) {
+        match self {
+            Case::Low => (1.2, 1.6, 0.5),
+            Case::Likely => (1.0, 1.0, 1.0),
+            Case::High => (0.95, 0.6, 1.5),
+        }
+    }
+
+    /// The case in a word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Case::Low => "low",
+            Case::Likely => "likely",
+            Case::High => "high",
+        }
+    }
+}
+
+/// What the flow needs and the design states.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Weather {
+    /// Outside, kelvins.
+    pub outside: f64,
+    /// What warms the air.
+    pub warmth: Warmth,
+    /// Dynamic pressure of the wind, Pa.
+    pub wind: f64,
+    /// Free area at eaves and tops, m2 a metre.
+    pub free: (f64, f64),
+    /// Screen.
+    pub screen: Option<Screen>,
+}
+
+impl Weather {
+    /// What the design states, or what is wanting, as words.
+    ///
+    /// # Errors
+    /// What the design does not say.
+    pub fn of(design: &Design) -> Result<Weather, String> {
+        let Some(air) = &design.air else {
+            return Err("the design says nothing of the weather and the vent pieces' free area; write [air]".into());
+        };
+        let mut wanting = Vec::new();
+        if air.outside.is_none() {
+            wanting.push("air.outside");
+        }
+        if air.free_eave.is_none() {
+            wanting.push("air.free_area.eave");
+        }
+        if air.free_top.is_none() {
+            wanting.push("air.free_area.top");
+        }
+        let (Some(outside), Some(eave), Some(top)) = (&air.outside, &air.free_eave, &air.free_top) else {
+            return Err(format!("the design does not state {}; a free area is the maker's figure", wanting.join(", ")));
+        };
+        let outside = outside.value.kelvin();
+        let wind = 0.5 * density(outside) * air.wind.value.metres_per_second().powi(2);
+        Ok(Weather {
+            outside,
+            warmth: air.warmth.clone(),
+            wind,
+            free: (eave.value.metres(), top.value.metres()),
+            screen: air.screen.as_ref().map(screen),
+        })
+    }
+
+    /// The temperature that the roofing would bring the air to.
+    pub fn warmest(&self) -> f64 {
+        match &self.warmth {
+            Warmth::Lattice(t) | Warmth::Roofing(t) => t.value.kelvin(),
+            // Sol-air temperature.
+            Warmth::Sun(sun, share) => self.outside + share.value.fraction() * sun.value.watts_per_m2() / FILM_OUTSIDE,
+            Warmth::Nothing => self.outside,
+        }
+    }
+}
+
+/// A screen in SI.
+pub fn screen(spec: &ScreenSpec) -> Screen {
+    let per_metre = |n: u32| f64::from(n) / 0.0254;
+    Screen { threads: [per_metre(spec.threads.0), per_metre(spec.threads.1)], wire: spec.wire }
+}
+
+/// One answer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Flow {
+    /// Flow of each passage, kg/s, from its first to its second cell.
+    pub passages: Vec<f64>,
+    /// Flow of each opening, kg/s, inward.
+    pub openings: Vec<f64>,
+    /// Temperature of each cell, kelvins.
+    pub temperatures: Vec<f64>,
+    /// Volume that flows through at the outside temperature, m3/s.
+    pub volume: f64,
+    /// Velocity of the air in each cell, x and y on its slope, m/s.
+    pub velocities: Vec<(f64, f64)>,
+    /// Steps of the last solution, its imbalance over the throughput and its residual over the drive.
+    pub steps: usize,
+    /// See [`crate::airflow::Solution::imbalance`].
+    pub imbalance: f64,
+    /// See [`crate::airflow::Solution::residual`].
+    pub residual: f64,
+    /// Friction's share of all losses.
+    pub friction_share: f64,
+}
+
+/// The network of a space in a weather: one law for each passage and opening, and what is needed to drive it.
+struct Net<'a> {
+    space: &'a Space,
+    weather: &'a Weather,
+    /// World height of each cell's middle.
+    heights: Vec<f64>,
+    /// Outside nodes: edge, pressure, height.
+    outside: Vec<(End, f64)>,
+    /// Outside node of each opening.
+    node_of: Vec<u32>,
+    /// World height of each opening's edge.
+    opening_heights: Vec<f64>,
+    factors: (f64, f64, f64),
+    vent_width: f64,
+    vent_height: f64,
+}
+
+/// Every answer found, from a cold and a hot beginning.
+///
+/// # Errors
+/// See [`Trouble`].
+pub fn flows(
+    space: &Space,
+    design: &Design,
+    structure: &Structure,
+    weather: &Weather,
+    case: Case,
+) -> Result<Vec<Flow>, Trouble> {
+    let Some(air) = &design.air else { return Ok(Vec::new()) };
+    let net = Net::of(space, design, air, structure, weather, case);
+    let warmest = weather.warmest();
+    let n = space.cells.len();
+    if matches!(weather.warmth, Warmth::Lattice(_) | Warmth::Nothing) {
+        return Ok(vec![net.solve(vec![warmest; n], None)?]);
+    }
+    let mut all: Vec<Flow> = Vec::new();
+    for begin in [weather.outside, warmest] {
+        let Some(flow) = net.warmed(begin)? else { continue };
+        let same = |f: &Flow| {
+            let scale = f.openings.iter().map(|q| q.abs()).sum::<f64>().max(f64::MIN_POSITIVE);
+            let far: f64 = f.openings.iter().zip(&flow.openings).map(|(a, b)| (a - b).abs()).sum();
+            far <= DISTINCT * scale
+        };
+        if !all.iter().any(same) {
+            all.push(flow);
+        }
+    }
+    if all.is_empty() { Err(Trouble::NotConverged) } else { Ok(all) }
+}
+
+impl<'a> Net<'a> {
+    fn of(
+        space: &'a Space,
+        design: &Design,
+        air: &AirSpec,
+        structure: &Structure,
+        weather: &'a Weather,
+        case: Case,
+    ) -> Net<'a> {
+        let height = |slope: usize, y: f64, z: f64| {
+            structure.slopes.get(slope).map_or(0.0, |s| (s.pose * crate::solid::Point3::new(0.0, y, z)).z)
+        };
+        let heights = space.cells.iter().map(|c| height(c.slope.0, c.middle().1, (c.z.0 + c.z.1) / 2.0)).collect();
+        let mut factors = case.factors();
+        let mut edges: Vec<_> = space.openings.iter().map(|o| (o.edge, o.end)).collect();
+        edges.sort_unstable();
+        edges.dedup();
+        let cp = |edge: (crate::design::SlopeId, usize), end: End| {
+            let own = air.pressures.iter().find(|p| p.0 == edge).map(|p| p.1);
+            own.unwrap_or(if end == End::Low { air.cp_eave.value } else { air.cp_top.value })
+        };
+        // A wind that pushes down against the buoyancy is strong in the low case and weak in the high one.
+        let upward: f64 =
+            edges.iter().map(|(e, end)| if *end == End::Low { cp(*e, *end) } else { -cp(*e, *end) }).sum();
+        if upward < 0.0 {
+            factors.2 = 2.0 - factors.2;
+        }
+        let pressure = |edge, end| weather.wind * factors.2 * cp(edge, end);
+        let outside = edges.iter().map(|(e, end)| (*end, pressure(*e, *end))).collect();
+        let at = |o: &Opening| edges.binary_search(&(o.edge, o.end)).unwrap_or(0);
+        let node_of = space.openings.iter().map(|o| u32::try_from(at(o)).unwrap_or(0)).collect();
+        let level = |o: &Opening| {
+            let outline: Option<&Outline> = structure.slopes.get(o.edge.0.0).map(|s| &s.outline);
+            let y = outline.and_then(|l| l.ends(o.edge.1)).map_or(0.0, |(a, b)| (a.1 + b.1) / 2.0);
+            height(o.edge.0.0, y, 0.0)
+        };
+        Net {
+            space,
+            weather,
+            heights,
+            outside,
+            node_of,
+            opening_heights: space.openings.iter().map(level).collect(),
+            factors,
+            vent_width: design.lattice.vent.width.metres(),
+            vent_height: design.lattice.vent.height.metres(),
+        }
+    }
+
+    fn cell(&self, c: u32) -> Option<&Cell> {
+        self.space.cells.get(c as usize)
+    }
+
+    /// The law of a passage: friction over half of either cell, contraction and expansion where they meet, turns.
+    fn passage(&self, p: &Passage, gas: &Gas) -> Law {
+        let (Some(a), Some(b)) = (self.cell(p.from), self.cell(p.to)) else { return Law::default() };
+        let along = |c: &Cell| match p.way {
+            Way::Up | Way::OverEdge => Channel { width: c.width(), height: c.height(), length: c.length() / 2.0 },
+            _ => Channel { width: c.length(), height: c.height(), length: c.width() / 2.0 },
+        };
+        let (before, after) = (along(a), along(b));
+        let neck = p.width * p.height;
+        let narrowed = |from: f64, to: f64| {
+            let (s, t) = ((neck / from).min(1.0), (neck / to).min(1.0));
+            0.5 * (1.0 - s) + (1.0 - t) * (1.0 - t)
+        };
+        let turns = match p.way {
+            Way::Up => 0.0,
+            // Where it does not rise straight it turns out of its way and back into it.
+            _ => 2.0 * TURN,
+        };
+        let k = |from: &Channel, to: &Channel| local(narrowed(from.area(), to.area()) + turns, neck, gas);
+        let square = [k(&before, &after), k(&after, &before)];
+        let friction = match p.way {
+            Way::Up | Way::Beside | Way::OverEdge => [before.friction(gas), after.friction(gas)],
+            Way::OverStrip(wide) => {
+                let both = Channel { length: before.length + after.length, ..before };
+                [both.friction(gas), Channel { width: p.width, height: p.height, length: wide }.friction(gas)]
+            }
+            Way::ThroughStrip(wide) => {
+                let both = Channel { length: before.length + after.length, ..before };
+                let flute = Channel { width: p.height, height: p.height, length: wide };
+                [both.friction(gas), flute.many(gas, p.width / p.height)]
+            }
+        };
+        Law { friction, square, screen: None }.scaled(self.factors.0, self.factors.1)
+    }
+
+    /// The law of an opening: half a cell, square flutes as high as the vent piece, their free area, the screen.
+    fn opening(&self, o: &Opening, gas: &Gas) -> Law {
+        let Some(cell) = self.cell(o.cell) else { return Law::default() };
+        let share = if o.end == End::Low { self.weather.free.0 } else { self.weather.free.1 };
+        let free = share * o.length;
+        let half = Channel { width: cell.width(), height: cell.height(), length: cell.length() / 2.0 };
+        let h = self.vent_height;
+        let flute = Channel { width: h, height: h, length: self.vent_width };
+        let friction: [Friction; 2] = [half.friction(gas), flute.many(gas, free / (h * h))];
+        let square = [local(ENTRY + EXIT, free, gas); 2];
+        let screen = self.weather.screen.map(|s| s.law(o.length * h, gas));
+        Law { friction, square, screen }.scaled(self.factors.0, self.factors.1)
+    }
+
+    /// The network at temperatures of the cells.
+    fn network(&self, temperatures: &[f64]) -> Network {
+        let t = |c: u32| temperatures.get(c as usize).copied().unwrap_or(self.weather.outside);
+        let z = |c: u32| self.heights.get(c as usize).copied().unwrap_or(0.0);
+        let cold = density(self.weather.outside);
+        let cells = u32::try_from(self.space.cells.len()).unwrap_or(u32::MAX);
+        let mut links = Vec::with_capacity(self.space.passages.len() + self.space.openings.len());
+        for p in &self.space.passages {
+            let gas = Gas::air((t(p.from) + t(p.to)) / 2.0);
+            let drive = (cold - gas.density) * GRAVITY * (z(p.to) - z(p.from));
+            links.push(Link { from: p.from, to: p.to, law: self.passage(p, &gas), drive });
+        }
+        for (o, (node, height)) in self.space.openings.iter().zip(self.node_of.iter().zip(&self.opening_heights)) {
+            let gas = Gas::air(t(o.cell));
+            let drive = (cold - gas.density) * GRAVITY * (z(o.cell) - height);
+            links.push(Link { from: cells + node, to: o.cell, law: self.opening(o, &gas), drive });
+        }
+        let mut given = vec![None; self.space.cells.len()];
+        given.extend(self.outside.iter().map(|(_, p)| Some(*p)));
+        Network { given, inflow: Vec::new(), links }
+    }
+
+    fn solve(&self, temperatures: Vec<f64>, near: Option<&[f64]>) -> Result<Flow, Trouble> {
+        let network = self.network(&temperatures);
+        let s = solve(&network, near)?;
+        let lost = |(l, f): (&Link, &f64)| (l.law.loss(*f).0 * f, l.law.friction_share(*f));
+        let (mut all, mut friction) = (0.0, 0.0);
+        for (loss, share) in network.links.iter().zip(&s.flows).map(lost) {
+            all += loss;
+            friction += loss * share;
+        }
+        let (passages, openings) = s.flows.split_at(self.space.passages.len().min(s.flows.len()));
+        let entering: f64 = openings.iter().filter(|f| **f > 0.0).sum();
+        Ok(Flow {
+            velocities: self.velocities(passages, openings, &temperatures),
+            passages: passages.to_vec(),
+            openings: openings.to_vec(),
+            volume: entering / density(self.weather.outside),
+            temperatures,
+            steps: s.steps,
+            imbalance: s.imbalance,
+            residual: s.residual,
+            friction_share: if all > 0.0 { friction / all } else { 0.0 },
+        })
+    }
+
+    /// Mean velocities over the sections of the cells.
+    fn velocities(&self, passages: &[f64], openings: &[f64], temperatures: &[f64]) -> Vec<(f64, f64)> {
+        // Sums of what crosses the cell up the slope and along the eave; each crosses twice, in and out.
+        let mut sums = vec![(0.0, 0.0); self.space.cells.len()];
+        let mut add = |c: u32, x: f64, y: f64| {
+            if let Some(s) = sums.get_mut(c as usize) {
+                s.0 += x;
+                s.1 += y;
+            }
+        };
+        for (p, f) in self.space.passages.iter().zip(passages) {
+            let (x, y) = match p.way {
+                Way::Up => (0.0, *f),
+                // Over a hip or a ridge air leaves one slope upward and enters the other downward.
+                Way::OverEdge => {
+                    add(p.from, 0.0, *f);
+                    add(p.to, 0.0, -*f);
+                    continue;
+                }
+                Way::Beside | Way::OverStrip(_) | Way::ThroughStrip(_) => (*f, 0.0),
+            };
+            add(p.from, x, y);
+            add(p.to, x, y);
+        }
+        for (o, f) in self.space.openings.iter().zip(openings) {
+            add(o.cell, 0.0, if o.end == End::Low { *f } else { -*f });
+        }
+        self.space
+            .cells
+            .iter()
+            .zip(sums)
+            .zip(temperatures)
+            .map(|((c, (x, y)), t)| {
+                let half = 2.0 * density(*t) * c.height();
+                (x / (half * c.length()), y / (half * c.width()))
+            })
+            .collect()
+    }
+
+    /// Flows and temperatures in turn, from one temperature everywhere; `None` where they do not settle.
+    fn warmed(&self, begin: f64) -> Result<Option<Flow>, Trouble> {
+        let mut flow = self.solve(vec![begin; self.space.cells.len()], None)?;
+        for turn in 0..MOST_TURNS {
+            let next = self.temperatures(&flow);
+            let far = next.iter().zip(&flow.temperatures).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+            if far <= SETTLED {
+                return Ok(Some(flow));
+            }
+            // Halfway to begin with; nearer where that swings.
+            let share = if turn < 40 { 0.5 } else { 0.2 };
+            let mixed: Vec<f64> = flow.temperatures.iter().zip(&next).map(|(a, b)| a + share * (b - a)).collect();
+            let near: Vec<f64> = flow.passages.iter().chain(&flow.openings).copied().collect();
+            flow = self.solve(mixed, Some(&near))?;
+        }
+        Ok(None)
+    }
+
+    /// Temperatures at given flows: what flows in, and what the roofing gives. Swept to and fro until none changes.
+    fn temperatures(&self, flow: &Flow) -> Vec<f64> {
+        let warmest = self.weather.warmest();
+        let n = self.space.cells.len();
+        // What flows into each cell from which.
+        let mut into: Vec<Vec<(u32, f64)>> = vec![Vec::new(); n];
+        let mut fresh = vec![0.0; n];
+        for (p, f) in self.space.passages.iter().zip(&flow.passages) {
+            let (from, to) = if *f >= 0.0 { (p.from, p.to) } else { (p.to, p.from) };
+            if let Some(list) = into.get_mut(to as usize) {
+                list.push((from, f.abs()));
+            }
+        }
+        for (o, f) in self.space.openings.iter().zip(&flow.openings).filter(|(_, f)| **f > 0.0) {
+            if let Some(m) = fresh.get_mut(o.cell as usize) {
+                *m += f;
+            }
+        }
+        let mut t = flow.temperatures.clone();
+        let film = |c: &Cell, t: f64| {
+            // Conductivity of air: 0.0241 W/(m K) at 0 C, 7.3e-5 more a kelvin (from memory).
+            let k = 0.0241 + 7.3e-5 * (t - CELSIUS);
+            let inner = NUSSELT * k / (2.0 * c.height());
+            match self.weather.warmth {
+                Warmth::Sun(..) => 1.0 / (1.0 / inner + 1.0 / FILM_OUTSIDE),
+                _ => inner,
+            }
+        };
+        for sweep in 0..MOST_TURNS {
+            let mut far = 0.0_f64;
+            for k in 0..n {
+                let i = if sweep % 2 == 0 { k } else { n - 1 - k };
+                let (Some(c), Some(list), Some(own), Some(old)) =
+                    (self.space.cells.get(i), into.get(i), fresh.get(i), t.get(i).copied())
+                else {
+                    continue;
+                };
+                let give = film(c, old) * c.area();
+                let mut heat = give * warmest + own * HEAT * self.weather.outside;
+                let mut weight = give + own * HEAT;
+                for (from, m) in list {
+                    heat += m * HEAT * t.get(*from as usize).copied().unwrap_or(old);
+                    weight += m * HEAT;
+                }
+                let new = if weight > 0.0 { heat / weight } else { old };
+                far = far.max((new - old).abs());
+                if let Some(slot) = t.get_mut(i) {
+                    *slot = new;
+                }
+            }
+            if far <= SETTLED * 0.01 {
+                break;
+            }
+        }
+        t
+    }
+}

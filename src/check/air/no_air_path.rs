@@ -1,0 +1,285 @@
+//! Places that no air passes on its way from eave to top.
+
+use crate::air::{Cell, Closed, End, Pocket, Space, Why};
+use crate::check::context::{Context, Report};
+use crate::check::finding::{Evidence, Measure, Mend, Place, Source};
+use crate::check::{Check, Run, Verdict, mends, vent_buried};
+use crate::design::{Change, Design, Flutes, SlopeId, change};
+use crate::lattice;
+use crate::quantity::{Length, show_area};
+use crate::structure::{State, Structure};
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "no-air-path",
+    title: "Does every place under the roofing lie on a way of the air from eave to top?",
+    page: "\
+What
+  Pockets: places between membrane and roofing through which no way leads from an open vent piece at an eave to one at a
+  top.
+Why
+  Moisture that gets there stays there. On paper the gap is always open; on the roof an opening closes bays, a buried vent
+  piece ends them, flutes laid the wrong way stop them.
+How computed
+  The space over each slope is divided into cells where the solids of strips, battens, vent pieces and openings begin and
+  end. Cells are joined up the slope under the battens and through the open height between them, across over the strips
+  between the battens and through flutes that run across, and over hips and unvented ridges from slope to slope. A cell
+  counts when some way from an inlet to an outlet passes through it without passing any place twice: a place that hangs on
+  the rest by one passage is a pocket. No weather is needed. A mend is offered only where the design, changed and laid out
+  again, has no such pocket any more.
+Limits
+  Gaps narrower or lower than 5 mm are not counted on (trade rules of the German roofers, ZVDH 2015, let nothing be
+  pinched further). A pocket within one cell between neighbouring courses and lines is left out. Air inside strips whose
+  flutes run up the slope is not counted. A hip is taken as open under its cap from slope to slope, a valley as closed by
+  its metal: look at yours. Ribs of the panels are not counted. Open says nothing of how much air flows.
+Source
+  The definition is the program's own; 5 mm: ZVDH 2015.
+",
+    run: Run::Always(run),
+};
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    let space = ctx.space();
+    for pocket in reported(ctx.design, space) {
+        let Some(largest) = space.cells.get(pocket.largest as usize) else { continue };
+        let shut = shut(space, &pocket);
+        let middle = largest.middle();
+        let place = Some(Place { slope: largest.slope, at: [middle.0, middle.1, ctx.lattice.levels.batten] });
+        let (width, height) =
+            pocket.on.iter().find(|o| o.0 == largest.slope).map_or((0.0, 0.0), |(_, x, y)| (x.1 - x.0, y.1 - y.0));
+        let evidence = vec![
+            Evidence {
+                what: "cells without a way",
+                found: Measure::Count(pocket.cells.len()),
+                limit: Some(Measure::Count(0)),
+            },
+            Evidence::only("width along the eave", width),
+            Evidence::only("length up the slope", height),
+        ];
+        let message = message(ctx, space, &pocket, &shut);
+        let parts = parts(ctx, &pocket, &shut, largest);
+        let source = Source::words("the solids of the lattice, as the program divides their space");
+        report.add(Verdict::Fail, message, parts, place, evidence, || mend(ctx, &pocket, &shut, largest), source);
+    }
+}
+
+/// The pockets that are more than a corner.
+fn reported(design: &Design, space: &Space) -> Vec<Pocket> {
+    let height = design.lattice.batten.spacing.metres();
+    // As wide as the widest cell: the clear width between neighbouring lines.
+    let width = space.cells.iter().map(Cell::width).fold(0.0, f64::max);
+    space.pockets().into_iter().filter(|p| !p.is_corner(height, width)).collect()
+}
+
+/// Edges of the pocket's slopes that are closed at a side where the pocket has no opening.
+fn shut<'s>(space: &'s Space, pocket: &Pocket) -> Vec<&'s Closed> {
+    let missing = |end: End| if end == End::Low { !pocket.opens.0 } else { !pocket.opens.1 };
+    let on = |slope: SlopeId| pocket.on.iter().any(|o| o.0 == slope);
+    // A pocket beside cells that air passes does not want for an opening of the whole slope.
+    space.closed.iter().filter(|c| !pocket.hangs_on && missing(c.end) && on(c.edge.0)).collect()
+}
+
+fn edge_name(ctx: &Context<'_>, edge: (SlopeId, usize)) -> String {
+    let slope = ctx.structure.slopes.get(edge.0.0).map_or("", |s| s.name.as_str());
+    format!("{slope}.{}", edge.1 + 1)
+}
+
+fn message(ctx: &Context<'_>, space: &Space, pocket: &Pocket, shut: &[&Closed]) -> String {
+    let units = ctx.design.units;
+    let show = |v: f64| Length::from_metres(v).show(units);
+    let cells_on = |slope: SlopeId| space.cells.iter().filter(|c| c.slope == slope).count();
+    let here: usize = pocket.on.iter().map(|o| cells_on(o.0)).sum();
+    let names: Vec<&str> =
+        pocket.on.iter().filter_map(|o| ctx.structure.slopes.get(o.0.0)).map(|s| s.name.as_str()).collect();
+    let slopes =
+        if names.len() == 1 { format!("slope {}", names.concat()) } else { format!("slopes {}", names.join(", ")) };
+    let size = show_area(pocket.area, units);
+    let mut text = if here == pocket.cells.len() {
+        format!("no air passes under {slopes}, {size}")
+    } else {
+        let place = pocket.on.first().map_or(String::new(), |(_, x, y)| {
+            format!(
+                ", from {} to {} along the eave and from {} to {} up the slope",
+                show(x.0),
+                show(x.1),
+                show(y.0),
+                show(y.1)
+            )
+        });
+        format!("a pocket of {size} on {slopes}{place}")
+    };
+    if pocket.hangs_on {
+        text.push_str(": it hangs on the rest by one passage, so what goes in must come out the same way");
+        return text;
+    }
+    let mut wanting = Vec::new();
+    for (open, end, way) in [(pocket.opens.0, End::Low, "in at an eave"), (pocket.opens.1, End::High, "out at a top")] {
+        if open {
+            continue;
+        }
+        let why: Vec<String> = shut
+            .iter()
+            .filter(|c| c.end == end)
+            .map(|c| {
+                let edge = edge_name(ctx, c.edge);
+                let reasons: Vec<String> = c
+                    .why
+                    .iter()
+                    .map(|w| match w {
+                        Why::NoVentPiece => "no vent piece lies there".to_owned(),
+                        Why::FlutesAcross => "the flutes of its vent pieces run across".to_owned(),
+                        Why::Buried(d) => {
+                            format!("its vent pieces will lie up to {} deep in insulation", ctx.show(*d))
+                        }
+                    })
+                    .collect();
+                format!("{edge}: {}", reasons.join(", and "))
+            })
+            .collect();
+        wanting.push(if why.is_empty() {
+            format!("no way {way}")
+        } else {
+            format!("no way {way} ({})", why.join("; "))
+        });
+    }
+    if !wanting.is_empty() {
+        text = format!("{text}: {}", wanting.join("; "));
+    }
+    text
+}
+
+/// The vent pieces that let nothing through, or else the slope.
+fn parts(ctx: &Context<'_>, pocket: &Pocket, shut: &[&Closed], largest: &Cell) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for c in shut {
+        let vents = ctx.lattice.slopes.get(c.edge.0.0).map(|l| l.vents.as_slice()).unwrap_or_default();
+        names.extend(vents.iter().filter(|v| v.edge == c.edge.1).map(|v| v.name.clone()));
+    }
+    if names.is_empty() {
+        let mut slopes: Vec<SlopeId> = vec![largest.slope];
+        slopes.extend(pocket.on.iter().map(|o| o.0).filter(|s| *s != largest.slope));
+        names = slopes.iter().filter_map(|s| ctx.structure.slopes.get(s.0)).map(|s| s.name.clone()).collect();
+    }
+    names
+}
+
+/// One change of the design, to be tried.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Step {
+    FlutesUp,
+    HoldBack((SlopeId, usize), f64),
+    VentPiece((SlopeId, usize)),
+    WayRound(f64),
+    BesideOpenings(f64),
+}
+
+/// The smallest change that opens the pocket, found by laying the changed design out again.
+fn mend(ctx: &Context<'_>, pocket: &Pocket, shut: &[&Closed], largest: &Cell) -> Vec<Mend> {
+    let tried = candidates(ctx, pocket, shut);
+    tried.into_iter().find(|steps| opens(ctx, steps, largest)).map(|steps| said(ctx, &steps)).into_iter().collect()
+}
+
+/// What may be tried, the smallest first.
+fn candidates(ctx: &Context<'_>, pocket: &Pocket, shut: &[&Closed]) -> Vec<Vec<Step>> {
+    if pocket.hangs_on || shut.is_empty() {
+        // Within the field only the room beside openings can be changed.
+        let spec = &ctx.design.lattice.opening;
+        let wider = |v: f64| mends::rounded_up(ctx, v + crate::air::LEAST);
+        return vec![
+            vec![Step::WayRound(wider(spec.way_round.metres()))],
+            vec![Step::BesideOpenings(wider(spec.clearance.metres()))],
+        ];
+    }
+    // At each side that lacks an opening, the edge with the fewest faults; the changes of both sides together.
+    let mut steps: Vec<Step> = Vec::new();
+    for end in [End::Low, End::High] {
+        let Some(edge) = shut.iter().filter(|c| c.end == end).min_by_key(|c| c.why.len()) else { continue };
+        for w in &edge.why {
+            let step = match w {
+                Why::NoVentPiece => Step::VentPiece(edge.edge),
+                Why::FlutesAcross => Step::FlutesUp,
+                Why::Buried(_) => {
+                    let Some(back) = vent_buried::hold_back_needed(ctx, edge.edge) else { continue };
+                    Step::HoldBack(edge.edge, back)
+                }
+            };
+            if !steps.contains(&step) {
+                steps.push(step);
+            }
+        }
+    }
+    // One alone may do where a change of all vent pieces opens both sides.
+    let mut all: Vec<Vec<Step>> = steps.iter().map(|s| vec![*s]).collect();
+    if steps.len() > 1 {
+        all.push(steps);
+    }
+    all
+}
+
+/// Whether the design with these changes, laid out again, has no pocket where this one's largest cell lies.
+fn opens(ctx: &Context<'_>, steps: &[Step], largest: &Cell) -> bool {
+    let mut design = ctx.design.clone();
+    for step in steps {
+        match *step {
+            Step::FlutesUp => design.lattice.vent.flutes.value = Flutes::Up,
+            Step::WayRound(v) => design.lattice.opening.way_round.value = Length::from_metres(v),
+            Step::BesideOpenings(v) => design.lattice.opening.clearance.value = Length::from_metres(v),
+            Step::HoldBack((slope, e), v) => {
+                if let Some(edge) = design.slopes.get_mut(slope.0).and_then(|s| s.edges.get_mut(e)) {
+                    edge.hold_back.value = Length::from_metres(v);
+                }
+            }
+            Step::VentPiece((slope, e)) => {
+                if let Some(edge) = design.slopes.get_mut(slope.0).and_then(|s| s.edges.get_mut(e)) {
+                    edge.vent.value = true;
+                }
+            }
+        }
+    }
+    let drawn = Structure::build(&design, State::Drawn);
+    let found = Structure::build(&design, State::Found);
+    let lattice = lattice::lay(&design, &drawn, &found);
+    let space = Space::of(&design, &found, &lattice);
+    let at = largest.middle();
+    let holds = |p: &Pocket| {
+        p.on.iter().any(|(s, x, y)| *s == largest.slope && x.0 <= at.0 && at.0 <= x.1 && y.0 <= at.1 && at.1 <= y.1)
+    };
+    space.with_a_way() > 0 && !reported(&design, &space).iter().any(holds)
+}
+
+fn said(ctx: &Context<'_>, steps: &[Step]) -> Mend {
+    let mut all: Vec<Mend> = steps
+        .iter()
+        .map(|s| match *s {
+            Step::FlutesUp => {
+                mends::set_word("lattice.vent.flutes", "\"up\"", "turn the flutes of the vent pieces up the slope")
+            }
+            Step::WayRound(v) => mends::set_length(
+                ctx,
+                "lattice.opening.way_round",
+                v,
+                "keep the framing courses further from the openings",
+            ),
+            Step::BesideOpenings(v) => {
+                mends::set_length(ctx, "lattice.opening.clearance", v, "end the courses further beside the openings")
+            }
+            Step::HoldBack(edge, v) => vent_buried::hold_back(ctx, edge, v),
+            Step::VentPiece(edge) => vent_piece(ctx, edge),
+        })
+        .collect();
+    if all.len() == 1 {
+        return all.swap_remove(0);
+    }
+    let text = all.iter().map(|m| m.text.as_str()).collect::<Vec<_>>().join("; and ");
+    Mend { text, change: Change::All(all.into_iter().map(|m| m.change).collect()) }
+}
+
+fn vent_piece(ctx: &Context<'_>, edge: (SlopeId, usize)) -> Mend {
+    let name = edge_name(ctx, edge);
+    let table = ctx.design.slopes.get(edge.0.0).and_then(|s| s.edges.get(edge.1)).and_then(|e| e.table);
+    let text = format!("put vent pieces along edge {name}");
+    match table {
+        Some(k) => mends::set_word(&format!("edge[{k}].vent"), "true", &text),
+        None => Mend { text, change: Change::Append(change::edge_vent(&name)) },
+    }
+}

@@ -1,0 +1,61 @@
+//! Prescriptive rules that the design says apply.
+
+use crate::air::{Asked, Unit, compare};
+use crate::check::context::{Context, Report};
+use crate::check::finding::{Evidence, Measure, Source};
+use crate::check::{Check, Run, Verdict};
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "air-rules",
+    title: "Are the ventilation rules met that the local official applies to this roof?",
+    page: "\
+What
+  A rule of IRC R806, DIN 4108-3, BS 5250 or NBC 9.19 that `air.rules` names and the roof does not meet.
+Why
+  The rules were written for other build-ups: lofts, rafter spaces, ventilated layers over insulation. Here they are
+  comparisons, not applicable here, unless whoever has the say applies one.
+How computed
+  Net free area from the maker's figures and the lengths of the vent pieces that let air through; areas from the outlines,
+  in plan where the rule says so; least height of the space from the solids. `airlath air` shows all four rules.
+Limits
+  Only what the rules ask of areas, heights and screens; retarders, climate zones and sd values are not looked at. IRC:
+  1/300 where 40 to 50 percent of the free area is at the top, else 1/150. BS: the figures for cold roofs.
+Source
+  IRC R806; DIN 4108-3 for 5 deg and more; BS 5250; NBC 9.19 (its 25 percent top and bottom from memory).
+",
+    run: Run::When(run),
+};
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
+    let comparisons = match compare(ctx.design, ctx.structure, ctx.space()) {
+        Ok(all) => all,
+        Err(reason) => return Some(reason),
+    };
+    if !comparisons.iter().any(|c| c.applies) {
+        return Some("no rule is said to apply here (air.rules); `airlath air` compares with four".to_owned());
+    }
+    for c in comparisons.iter().filter(|c| c.applies) {
+        for Asked { what, found, limit, unit, .. } in c.asked.iter().filter(|a| !a.met) {
+            let evidence = match unit {
+                Unit::Length => vec![Evidence {
+                    what: "height or opening",
+                    found: Measure::Length(*found),
+                    limit: Some(Measure::Length(*limit)),
+                }],
+                Unit::AreaPerLength => vec![Evidence {
+                    what: "free area for each length, as a gap of this height",
+                    found: Measure::Length(*found),
+                    limit: Some(Measure::Length(*limit)),
+                }],
+                Unit::Area | Unit::Share => Vec::new(),
+            };
+            let percent = if *limit > 0.0 { found / limit * 100.0 } else { 0.0 };
+            let message = format!("{}: {what}: {percent:.0} percent of what is asked", c.rule.word());
+            let parts = vec![c.rule.word().to_owned(), what.clone()];
+            let source = Source::words(&format!("{}, written for {}", c.rule.word(), c.written_for));
+            report.add(Verdict::Fail, message, parts, None, evidence, Vec::new, source);
+        }
+    }
+    None
+}

@@ -1,0 +1,234 @@
+//! `air`: open or not, rules beside the roof, flows with their ranges, and what if.
+
+use std::fmt::Write;
+use std::process::ExitCode;
+
+use super::files::Sources;
+use super::progress::Progress;
+use super::{Failure, print};
+use crate::air::{self, Answers, Asked, Case, Flow, Unit, Weather};
+use crate::check::{self, Context};
+use crate::design::AirSpec;
+use crate::quantity::{Length, Units, show_area};
+use crate::scene::CAUTIONS;
+
+/// How many bays a list shows at either end.
+const BAYS: usize = 3;
+
+/// `airlath air`.
+pub fn air(sources: &Sources) -> Result<ExitCode, Failure> {
+    let progress = Progress::begin("following the air");
+    let plan = sources.plan()?;
+    let ctx = plan.context();
+    let mut text = String::new();
+    // Writing to a string cannot fail.
+    let _ = writeln!(text, "{}", check::scope_line(&ctx));
+    let _ = writeln!(text, "{}", ctx.design.name);
+    pockets(&mut text, &ctx);
+    rules(&mut text, &ctx);
+    match (Weather::of(ctx.design), &ctx.design.air) {
+        (Ok(weather), Some(air)) => flow(&mut text, &ctx, air, &weather),
+        (Err(reason), _) => {
+            let _ = writeln!(text, "\nFlow\n  not checked, because {reason}");
+        }
+        (Ok(_), None) => {}
+    }
+    let _ = writeln!(text, "\nCautions");
+    for c in CAUTIONS {
+        let _ = writeln!(text, "  {c}");
+    }
+    let _ = writeln!(
+        text,
+        "  Flows are of still, steady days and of coefficients that scatter by tens of percent; wind never is steady. Have \
+         whoever answers for the building's moisture look at them."
+    );
+    drop(progress);
+    print(&text)
+}
+
+fn pockets(text: &mut String, ctx: &Context<'_>) {
+    let space = ctx.space();
+    let dead: f64 = space.cells.iter().zip(&space.way).filter(|(_, w)| !**w).map(|(c, _)| c.area()).sum();
+    let _ = if space.with_a_way() == space.cells.len() {
+        writeln!(text, "\nOpen or not\n  every cell has a way from eave to top")
+    } else {
+        let shown = show_area(dead, ctx.design.units);
+        writeln!(text, "\nOpen or not\n  {shown} have no way from eave to top; `airlath check` tells where and why")
+    };
+}
+
+/// A number of a rule with its unit.
+fn number(v: f64, unit: Unit, units: Units) -> String {
+    match (unit, units) {
+        (Unit::Length, _) => Length::from_metres(v).show_fine(units),
+        (Unit::Area, Units::Inches) => format!("{:.0} in2", v / (0.0254 * 0.0254)),
+        (Unit::Area, Units::Millimetres) => format!("{:.0} cm2", v * 1e4),
+        (Unit::AreaPerLength, Units::Inches) => format!("{:.2} in2/ft", v / (0.0254 * 0.0254 / 0.3048)),
+        (Unit::AreaPerLength, Units::Millimetres) => format!("{:.0} cm2/m", v * 1e4),
+        (Unit::Share, _) => format!("{:.0} %", v * 100.0),
+    }
+}
+
+fn rules(text: &mut String, ctx: &Context<'_>) {
+    let _ = writeln!(text, "\nRules of building codes");
+    match air::compare(ctx.design, ctx.structure, ctx.space()) {
+        Err(reason) => {
+            let _ = writeln!(text, "  not compared, because {reason}");
+        }
+        Ok(all) => {
+            for c in all {
+                let stands = if c.applies { "applies, as the design says" } else { "not applicable here" };
+                let _ = writeln!(text, "  {} ({stands}); written for {}", c.rule.word(), c.written_for);
+                for Asked { what, found, limit, unit, met } in &c.asked {
+                    let (found, limit) =
+                        (number(*found, *unit, ctx.design.units), number(*limit, *unit, ctx.design.units));
+                    let how = if *met { "meets it" } else { "falls short" };
+                    let _ = writeln!(text, "    {what}: {found}, asked {limit}: {how}");
+                }
+            }
+        }
+    }
+}
+
+/// The answers of one case: each flow found with what it comes to.
+type Found = Vec<(Flow, Answers)>;
+
+fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather) {
+    let space = ctx.space();
+    let mut cases: Vec<(Case, Found)> = Vec::new();
+    let _ = writeln!(text, "\nFlow");
+    for case in Case::ALL {
+        match air::flows(space, ctx.design, ctx.structure, weather, case) {
+            Ok(all) => {
+                let with = |f: Flow| {
+                    let a = air::answers(space, ctx.lattice, spec, weather, &f);
+                    (f, a)
+                };
+                cases.push((case, all.into_iter().map(with).collect()));
+            }
+            Err(trouble) => {
+                let _ = writeln!(text, "  {}: no solution ({trouble:?})", case.word());
+            }
+        }
+    }
+    let area: f64 = space.cells.iter().map(air::Cell::area).sum();
+    for (case, found) in &cases {
+        if found.len() > 1 {
+            let _ = writeln!(text, "  {}: {} answers, by how the day began", case.word(), found.len());
+        }
+        for (f, a) in found {
+            let _ = writeln!(
+                text,
+                "  {:<7} {}, {:.0} air changes an hour, up to {:.2} m/s, leaves at {:.1} C",
+                case.word(),
+                volume(a.volume, ctx.design.units),
+                a.changes,
+                a.fastest,
+                a.leaving - 273.15
+            );
+            if let Some(vapour) = a.vapour {
+                let day = vapour * 86400.0;
+                let _ = write!(
+                    text,
+                    "          can carry off {day:.1} kg of vapour a day, {:.0} g/m2",
+                    day * 1e3 / area.max(1e-9)
+                );
+                let _ = match &spec.leak {
+                    Some(leak) => {
+                        let comes = leak.value.kg_per_m2_s() * 86400.0 * area;
+                        let how = if day >= comes { "enough for" } else { "less than" };
+                        writeln!(text, ": {how} the {comes:.1} kg that the design says come from below")
+                    }
+                    None => writeln!(text),
+                };
+            }
+            let _ = writeln!(
+                text,
+                "          {} steps, imbalance {:.0e} of the flow, residual {:.0e} of the drive, friction {:.0} % of the loss",
+                f.steps,
+                f.imbalance,
+                f.residual,
+                f.friction_share * 100.0
+            );
+        }
+    }
+    in_all_cases(text, ctx, spec, &cases);
+    if let Some((_, a)) = cases.iter().find(|c| c.0 == Case::Likely).and_then(|c| c.1.first()) {
+        bays(text, ctx, a);
+    }
+    let _ = writeln!(text, "\nWhat if (likely case)");
+    for w in air::what_if(ctx.design, weather) {
+        let (n, m) = w.cells;
+        let flow = match w.flow {
+            Ok((low, high)) if high - low > 0.01 * high => {
+                format!("{} or {}", volume(low, ctx.design.units), volume(high, ctx.design.units))
+            }
+            Ok((_, v)) => volume(v, ctx.design.units),
+            Err(trouble) => format!("no solution ({trouble:?})"),
+        };
+        let _ = writeln!(text, "  {}: {flow}; {n} of {m} cells have a way", w.what);
+    }
+}
+
+fn volume(v: f64, units: Units) -> String {
+    match units {
+        Units::Millimetres => format!("{:.1} m3/h", v * 3600.0),
+        Units::Inches => format!("{:.1} cfm", v * 60.0 / 0.3048_f64.powi(3)),
+    }
+}
+
+/// What holds whichever way the coefficients lie.
+fn in_all_cases(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, cases: &[(Case, Found)]) {
+    let space = ctx.space();
+    let slow = spec.still.value.metres_per_second();
+    let all: Vec<&(Flow, Answers)> = cases.iter().flat_map(|c| &c.1).collect();
+    if all.is_empty() {
+        return;
+    }
+    let share = |still: &dyn Fn(u32) -> bool| -> f64 {
+        let n = u32::try_from(space.cells.len()).unwrap_or(u32::MAX);
+        (0..n).filter(|c| still(*c)).filter_map(|c| space.cells.get(c as usize)).map(air::Cell::area).sum()
+    };
+    let is_still = |a: &Answers, c: u32| a.still.binary_search(&c).is_ok();
+    let always = share(&|c| all.iter().all(|(_, a)| is_still(a, c)));
+    let ever = share(&|c| all.iter().any(|(_, a)| is_still(a, c)));
+    let _ = writeln!(
+        text,
+        "  slower than {slow} m/s: {} in all cases, {} in one or more",
+        show_area(always, ctx.design.units),
+        show_area(ever, ctx.design.units)
+    );
+    if let Some(leak) = &spec.leak {
+        let area: f64 = space.cells.iter().map(air::Cell::area).sum();
+        let comes = leak.value.kg_per_m2_s() * area;
+        let enough = |(_, a): &&(Flow, Answers)| a.vapour.map(|v| v >= comes);
+        let said: Vec<Option<bool>> = all.iter().map(|x| enough(&x)).collect();
+        let holds = if said.iter().all(|s| *s == Some(true)) {
+            "the flow carries the stated vapour off in all cases"
+        } else if said.iter().all(|s| *s == Some(false)) {
+            "the flow carries less than the stated vapour off in all cases"
+        } else if said.iter().any(Option::is_none) {
+            "whether the flow carries the stated vapour off is not checked, because air.humidity is not stated"
+        } else {
+            "whether the flow carries the stated vapour off depends on the coefficients"
+        };
+        let _ = writeln!(text, "  {holds}");
+    }
+}
+
+fn bays(text: &mut String, ctx: &Context<'_>, a: &Answers) {
+    let _ = writeln!(text, "\nBays by their flow (likely case)");
+    let mut put = |b: &air::Bay| {
+        let slope = ctx.structure.slopes.get(b.slope.0).map_or("", |s| s.name.as_str());
+        let down = if b.flow < 0.0 { ", downward" } else { "" };
+        let shown = volume(b.flow.abs(), ctx.design.units);
+        let _ = writeln!(text, "  {slope}, {}: {shown}{down}, up to {:.2} m/s", b.name(), b.fastest);
+    };
+    if a.bays.len() <= 2 * BAYS {
+        a.bays.iter().for_each(put);
+        return;
+    }
+    a.bays.iter().take(BAYS).for_each(&mut put);
+    a.bays.iter().skip(a.bays.len() - BAYS).for_each(&mut put);
+    let _ = writeln!(text, "  (the {BAYS} least and the {BAYS} most of {})", a.bays.len());
+}

@@ -1,0 +1,98 @@
+//! What the flow of air depends on, resolved.
+
+use super::{Given, SlopeId};
+use crate::design::written::Choice;
+use crate::quantity::{AirSpeed, FreeArea, Irradiance, Share, Temperature, VapourRate};
+
+/// A prescriptive rule on ventilation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum AirRule {
+    /// International Residential Code, section R806.
+    Irc,
+    /// DIN 4108-3.
+    Din,
+    /// BS 5250.
+    Bs,
+    /// National Building Code of Canada, 9.19.
+    Nbc,
+}
+
+impl Choice for AirRule {
+    const NAME: &'static str = "rule on ventilation";
+    const WORDS: &'static [(&'static str, Self)] = &[
+        ("IRC R806", AirRule::Irc),
+        ("DIN 4108-3", AirRule::Din),
+        ("BS 5250", AirRule::Bs),
+        ("NBC 9.19", AirRule::Nbc),
+    ];
+}
+
+impl AirRule {
+    /// All rules.
+    pub const ALL: [AirRule; 4] = [AirRule::Irc, AirRule::Din, AirRule::Bs, AirRule::Nbc];
+
+    /// The rule's name.
+    pub fn word(self) -> &'static str {
+        match self {
+            AirRule::Irc => "IRC R806",
+            AirRule::Din => "DIN 4108-3",
+            AirRule::Bs => "BS 5250",
+            AirRule::Nbc => "NBC 9.19",
+        }
+    }
+}
+
+/// What warms the air.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Warmth {
+    /// The air in the lattice has this temperature.
+    Lattice(Given<Temperature>),
+    /// The roofing has this temperature and warms the air as it passes.
+    Roofing(Given<Temperature>),
+    /// The sun warms the roofing.
+    Sun(Given<Irradiance>, Given<Share>),
+    /// Nothing: the air is as warm as outside.
+    Nothing,
+}
+
+/// A screen.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ScreenSpec {
+    /// Threads an inch.
+    pub threads: (u32, u32),
+    /// Wire, metres.
+    pub wire: f64,
+    /// Where it is written.
+    pub line: usize,
+}
+
+/// Weather and figures of the vent pieces, as far as the design states them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AirSpec {
+    /// Outside.
+    pub outside: Option<Given<Temperature>>,
+    /// Relative humidity outside.
+    pub humidity: Option<Given<Share>>,
+    /// What warms the air.
+    pub warmth: Warmth,
+    /// Wind.
+    pub wind: Given<AirSpeed>,
+    /// Pressure coefficient at eaves.
+    pub cp_eave: Given<f64>,
+    /// Pressure coefficient at tops.
+    pub cp_top: Given<f64>,
+    /// Pressure coefficients of single edges.
+    pub pressures: Vec<((SlopeId, usize), f64)>,
+    /// Free area at eaves.
+    pub free_eave: Option<Given<FreeArea>>,
+    /// Free area at tops.
+    pub free_top: Option<Given<FreeArea>>,
+    /// Screen.
+    pub screen: Option<ScreenSpec>,
+    /// Slower is still.
+    pub still: Given<AirSpeed>,
+    /// Vapour from below.
+    pub leak: Option<Given<VapourRate>>,
+    /// Rules that apply.
+    pub rules: Vec<AirRule>,
+}
