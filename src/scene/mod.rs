@@ -10,6 +10,7 @@ mod flutes;
 mod kinds;
 mod quantities;
 mod records;
+mod table;
 
 pub use building::{Building, CAUTIONS, Detail};
 pub use kinds::{Layer, PartKind};
@@ -17,6 +18,7 @@ pub use records::{
     CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
     MendRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,
 };
+pub use table::{Cell, Column, ColumnKind, Table};
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

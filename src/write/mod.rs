@@ -13,11 +13,13 @@
 //! | [`stl`] | binary STL in millimetres, whole or one layer, with an index of its parts |
 //! | [`findings`] | the report as JSON, and its schema |
 //! | [`quantities`] | counts, lengths, areas and masses as CSV |
+//! | [`table`] | a list (cut list, buying list, order of work) as CSV |
 
 pub mod findings;
 pub mod glb;
 pub mod quantities;
 pub mod stl;
+pub mod table;
 
 mod form;
 mod text;
