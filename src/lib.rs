@@ -45,6 +45,7 @@
 
 pub mod check;
 pub mod cli;
+pub mod cutting;
 pub mod design;
 pub mod lattice;
 pub mod plan;

@@ -46,6 +46,17 @@ pub enum Verb {
         #[arg(long, value_enum, default_value_t = Level::Fail)]
         level: Level,
     },
+    /// Write the cut list, the buying list and the order of work
+    Lists {
+        /// The design file (TOML)
+        design: PathBuf,
+        /// Folder to write to [default: out/NAME, after the design file's name]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// From which verdict on the exit code is 1
+        #[arg(long, value_enum, default_value_t = Level::Fail)]
+        level: Level,
+    },
     /// Write a commented design file to start from
     New {
         /// The file to write; an existing file is left alone

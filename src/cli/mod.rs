@@ -9,6 +9,7 @@ mod arguments;
 mod build;
 mod explain;
 mod files;
+mod lists;
 mod new;
 mod progress;
 mod summary;
@@ -56,6 +57,7 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
             build::build(&design, out.as_deref(), layers, detail.into(), level)
         }
         Verb::Check { design, level } => build::check(&design, level),
+        Verb::Lists { design, out, level } => lists::lists(&design, out.as_deref(), level),
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name } => explain::explain(name.as_deref()),
         Verb::Schema { of } => {

@@ -17,6 +17,7 @@ mod angle;
 mod density;
 mod error;
 mod length;
+mod money;
 mod number;
 mod show;
 #[cfg(test)]
@@ -26,6 +27,7 @@ pub use angle::Angle;
 pub use density::Density;
 pub use error::QuantityError;
 pub use length::Length;
+pub use money::{Money, Share};
 pub use show::{running, show_area, show_mass, show_total_length};
 
 /// The units in which a design asks to be shown.

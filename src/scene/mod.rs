@@ -8,12 +8,14 @@
 mod building;
 mod flutes;
 mod kinds;
+mod lists;
 mod quantities;
 mod records;
 mod table;
 
 pub use building::{Building, CAUTIONS, Detail};
 pub use kinds::{Layer, PartKind};
+pub use lists::lists;
 pub use records::{
     CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
     MendRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,

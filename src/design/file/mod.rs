@@ -3,6 +3,10 @@
 //! Every key that a design file may hold is a field here, and nowhere else; the JSON Schema and the search for unknown
 //! keys come from these types.
 
+mod buying;
+
+pub use buying::{BuyingFile, JointsFile, PriceFile};
+
 use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_spanned::Spanned;
@@ -104,6 +108,14 @@ pub struct DesignFile {
     /// What is already on the roof.
     #[serde(default)]
     pub laid: Tables<LaidFile>,
+    /// Courses whose joints are given.
+    #[serde(default)]
+    pub joints: Tables<JointsFile>,
+    /// How boards are sawn, fasteners counted and loads bundled.
+    pub buying: Option<Located<BuyingFile>>,
+    /// What things cost.
+    #[serde(default)]
+    pub price: Tables<PriceFile>,
 }
 
 /// Short form for a whole roof.
@@ -472,6 +484,8 @@ pub struct BattenFile {
     pub least_piece: Option<Written<Length>>,
     /// Joints of this many courses below do not stand on the same line.
     pub stagger: Option<Written<i64>>,
+    /// How joints are chosen: each "far" along as the longest board reaches, or so that the "fewest boards" are bought.
+    pub joints: Option<Written<JointChoice>>,
     /// "butt", "doubled" or "lap".
     pub joint: Option<Written<JointKind>>,
     /// Length of a lap.

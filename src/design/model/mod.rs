@@ -88,6 +88,10 @@ macro_rules! choice {
     };
 }
 
+mod buying;
+
+pub use buying::{Buying, PinnedJoints, Price, Priced};
+
 choice!(
     /// Shape of a whole roof.
     RoofShape, "roof shape", { /// One slope.
@@ -170,6 +174,12 @@ choice!(
         Butt = "butt", /// End to end over doubled members only.
         Doubled = "doubled", /// Side by side over a line.
         Lap = "lap" }
+);
+choice!(
+    /// How the joints of courses are chosen.
+    JointChoice, "way to choose joints", { /// Each as far along as the longest board reaches.
+        Far = "far", /// So that the fewest and cheapest boards are bought.
+        FewestBoards = "fewest boards" }
 );
 choice!(
     /// Kind of fastener.
@@ -619,6 +629,8 @@ pub struct BattenSpec {
     pub least_piece: Given<Length>,
     /// Courses below whose joints stand elsewhere.
     pub stagger: Given<usize>,
+    /// How joints are chosen.
+    pub joints: Given<JointChoice>,
     /// Joints.
     pub joint: Given<JointKind>,
     /// Lap length.
@@ -796,6 +808,10 @@ pub struct Design {
     pub added: Vec<MemberSpec>,
     /// What is laid.
     pub laid: Vec<Laid>,
+    /// Joints that are given, course by course.
+    pub joints: Vec<PinnedJoints>,
+    /// Sawing, spares, bundles, prices.
+    pub buying: Buying,
     /// Defaults in force, in the order of keys.
     pub defaults: Vec<DefaultInForce>,
 }

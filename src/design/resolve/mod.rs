@@ -1,5 +1,6 @@
 //! From the file as written to the design: everything judged, every fault gathered, nothing left open.
 
+mod buying;
 mod found;
 mod framing;
 mod lattice;
@@ -109,13 +110,16 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let rules = lattice::landing_rules(r, file, &slopes);
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
+    let joints = buying::joints(r, file);
+    let stock = lattice.as_ref().map_or(&[][..], |l| l.batten.stock.value.as_slice());
+    let buying = buying::buying(r, file, stock);
 
     if !usable {
         return None;
     }
     let mut slopes = slopes;
     let (framing, lattice, fastening, limits, rules, laid) = (framing?, lattice?, fastening?, limits?, rules?, laid?);
-    let found = found?;
+    let (found, joints, buying) = (found?, joints?, buying?);
     if !found::apply_outlines(r, file, &mut slopes, &found) {
         return None;
     }
@@ -139,6 +143,8 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         found_members: found.members,
         added: found.added,
         laid,
+        joints,
+        buying,
         defaults: Vec::new(),
     };
     limits_of_size::refuse_absurd(r, file, &design).then_some(design)
