@@ -29,10 +29,12 @@ pub struct Stretch {
     pub from: i64,
     /// Its right end.
     pub to: i64,
+    /// How much more of a board its left and its right end take: the longer side of an end cut aslant.
+    pub reach: (u64, u64),
     /// Where it may be divided, from left to right, between its ends.
     pub places: Vec<Place>,
     /// A division that is given: joints (with their lines, where they stand on one) from left to right. It is kept where
-    /// `fixed` says so and where no division keeps to the rules; and it is what the choice is never worse than.
+    /// `fixed` says so and where no division keeps to the rules; and where it keeps to them the choice is never worse.
     pub given: Vec<(Option<u32>, i64)>,
     /// The given division is kept.
     pub fixed: bool,
@@ -78,7 +80,7 @@ pub struct Choice {
     pub cost: u64,
     /// No choice of joints that keeps to the rules, stretches that must be kept as given aside, costs less.
     pub bound: u64,
-    /// What the given divisions cost, cut by the plain rule.
+    /// What the given divisions cost, cut by the plain rule. Where these keep to the rules the choice is never dearer.
     pub given_cost: u64,
     /// Courses in which a joint stands on a line that has one in a neighbouring course.
     pub not_staggered: usize,
@@ -173,6 +175,8 @@ struct Job {
     courses: Vec<Vec<Vec<usize>>>,
     stagger: usize,
     longest: u64,
+    /// Every free stretch is given a division that keeps the least piece and the places.
+    given_by_rules: bool,
     /// Fixed pieces, by class.
     fixed: Vec<u32>,
     /// Most joints on a line of a block, all courses together.
@@ -194,7 +198,7 @@ impl Job {
     fn new(blocks: &[Block], rules: &Rules, yard: &Yard) -> Job {
         let longest = yard.stock.iter().map(|s| s.length).max().unwrap_or(0);
         // Lengths of all arcs first, so that they have classes.
-        type Key = (Vec<i64>, Vec<u32>, usize);
+        type Key = (Vec<i64>, Vec<u32>, usize, (u64, u64));
         let mut known: BTreeMap<Key, usize> = BTreeMap::new();
         let mut raw: Vec<(Vec<i64>, Vec<u32>, Vec<(usize, usize, u64)>)> = Vec::new();
         let mut tasks = Vec::new();
@@ -209,13 +213,20 @@ impl Job {
                     at.extend(stretch.places.iter().map(|p| p.at - stretch.from));
                     at.push(stretch.to - stretch.from);
                     let lines: Vec<u32> = stretch.places.iter().map(|p| p.line).collect();
-                    let graph = *known.entry((at.clone(), lines.clone(), b)).or_insert_with(|| {
-                        raw.push((at.clone(), lines, arcs(&at, rules, longest)));
+                    let graph = *known.entry((at.clone(), lines.clone(), b, stretch.reach)).or_insert_with(|| {
+                        raw.push((at.clone(), lines, arcs(&at, stretch.reach, rules, longest)));
                         raw.len() - 1
                     });
                     of_course.push(tasks.len());
                     let joints = stretch.given.iter().map(|(_, x)| *x);
-                    given_lengths.push(pieces(stretch.from, stretch.to, joints, rules.overlap));
+                    let mut given = pieces(stretch.from, stretch.to, joints, rules.overlap);
+                    if let Some(first) = given.first_mut() {
+                        *first = first.saturating_add(stretch.reach.0);
+                    }
+                    if let Some(last) = given.last_mut() {
+                        *last = last.saturating_add(stretch.reach.1);
+                    }
+                    given_lengths.push(given);
                     let lines = stretch.given.iter().filter_map(|(l, _)| *l).collect();
                     let given = Division { lines, ..Division::default() };
                     let free = !stretch.fixed && !stretch.laid;
@@ -258,6 +269,20 @@ impl Job {
                 }
             }
         }
+        let stretches = blocks.iter().flatten().flatten();
+        let given_by_rules = tasks.iter().zip(stretches).zip(&given_lengths).filter(|((t, _), _)| t.free).all(
+            |((_, stretch), lengths)| {
+                let stands = |(line, at): &(Option<u32>, i64)| {
+                    stretch.places.iter().any(|p| Some(p.line) == *line && p.at == *at)
+                };
+                let joints = stretch.given.iter().map(|(_, x)| *x);
+                let middles = pieces(stretch.from, stretch.to, joints, rules.overlap);
+                let whole = stretch.given.is_empty();
+                stretch.given.iter().all(stands)
+                    && lengths.iter().all(|l| *l > 0 && *l <= longest)
+                    && (whole || middles.iter().all(|l| *l >= rules.least))
+            },
+        );
         let sizes = lengths.iter().map(|l| l.saturating_add(yard.kerf)).collect();
         let mut made = Job {
             tasks,
@@ -267,6 +292,7 @@ impl Job {
             courses,
             stagger: rules.stagger,
             longest: longest.saturating_add(yard.kerf),
+            given_by_rules,
             fixed,
             caps: BTreeMap::new(),
         };
@@ -373,16 +399,18 @@ impl Job {
 }
 
 /// All pieces that may be cut: from node, to node, length.
-fn arcs(at: &[i64], rules: &Rules, longest: u64) -> Vec<(usize, usize, u64)> {
+fn arcs(at: &[i64], reach: (u64, u64), rules: &Rules, longest: u64) -> Vec<(usize, usize, u64)> {
     let last = at.len().saturating_sub(1);
     let mut all = Vec::new();
     for (i, a) in at.iter().enumerate() {
         for (j, b) in at.iter().enumerate().skip(i + 1) {
             let left = if i == 0 { *a } else { a - rules.overlap };
             let right = if j == last { *b } else { b + rules.overlap };
-            let Ok(length) = u64::try_from(right - left) else { continue };
+            let Ok(middle) = u64::try_from(right - left) else { continue };
+            let more = if i == 0 { reach.0 } else { 0 } + if j == last { reach.1 } else { 0 };
+            let length = middle.saturating_add(more);
             let whole = i == 0 && j == last;
-            if length <= longest && length > 0 && (whole || length >= rules.least) {
+            if length <= longest && length > 0 && (whole || middle >= rules.least) {
                 all.push((i, j, length));
             }
         }
@@ -792,7 +820,10 @@ pub fn choose(yard: &Yard, blocks: &[Block], rules: &Rules, effort: &Effort) -> 
         let quick = problem.quick(yard, &problem.counts(&divisions));
         tried.push((problem.not_staggered(&divisions), quick, divisions));
     };
-    keep(given.clone());
+    // A given division that breaks the rules is no answer: none may be as cheap.
+    if problem.given_by_rules {
+        keep(given.clone());
+    }
     if let Some(divisions) = columns.and_then(|c| problem.by_columns(yard, &priced, &c)) {
         keep(divisions);
     }

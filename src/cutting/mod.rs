@@ -19,6 +19,8 @@ mod joints;
 mod plain;
 mod price;
 mod program;
+#[cfg(test)]
+mod tests;
 
 pub use joints::{Block, Choice, Chosen, Piece, Place, Rules, Stretch, choose};
 

@@ -126,7 +126,7 @@ fn design_rules(design: &Design) -> cutting::Rules {
     }
 }
 
-/// A stretch as the pure solver sees it: slanted ends reach as far as their longer side.
+/// A stretch as the pure solver sees it: slanted ends take as much as their longer side.
 fn as_task(
     site: &Site<'_>,
     plan: &Plan,
@@ -135,11 +135,15 @@ fn as_task(
     places: &[Candidate],
     pinned: bool,
 ) -> cutting::Stretch {
-    let reach = |end| site.outline(State::Drawn).map_or(0.0, |o| super::boards::slant(site.design, o, end));
+    let reach = |end| {
+        let more = site.outline(State::Drawn).map_or(0.0, |o| super::boards::slant(site.design, o, end));
+        u64::try_from(nanometres(more)).unwrap_or(0)
+    };
     let place = |c: &Candidate| cutting::Place { line: c.line, at: nanometres(c.x) };
     cutting::Stretch {
-        from: nanometres(stretch.x.0 - reach(stretch.ends.0)),
-        to: nanometres(stretch.x.1 + reach(stretch.ends.1)),
+        from: nanometres(stretch.x.0),
+        to: nanometres(stretch.x.1),
+        reach: (reach(stretch.ends.0), reach(stretch.ends.1)),
         places: places.iter().map(place).collect(),
         given: joints.iter().map(|j| (j.line, nanometres(j.x))).collect(),
         fixed: pinned,

@@ -78,7 +78,7 @@ fn put(value: &Cell, kind: ColumnKind, units: Units, cells: &mut Vec<String>) ->
                 Units::Inches => 0.453_592_37,
                 Units::Millimetres => 1.0,
             };
-            cells.push(decimal(kg / per_unit, 2)?);
+            cells.push(decimal(kg / per_unit, 3)?);
         }
         Cell::Money(hundredths) => {
             let size = hundredths.unsigned_abs();
@@ -157,7 +157,7 @@ mod tests {
         let texts: Vec<&str> = rows[1..8].iter().map(|r| r[0].as_str()).collect();
         assert_eq!(texts, ["'=1+1", "'+1", "'-1", "'@x", "'\tx", "'\rx", "a,\"b\"\nc"]);
         assert_eq!(rows[8], ["", "3", "'-1 ft 0 in", "-12", "1", "-12.05"]);
-        assert_eq!(written(Units::Millimetres)[8], ["", "3", "'-305 mm", "-304.8", "0.45", "-12.05"]);
+        assert_eq!(written(Units::Millimetres)[8], ["", "3", "'-305 mm", "-304.8", "0.454", "-12.05"]);
     }
 
     #[test]

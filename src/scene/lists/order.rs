@@ -259,7 +259,7 @@ fn vents<'a>(ctx: &Context<'_>, on: &OnSlope<'a>) -> (Vec<&'a VentPiece>, Vec<&'
 /// Names of the courses that lie over vent pieces.
 fn courses_over<'a>(on: &OnSlope<'a>, vents: &[&VentPiece]) -> Vec<&'a str> {
     let mut names: Vec<&str> = Vec::new();
-    for piece in on.lattice.pieces.iter().filter(|p| !p.laid) {
+    for piece in &on.lattice.pieces {
         let over = |v: &&&VentPiece| {
             v.x.0 < piece.x.1 && v.x.1 > piece.x.0 && v.y.0 < piece.y && piece.y < v.y.1 + (v.y.1 - v.y.0)
         };
@@ -288,8 +288,13 @@ fn battens(ctx: &Context<'_>, steps: &mut Steps<'_>, on: &OnSlope<'_>) {
     }
     let spare = spares(drive, ctx.design.buying.miss_rate.value.fraction());
     let flags = steps.flags(name, &[Before::Battens]);
+    let work = if left.is_empty() {
+        "drive the fasteners of the battens that lie there, on the marks"
+    } else {
+        "lay battens course by course from the eave up, by the cut list; drive fasteners on the marks"
+    };
     steps.add(
-        "lay battens course by course from the eave up, by the cut list; drive fasteners on the marks",
+        work,
         name,
         format!("{} pieces, {drive} fasteners and {spare} spares", left.len()),
         Some(left.len()),
