@@ -9,7 +9,7 @@ use std::path::Path;
 use common::{EXAMPLES, STARTERS, airlath, example_path};
 
 const FORBIDDEN: [&str; 4] = ["safe", "ok", "okay", "approved"];
-const VERBS: [&str; 7] = ["build", "check", "new", "explain", "schema", "completions", "manual"];
+const VERBS: [&str; 8] = ["build", "check", "lists", "new", "explain", "schema", "completions", "manual"];
 
 /// Forbidden words in a text, each with what stands round it.
 fn forbidden(text: &str) -> Vec<String> {
@@ -129,8 +129,13 @@ fn no_example_says_them() {
         outputs.run(folder.path(), &["build", "--layers", &design]);
         outputs.run(folder.path(), &["check", &design]);
         outputs.folder(folder.path(), &format!("out/{name}"));
+        outputs.run(folder.path(), &["lists", &design, "--out", "lists"]);
+        for list in ["cut-list.csv", "buying-list.csv", "order-of-work.csv"] {
+            let text = std::fs::read_to_string(folder.path().join("lists").join(list)).unwrap();
+            outputs.put(format!("{name}: {list}"), &text);
+        }
     }
-    assert!(outputs.0.len() > 4 * 10);
+    assert!(outputs.0.len() > 4 * 14);
     outputs.check();
 }
 

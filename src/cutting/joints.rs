@@ -200,7 +200,8 @@ impl Job {
         // Lengths of all arcs first, so that they have classes.
         type Key = (Vec<i64>, Vec<u32>, usize, (u64, u64));
         let mut known: BTreeMap<Key, usize> = BTreeMap::new();
-        let mut raw: Vec<(Vec<i64>, Vec<u32>, Vec<(usize, usize, u64)>)> = Vec::new();
+        type Raw = (Vec<i64>, Vec<u32>, Vec<(usize, usize, u64)>);
+        let mut raw: Vec<Raw> = Vec::new();
         let mut tasks = Vec::new();
         let mut given_lengths: Vec<Vec<u64>> = Vec::new();
         let mut courses = Vec::new();
@@ -386,7 +387,7 @@ impl Job {
     }
 
     /// What the plain rule pays, and how scattered the waste is: large where whole lengths are left over.
-    fn quick(&self, yard: &Yard, counts: &[u32]) -> (u64, std::cmp::Reverse<u128>) {
+    fn quick(&self, yard: &Yard, counts: &[u32]) -> Quick {
         let classes = self.classes(counts);
         let mut patterns = plain::longest_first(yard, &classes);
         plain::cheaper_boards(yard, &classes, &mut patterns);
@@ -397,6 +398,9 @@ impl Job {
         (yard.total(&patterns), std::cmp::Reverse(patterns.iter().map(waste).sum()))
     }
 }
+
+/// What the plain rule pays, and its waste squared board by board: the more gathered, the better.
+type Quick = (u64, std::cmp::Reverse<u128>);
 
 /// All pieces that may be cut: from node, to node, length.
 fn arcs(at: &[i64], reach: (u64, u64), rules: &Rules, longest: u64) -> Vec<(usize, usize, u64)> {
@@ -815,7 +819,7 @@ pub fn choose(yard: &Yard, blocks: &[Block], rules: &Rules, effort: &Effort) -> 
     };
     let (mut priced, columns) = problem.solve(yard, effort, true);
     // Ways to divide all courses; fewest unstaggered first, then cheapest by a quick look.
-    let mut tried: Vec<(usize, (u64, std::cmp::Reverse<u128>), Vec<Option<Division>>)> = Vec::new();
+    let mut tried: Vec<(usize, Quick, Vec<Option<Division>>)> = Vec::new();
     let mut keep = |divisions: Vec<Option<Division>>| {
         let quick = problem.quick(yard, &problem.counts(&divisions));
         tried.push((problem.not_staggered(&divisions), quick, divisions));

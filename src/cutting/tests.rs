@@ -201,7 +201,7 @@ proptest! {
         let given = pieces_of(&stretch, &(0..stretch.places.len()).collect::<Vec<_>>(), &rules);
         prop_assume!(given.iter().all(|l| *l > 0 && (*l as u64) <= longest));
         let block: Block = vec![vec![stretch.clone()]; courses];
-        let choice = choose(&yard, &[block.clone()], &rules, &Effort::FULL);
+        let choice = choose(&yard, std::slice::from_ref(&block), &rules, &Effort::FULL);
         prop_assert_eq!(&choice, &choose(&yard, &[block], &rules, &Effort::FULL));
         prop_assert!(choice.bound <= choice.cost);
         // Every legal division of one course, and every staggered choice of them for all courses.
@@ -322,7 +322,7 @@ fn laid_courses_keep_their_joints_and_need_no_boards() {
     let (yard, mut block, rules) = rectangle(480, 4, &[192]);
     block[1][0].laid = true;
     block[2][0].fixed = true;
-    let choice = choose(&yard, &[block.clone()], &rules, &Effort::FULL);
+    let choice = choose(&yard, std::slice::from_ref(&block), &rules, &Effort::FULL);
     assert_eq!((&choice.joints[1], &choice.joints[2]), (&Chosen::Given, &Chosen::Given));
     for neighbour in [0, 3] {
         let Chosen::Places(way) = &choice.joints[neighbour] else { panic!("a choice") };

@@ -10,7 +10,7 @@ use super::error::{QuantityError, quoted};
 const HINT: &str = "write it as \"12.40\": digits, at most two behind a point";
 const SHARE_HINT: &str = "write a percentage, such as \"3 %\"";
 /// No price of one thing is larger.
-const DEAREST: u64 = 100_000_000_00;
+const DEAREST: u64 = 10_000_000_000;
 
 /// An amount of money in whole hundredths.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

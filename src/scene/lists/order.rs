@@ -42,32 +42,37 @@ fn before(check: &str) -> Before {
 /// Numbers of flags that a cell lists at most.
 const LISTED: usize = 40;
 
+/// One step.
+#[derive(Default)]
+struct Step<'a> {
+    work: &'a str,
+    /// The slope.
+    place: &'a str,
+    with: String,
+    count: Option<usize>,
+    length: Option<f64>,
+    flags: String,
+    /// What waits for it.
+    waits: &'a str,
+}
+
 struct Steps<'a> {
     table: Table,
     findings: &'a [FindingRecord],
 }
 
 impl Steps<'_> {
-    fn add(
-        &mut self,
-        what: &str,
-        place: &str,
-        quantity: String,
-        n: Option<usize>,
-        length: Option<f64>,
-        flags: String,
-        wait: &str,
-    ) {
+    fn add(&mut self, step: Step<'_>) {
         let number = self.table.rows.len() + 1;
         self.table.push(vec![
             count(number),
-            text(what),
-            text(place),
-            text(quantity),
-            n.map_or(Cell::Empty, count),
-            length.map_or(Cell::Empty, Cell::Length),
-            text(flags),
-            text(wait),
+            text(step.work),
+            text(step.place),
+            text(step.with),
+            step.count.map_or(Cell::Empty, count),
+            step.length.map_or(Cell::Empty, Cell::Length),
+            text(step.flags),
+            text(step.waits),
         ]);
     }
 
@@ -106,35 +111,31 @@ pub fn table(ctx: &Context<'_>, header: &ReportHeader, boards: &Boards) -> Table
             if thick > 0.0 { p.mesh().volume() / thick } else { 0.0 }
         });
         let area = crate::quantity::show_area(area, ctx.design.units);
-        let (name, none) = (on.frame.name.as_str(), String::new);
-        steps.add(
-            "clean and dry the membrane; look it over for holes and open laps",
-            name,
-            format!("{area} of membrane"),
-            None,
-            None,
-            none(),
-            "tape sticks to nothing that is wet or dusty",
-        );
-        steps.add(
-            "patch every hole and lap; leave driven fasteners where they are",
-            name,
-            "patches of the membrane's maker".into(),
-            None,
-            None,
-            none(),
-            "everything: under the lattice nothing can be patched",
-        );
+        let name = on.frame.name.as_str();
+        steps.add(Step {
+            work: "clean and dry the membrane; look it over for holes and open laps",
+            place: name,
+            with: format!("{area} of membrane"),
+            waits: "tape sticks to nothing that is wet or dusty",
+            ..Step::default()
+        });
+        steps.add(Step {
+            work: "patch every hole and lap; leave driven fasteners where they are",
+            place: name,
+            with: "patches of the membrane's maker".into(),
+            waits: "everything: under the lattice nothing can be patched",
+            ..Step::default()
+        });
         let lines = on.lattice.lines.len();
-        steps.add(
-            "mark lines from one rake edge and courses from the eave, each from its running measure",
-            name,
-            format!("{lines} lines, {} courses", on.lattice.courses.len()),
-            Some(lines + on.lattice.courses.len()),
-            None,
-            steps.flags(name, &[Before::Marking]),
-            "tape and battens",
-        );
+        steps.add(Step {
+            work: "mark lines from one rake edge and courses from the eave, each from its running measure",
+            place: name,
+            with: format!("{lines} lines, {} courses", on.lattice.courses.len()),
+            count: Some(lines + on.lattice.courses.len()),
+            flags: steps.flags(name, &[Before::Marking]),
+            waits: "tape and battens",
+            ..Step::default()
+        });
     }
     let strip_first = ctx.design.lattice.tape.order.value == TapeOrder::StripFirst;
     for on in &slopes {
@@ -162,80 +163,79 @@ pub fn table(ctx: &Context<'_>, header: &ReportHeader, boards: &Boards) -> Table
             ("stick tape over every line, its backing left on until the strip is laid", "strips and vent pieces")
         };
         if !tape.is_empty() {
-            steps.add(
+            steps.add(Step {
                 work,
-                name,
-                "tape".into(),
-                Some(tape.len()),
-                Some(tape.iter().sum()),
-                steps.flags(name, &[Before::Tape]),
-                wait,
-            );
+                place: name,
+                with: "tape".into(),
+                count: Some(tape.len()),
+                length: Some(tape.iter().sum()),
+                flags: steps.flags(name, &[Before::Tape]),
+                waits: wait,
+            });
         }
         let (top, eave) = vents(ctx, on);
         let length = |v: &[&VentPiece]| v.iter().map(|v| v.x.1 - v.x.0).sum();
         if !top.is_empty() {
             let flags = steps.flags(name, &[Before::Vents]);
-            steps.add(
-                "lay the top vent pieces",
-                name,
-                "vent pieces".into(),
-                Some(top.len()),
-                Some(length(&top)),
+            steps.add(Step {
+                work: "lay the top vent pieces",
+                place: name,
+                with: "vent pieces".into(),
+                count: Some(top.len()),
+                length: Some(length(&top)),
                 flags,
-                "the upper ends of the strips",
-            );
+                waits: "the upper ends of the strips",
+            });
         }
         if !strips.is_empty() {
             let flags = steps.flags(name, &[Before::Strips]);
-            steps.add(
-                "press strips on the tape, from the top down; leave the eave vent pieces' place free",
-                name,
-                "strips".into(),
-                Some(strips.len()),
-                Some(strips.iter().sum()),
+            steps.add(Step {
+                work: "press strips on the tape, from the top down; leave the eave vent pieces' place free",
+                place: name,
+                with: "strips".into(),
+                count: Some(strips.len()),
+                length: Some(strips.iter().sum()),
                 flags,
-                "battens",
-            );
+                waits: "battens",
+            });
         }
         let over = courses_over(on, &eave);
         let (late, early): (Vec<&VentPiece>, Vec<&VentPiece>) = eave.iter().partition(|_| over.is_empty());
         if !early.is_empty() {
-            steps.add(
-                "sweep and blow out the bays, then lay the eave vent pieces, just before the battens over them",
-                name,
-                "vent pieces".into(),
-                Some(early.len()),
-                Some(length(&early)),
-                steps.flags(name, &[Before::Vents]),
-                &list(&over),
-            );
+            steps.add(Step {
+                work: "sweep and blow out the bays, then lay the eave vent pieces, just before the battens over them",
+                place: name,
+                with: "vent pieces".into(),
+                count: Some(early.len()),
+                length: Some(length(&early)),
+                flags: steps.flags(name, &[Before::Vents]),
+                waits: &list(&over),
+            });
         }
         battens(ctx, &mut steps, on);
         if !late.is_empty() {
-            steps.add(
-                "sweep and blow out the bays, then lay the eave vent pieces: no batten lies over them",
-                name,
-                "vent pieces".into(),
-                Some(late.len()),
-                Some(length(&late)),
-                steps.flags(name, &[Before::Vents]),
-                "the roofing",
-            );
+            steps.add(Step {
+                work: "sweep and blow out the bays, then lay the eave vent pieces: no batten lies over them",
+                place: name,
+                with: "vent pieces".into(),
+                count: Some(late.len()),
+                length: Some(length(&late)),
+                flags: steps.flags(name, &[Before::Vents]),
+                waits: "the roofing",
+            });
         }
     }
     for on in &slopes {
         let name = on.frame.name.as_str();
         let flags = steps.flags(name, &[Before::Roofing]);
-        steps.add(
-            "fix the roofing, with its own fixings, to battens only",
-            name,
-            format!("{} courses to fix to; the roofing is not part of this plan", on.lattice.courses.len()),
-            Some(on.lattice.courses.len()),
-            None,
+        steps.add(Step {
+            work: "fix the roofing, with its own fixings, to battens only",
+            place: name,
+            with: format!("{} courses to fix to; the roofing is not part of this plan", on.lattice.courses.len()),
+            count: Some(on.lattice.courses.len()),
             flags,
-            "",
-        );
+            ..Step::default()
+        });
     }
     let mut table = steps.table;
     table.notes.push(format!(
@@ -293,13 +293,13 @@ fn battens(ctx: &Context<'_>, steps: &mut Steps<'_>, on: &OnSlope<'_>) {
     } else {
         "lay battens course by course from the eave up, by the cut list; drive fasteners on the marks"
     };
-    steps.add(
+    steps.add(Step {
         work,
-        name,
-        format!("{} pieces, {drive} fasteners and {spare} spares", left.len()),
-        Some(left.len()),
-        Some(left.iter().sum()),
+        place: name,
+        with: format!("{} pieces, {drive} fasteners and {spare} spares", left.len()),
+        count: Some(left.len()),
+        length: Some(left.iter().sum()),
         flags,
-        "the roofing",
-    );
+        waits: "the roofing",
+    });
 }
