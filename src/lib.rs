@@ -51,6 +51,7 @@ pub mod airflow;
 pub mod capacity;
 pub mod check;
 pub mod cli;
+pub mod cutting;
 pub mod design;
 pub mod lattice;
 pub mod plan;

@@ -6,9 +6,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// From the top floor down; a floor may import from those before it.
-const FLOORS: [&str; 13] = [
+const FLOORS: [&str; 14] = [
     "quantity",
     "solid",
+    "cutting",
     "design",
     "structure",
     "lattice",

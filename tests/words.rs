@@ -9,8 +9,21 @@ use std::path::Path;
 use common::{EXAMPLES, STARTERS, airlath, example_path};
 
 const FORBIDDEN: [&str; 4] = ["safe", "ok", "okay", "approved"];
-const VERBS: [&str; 12] =
-    ["build", "check", "log", "survey", "marks", "air", "new", "explain", "weakest", "schema", "completions", "manual"];
+const VERBS: [&str; 13] = [
+    "build",
+    "check",
+    "log",
+    "survey",
+    "marks",
+    "air",
+    "lists",
+    "new",
+    "explain",
+    "weakest",
+    "schema",
+    "completions",
+    "manual",
+];
 
 /// Forbidden words in a text, each with what stands round it.
 fn forbidden(text: &str) -> Vec<String> {
@@ -131,8 +144,13 @@ fn no_example_says_them() {
         outputs.run(folder.path(), &["check", &design]);
         outputs.run(folder.path(), &["marks", &design]);
         outputs.folder(folder.path(), &format!("out/{name}"));
+        outputs.run(folder.path(), &["lists", &design, "--out", "lists"]);
+        for list in ["cut-list.csv", "buying-list.csv", "order-of-work.csv"] {
+            let text = std::fs::read_to_string(folder.path().join("lists").join(list)).unwrap();
+            outputs.put(format!("{name}: {list}"), &text);
+        }
     }
-    assert!(outputs.0.len() > 4 * 10);
+    assert!(outputs.0.len() > 4 * 14);
     outputs.check();
 }
 

@@ -72,6 +72,21 @@ pub enum Verb {
         #[arg(long, value_enum, default_value_t = Level::Fail)]
         level: Level,
     },
+    /// Write the cut list, the buying list and the order of work
+    Lists {
+        /// What the plan is made of
+        #[command(flatten)]
+        sources: Sources,
+        /// A drive log (CSV): what was really driven
+        #[arg(long, value_name = "DRIVEN")]
+        log: Option<PathBuf>,
+        /// Folder to write to [default: out/NAME, after the design file's name]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// From which verdict on the exit code is 1
+        #[arg(long, value_enum, default_value_t = Level::Fail)]
+        level: Level,
+    },
     /// Fit marks made on the roof, tell what was found, write DESIGN.found.toml beside the design
     Survey {
         /// The design file (TOML); it is left as it is

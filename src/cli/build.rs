@@ -101,6 +101,7 @@ fn own_files() -> Vec<String> {
     always.iter().map(|n| (*n).to_owned()).chain(Layer::ALL.into_iter().flat_map(layer_files)).collect()
 }
 
-fn default_folder(design: &Path) -> PathBuf {
+/// The folder for a design's files where none is named.
+pub(super) fn default_folder(design: &Path) -> PathBuf {
     Path::new("out").join(design.file_stem().unwrap_or(design.as_os_str()))
 }

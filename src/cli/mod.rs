@@ -10,6 +10,7 @@ mod arguments;
 mod build;
 mod explain;
 mod files;
+mod lists;
 mod log;
 mod marks;
 mod new;
@@ -69,6 +70,7 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
         Verb::Survey { design, marks, error } => survey::run(&design, &marks, error.as_deref()),
         Verb::Marks { sources, log, out } => marks::marks(&sources, log.as_deref(), out.as_deref()),
         Verb::Air { sources } => air::air(&sources),
+        Verb::Lists { sources, log, out, level } => lists::lists(&sources, log.as_deref(), out.as_deref(), level),
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name: Some(name), design: Some(design), found, log } => {
             explain::part(&name, &Sources { design, found }, log.as_deref())

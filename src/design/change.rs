@@ -126,6 +126,12 @@ pub fn single_landing(course: &str, x: f64, units: Units) -> String {
     format!("\n[[landing]]\ncourse = \"{course}\"\nx = \"{}\"\n", length(x, units))
 }
 
+/// A table that gives the joints of a course.
+pub fn pinned_joints(course: &str, lines: &[&str]) -> String {
+    let lines: Vec<String> = lines.iter().map(|l| format!("\"{l}\"")).collect();
+    format!("\n[[joints]]\ncourse = \"{course}\"\nlines = [{}]\n", lines.join(", "))
+}
+
 /// A table that moves the fasteners of a landing.
 pub fn moved_landing(landing: &str, across: f64, up: f64, units: Units) -> String {
     let (across, up) = (length(across, units), length(up, units));

@@ -11,7 +11,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, Deserialize, Deserializer, Visitor};
 use serde_spanned::Spanned;
 
-use crate::quantity::{Angle, Density, Length, QuantityError};
+use crate::quantity::{Angle, Density, Length, Money, Percentage, QuantityError};
 
 /// What kind of scalar stands in the file.
 #[derive(Clone, Debug, PartialEq)]
@@ -159,6 +159,32 @@ impl Scalar for Density {
     }
     fn schema() -> Schema {
         json_schema!({"type": "string", "description": "a density, such as \"450 kg/m3\" or \"28 lb/ft3\""})
+    }
+}
+
+impl Scalar for Money {
+    const NAME: &'static str = "price";
+    fn read(raw: &Raw) -> Result<Self, QuantityError> {
+        match raw {
+            Raw::Text(text) => text.parse(),
+            _ => fault("a price belongs here", "write it in quotes, without a currency: \"12.40\""),
+        }
+    }
+    fn schema() -> Schema {
+        json_schema!({"type": "string", "description": "a price, such as \"12.40\""})
+    }
+}
+
+impl Scalar for Percentage {
+    const NAME: &'static str = "percentage";
+    fn read(raw: &Raw) -> Result<Self, QuantityError> {
+        match raw {
+            Raw::Text(text) => text.parse(),
+            _ => fault("a percentage belongs here", "write it in quotes: \"3 %\""),
+        }
+    }
+    fn schema() -> Schema {
+        json_schema!({"type": "string", "description": "a percentage, such as \"3 %\""})
     }
 }
 

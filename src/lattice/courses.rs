@@ -1,21 +1,29 @@
 //! Courses and their pieces.
 
+use super::choice::Given;
 use super::division::{Candidate, Joint, Rule, divide};
 use super::landings::target;
 use super::names::{Span, carried};
 use super::{Course, End, Line, Piece, Site, SlopeLattice, members_at, x_at};
-use crate::design::{BoardsFrom, JointKind, LaidKind, StartEdge, StripOverStrap};
+use crate::design::{BoardsFrom, Design, JointKind, LaidKind, StartEdge, StripOverStrap};
 use crate::solid::Intervals;
 use crate::solid::tolerance::SAME;
 use crate::structure::{Outline, State, Strap, letters};
 
 /// A course before its boards are chosen: its height in each state, and the part of the roof that it is kept to.
-struct Plan {
-    name: String,
-    drawn: f64,
+pub struct Plan {
+    pub name: String,
+    pub drawn: f64,
     found: f64,
     /// A framing course of an opening reaches from one line to another.
     only: Option<Frame>,
+}
+
+impl Plan {
+    /// Nails that are in hold a batten that is there.
+    pub fn is_laid(&self, site: &Site<'_>) -> bool {
+        [LaidKind::Battens, LaidKind::Fasteners].iter().any(|k| site.laid(*k, None, Some(&self.name)))
+    }
 }
 
 #[derive(Clone, Copy)]
@@ -25,22 +33,23 @@ struct Frame {
     right: u32,
 }
 
-/// Lays courses and pieces of a slope.
-pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
+/// Lays courses and pieces of a slope, with the joints that are given and by the plain rule elsewhere.
+pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice, given: &Given) {
     let (Some(drawn), Some(found)) = (site.outline(State::Drawn), site.outline(State::Found)) else { return };
     let plans = plans(site, drawn, found, &lattice.lines);
     let spec = &site.design.lattice.batten;
     let mut taken: Vec<Vec<u32>> = Vec::new();
     for plan in plans {
-        // Nails that are in hold a batten that is there.
-        let laid = [LaidKind::Battens, LaidKind::Fasteners].iter().any(|k| site.laid(*k, None, Some(&plan.name)));
+        let laid = plan.is_laid(site);
         let state = if laid { State::Drawn } else { State::Found };
         let y = if laid { plan.drawn } else { plan.found };
         let near: Vec<u32> = taken.iter().rev().take(spec.stagger.value).flatten().copied().collect();
         // Joints come from the drawing; where what was found leaves no room for them, from what was found.
         let as_drawn = stretches(site, State::Drawn, &plan, plan.drawn, &lattice.lines);
-        let joints: Vec<Vec<Joint>> =
-            as_drawn.iter().map(|s| joints(site, State::Drawn, s, plan.drawn, &lattice.lines, &near)).collect();
+        let joints: Vec<Vec<Joint>> = match given.get(&plan.name) {
+            Some(given) if given.len() == as_drawn.len() => given.clone(),
+            _ => as_drawn.iter().map(|s| joints(site, State::Drawn, s, plan.drawn, &lattice.lines, &near)).collect(),
+        };
         taken.push(joints.iter().flatten().filter_map(|j| j.line).collect());
         let drawn_spans: Vec<Span> = as_drawn
             .iter()
@@ -69,6 +78,7 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
         let names = carried(&drawn_spans, &as_now, |n| format!("{}.{n}", plan.name));
         for (piece, name) in pieces.iter_mut().zip(names) {
             piece.name = name;
+            piece.laid = laid;
             piece.lift = lift(site, piece, &straps, &lattice.lines);
         }
         lattice.pieces.append(&mut pieces);
@@ -112,7 +122,7 @@ fn heights(site: &Site<'_>, outline: &Outline) -> Vec<f64> {
     all.iter().map(|y| bounds.y0 + y).collect()
 }
 
-fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) -> Vec<Plan> {
+pub fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) -> Vec<Plan> {
     let (as_drawn, as_found) = (heights(site, drawn), heights(site, found));
     let digits = as_drawn.len().to_string().len().max(2);
     let name = |n: usize| format!("{}-B{n:0digits$}", site.prefix());
@@ -200,14 +210,14 @@ fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) -> V
 }
 
 /// A stretch of a course that is not interrupted.
-struct Stretch {
-    x: (f64, f64),
-    ends: (End, End),
+pub struct Stretch {
+    pub x: (f64, f64),
+    pub ends: (End, End),
     /// A second board fits above, side by side.
     room_above: bool,
 }
 
-fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Line]) -> Vec<Stretch> {
+pub fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Line]) -> Vec<Stretch> {
     let Some(outline) = site.outline(state) else { return Vec::new() };
     let spec = &site.design.lattice;
     let half = spec.batten.width.metres() / 2.0;
@@ -292,8 +302,9 @@ fn edge_end(outline: &Outline, y: f64, half: f64, x: f64, right: bool) -> (f64, 
     (x, End::Edge { edge: low.1, slanted: true })
 }
 
-fn rule(site: &Site<'_>) -> Rule {
-    let spec = &site.design.lattice.batten;
+/// What a division keeps to.
+pub fn rule(design: &Design) -> Rule {
+    let spec = &design.lattice.batten;
     let overlap = match spec.joint.value {
         JointKind::Lap => spec.lap.metres() / 2.0,
         JointKind::Butt | JointKind::Doubled => -spec.joint_gap.metres() / 2.0,
@@ -306,11 +317,10 @@ fn rule(site: &Site<'_>) -> Rule {
     }
 }
 
-/// Joints of a stretch, chosen in one state.
-fn joints(site: &Site<'_>, state: State, stretch: &Stretch, y: f64, lines: &[Line], taken: &[u32]) -> Vec<Joint> {
+/// Where joints of a course may stand at all, and whether on a doubled member.
+fn backed(site: &Site<'_>, state: State, y: f64, lines: &[Line]) -> Vec<(Candidate, bool)> {
     let Some(outline) = site.outline(state) else { return Vec::new() };
-    let doubled = site.design.lattice.batten.joint.value == JointKind::Doubled;
-    let all: Vec<(Candidate, bool)> = lines
+    lines
         .iter()
         .enumerate()
         .filter(|(_, l)| l.runs_at(y))
@@ -318,9 +328,35 @@ fn joints(site: &Site<'_>, state: State, stretch: &Stretch, y: f64, lines: &[Lin
             let t = target(l.members(state), y, outline)?;
             t.backed.then_some((Candidate { line: u32::try_from(i).ok()?, x: t.joint_x }, t.doubled))
         })
-        .collect();
+        .collect()
+}
+
+/// Where joints of a stretch may stand, from left to right: on doubled members only where the design asks for that and
+/// the plain rule finds joints there.
+pub fn candidates(
+    site: &Site<'_>,
+    state: State,
+    stretch: &Stretch,
+    y: f64,
+    lines: &[Line],
+    by_rule: &[Joint],
+) -> Vec<Candidate> {
+    let all = backed(site, state, y, lines);
+    let on_doubled = |j: &Joint| all.iter().any(|(c, d)| *d && Some(c.line) == j.line);
+    let doubled = site.design.lattice.batten.joint.value == JointKind::Doubled && by_rule.iter().all(on_doubled);
+    let within = |c: &Candidate| stretch.x.0 < c.x && c.x < stretch.x.1;
+    let mut places: Vec<Candidate> =
+        all.iter().filter(|(c, d)| within(c) && (*d || !doubled)).map(|(c, _)| *c).collect();
+    places.sort_by(|a, b| a.x.total_cmp(&b.x));
+    places
+}
+
+/// Joints of a stretch by the plain rule, chosen in one state.
+pub fn joints(site: &Site<'_>, state: State, stretch: &Stretch, y: f64, lines: &[Line], taken: &[u32]) -> Vec<Joint> {
+    let doubled = site.design.lattice.batten.joint.value == JointKind::Doubled;
+    let all = backed(site, state, y, lines);
     let on_doubled: Vec<Candidate> = all.iter().filter(|(_, d)| *d).map(|(c, _)| *c).collect();
-    let rule = rule(site);
+    let rule = rule(site.design);
     if doubled {
         let joints = divide(stretch.x.0, stretch.x.1, &on_doubled, taken, &rule);
         if joints.iter().all(|j| j.line.is_some()) {
@@ -348,13 +384,13 @@ fn replaced(site: &Site<'_>, state: State, joints: &[Joint], y: f64, lines: &[Li
 }
 
 fn lengths_fit(site: &Site<'_>, stretch: &Stretch, joints: &[Joint]) -> bool {
-    let longest = rule(site).longest;
+    let longest = rule(site.design).longest;
     ends(site, stretch, joints).iter().all(|(a, b)| *b > *a && b - a <= longest + SAME)
 }
 
 /// Left and right end of each board.
 fn ends(site: &Site<'_>, stretch: &Stretch, joints: &[Joint]) -> Vec<(f64, f64)> {
-    let overlap = rule(site).overlap;
+    let overlap = rule(site.design).overlap;
     let mut all = Vec::new();
     let mut from = stretch.x.0;
     for j in joints {
@@ -380,7 +416,7 @@ fn boards(site: &Site<'_>, stretch: &Stretch, joints: &[Joint], course: u32, y: 
             (true, true) => y + spec.width.metres(),
             (true, false) => y - spec.width.metres(),
         };
-        out.push(Piece { name: String::new(), course, x, y, ends: (left, right), stock, lift: 0.0 });
+        out.push(Piece { name: String::new(), course, x, y, ends: (left, right), stock, lift: 0.0, laid: false });
     }
 }
 

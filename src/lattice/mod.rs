@@ -5,6 +5,8 @@
 //! laid stays where the drawing put it. Both are decided here and nowhere else.
 //! Limits: strips run up the slope, battens across it. Coordinates are slope coordinates in metres. Nothing here judges.
 
+mod boards;
+mod choice;
 mod clips;
 mod courses;
 mod division;
@@ -15,6 +17,8 @@ mod names;
 mod solids;
 mod strips;
 
+pub use boards::{Boards, CutBoard, PieceAt, Sawn, boards};
+pub use choice::JointReport;
 pub use clips::{Clip, Seam, clip_mesh, stretches as panel_stretches};
 pub use fingerprint::fingerprint;
 pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh, tape_bodies};
@@ -260,10 +264,13 @@ pub struct Piece {
     pub y: f64,
     /// How it ends left and right.
     pub ends: (End, End),
-    /// Length of the board that it is cut from.
+    /// Length of the board that it is cut from: the shortest that is long enough, or the one that the choice of joints
+    /// reckons with.
     pub stock: f64,
     /// Raised by a strap under a strip.
     pub lift: f64,
+    /// On the roof already.
+    pub laid: bool,
 }
 
 /// What a landing is on.
@@ -350,22 +357,54 @@ pub struct Lattice {
     pub levels: Levels,
     /// One for each slope of the design.
     pub slopes: Vec<SlopeLattice>,
+    /// How well joints were chosen, where the design asks for fewest boards.
+    pub joints: Option<JointReport>,
 }
 
 /// Lays the lattice over the structure, as drawn and as found.
 pub fn lay(design: &Design, drawn: &Structure, found: &Structure) -> Lattice {
-    let slopes = (0..design.slopes.len())
+    let on = |i: usize| Site { design, slope: SlopeId(i), drawn, found };
+    let mut slopes: Vec<SlopeLattice> = (0..design.slopes.len())
         .map(|i| {
-            let on = Site { design, slope: SlopeId(i), drawn, found };
-            let mut lattice = SlopeLattice { lines: lines::lines(&on), ..SlopeLattice::default() };
-            strips::lay(&on, &mut lattice);
-            courses::lay(&on, &mut lattice);
-            landings::lay(&on, &mut lattice);
-            clips::lay(&on, &mut lattice);
+            let mut lattice = SlopeLattice { lines: lines::lines(&on(i)), ..SlopeLattice::default() };
+            strips::lay(&on(i), &mut lattice);
             lattice
         })
         .collect();
-    Lattice { levels: Levels::of(design), slopes }
+    // Boards are bought for the whole roof, so joints are chosen for all slopes at once.
+    let (given, joints) = choice::given(design, drawn, found, &slopes);
+    for (i, lattice) in slopes.iter_mut().enumerate() {
+        courses::lay(&on(i), lattice, &given);
+        landings::lay(&on(i), lattice);
+        clips::lay(&on(i), lattice);
+    }
+    let mut lattice = Lattice { levels: Levels::of(design), slopes, joints };
+    if lattice.joints.is_some() {
+        for board in boards::boards(design, found, &lattice).boards {
+            for sawn in &board.pieces {
+                let (slope, piece) = sawn.piece;
+                if let Some(p) = lattice.slopes.get_mut(slope).and_then(|s| s.pieces.get_mut(piece)) {
+                    p.stock = board.stock;
+                }
+            }
+        }
+    }
+    lattice
+}
+
+/// Whether a layer is laid on this line and course of a slope; `None` asks for any.
+pub fn is_laid(design: &Design, slope: SlopeId, what: LaidKind, line: Option<&str>, course: Option<&str>) -> bool {
+    let among = |list: &Option<Vec<(String, std::ops::Range<usize>)>>, name: Option<&str>| match (list, name) {
+        (None, _) => true,
+        (Some(list), Some(name)) => list.iter().any(|(n, _)| n == name),
+        (Some(_), None) => false,
+    };
+    design.laid.iter().any(|l| {
+        l.what.contains(&what)
+            && l.slopes.contains(&slope)
+            && (line.is_none() || among(&l.lines, line))
+            && (course.is_none() || among(&l.courses, course))
+    })
 }
 
 /// What the layout of one slope may look at.
@@ -409,17 +448,7 @@ impl Site<'_> {
 
     /// Whether a layer is laid on this line and course; `None` asks for any.
     fn laid(&self, what: LaidKind, line: Option<&str>, course: Option<&str>) -> bool {
-        let among = |list: &Option<Vec<(String, std::ops::Range<usize>)>>, name: Option<&str>| match (list, name) {
-            (None, _) => true,
-            (Some(list), Some(name)) => list.iter().any(|(n, _)| n == name),
-            (Some(_), None) => false,
-        };
-        self.design.laid.iter().any(|l| {
-            l.what.contains(&what)
-                && l.slopes.contains(&self.slope)
-                && (line.is_none() || among(&l.lines, line))
-                && (course.is_none() || among(&l.courses, course))
-        })
+        is_laid(self.design, self.slope, what, line, course)
     }
 }
 
@@ -452,6 +481,13 @@ impl SlopeLattice {
             Side::Right => ".r",
         };
         format!("{course}.{on}{number}{side}")
+    }
+
+    /// The pieces of a course.
+    pub fn pieces_of(&self, course: usize) -> &[Piece] {
+        let from = self.pieces.partition_point(|p| (p.course as usize) < course);
+        let to = self.pieces.partition_point(|p| p.course as usize <= course);
+        self.pieces.get(from..to).unwrap_or_default()
     }
 
     /// The fasteners of a landing.
@@ -535,8 +571,28 @@ impl Lattice {
                 complain("course", name, &format!("{}.courses[{}]", laid.key, i + 1), span, &courses);
             }
         }
+        for pinned in &design.joints {
+            complain("course", &pinned.course, &format!("{}.course", pinned.key), &pinned.span, &courses);
+            for (i, (name, span)) in pinned.lines.iter().enumerate() {
+                complain("line", name, &format!("{}.lines[{}]", pinned.key, i + 1), span, &lines);
+            }
+        }
         faults.extend(bare);
+        faults.extend(choice::faults(design, self));
         faults
+    }
+
+    /// The joints of every course that has some, as tables that pin them in the design.
+    pub fn pinned_joints(&self) -> String {
+        let mut text = String::new();
+        for slope in &self.slopes {
+            for (c, course) in slope.courses.iter().enumerate() {
+                if let Some(lines) = choice::joint_lines(slope, c).filter(|l| !l.is_empty()) {
+                    text.push_str(&crate::design::change::pinned_joints(&course.name, &lines));
+                }
+            }
+        }
+        text
     }
 
     /// How many landings there are.

@@ -11,16 +11,19 @@ mod chances;
 mod driven;
 mod flutes;
 mod kinds;
+mod lists;
 mod look;
 mod marks;
 mod quantities;
 mod records;
 mod strength;
+mod table;
 
 pub use building::{Building, CAUTIONS, Detail};
 pub use chances::{ChanceRecord, ChancesRecord, LineChanceRecord};
 pub use driven::{DriveRow, blank_rows, remapped_rows};
 pub use kinds::{Layer, PartKind};
+pub use lists::lists;
 pub use look::{Look, MOST_BINS, looks};
 pub use marks::{MarkRecord, Marked, RemedyRecord, mark_step, marks};
 pub use records::{
@@ -28,6 +31,7 @@ pub use records::{
     MendRecord, PenetrationRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,
 };
 pub use strength::{PieceUseRecord, StrengthRecord, UtilisationRecord};
+pub use table::{Cell, Column, ColumnKind, Table};
 
 use std::sync::Arc;
 

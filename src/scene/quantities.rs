@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::QuantityRecord;
 use crate::check::Context;
+use crate::design::Fastening;
 use crate::quantity::Length;
 
 /// Density of the steel of fasteners and straps, kg/m3 (common handbook value for mild steel, `from memory`).
@@ -26,6 +27,12 @@ impl Sum {
             }
         }
     }
+}
+
+/// Mass of one fastener, kilograms: shank and head of steel.
+pub(super) fn fastener_mass(f: &Fastening) -> f64 {
+    let (d, l, head) = (f.diameter.metres(), f.length.metres(), f.head.metres());
+    std::f64::consts::PI / 4.0 * (d * d * l + head * head * d / 2.0) * STEEL
 }
 
 /// All rows, in the order of layers and sizes.
@@ -94,8 +101,7 @@ pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
             add(7, "batten", size, Some(length), None, Some(mass));
         }
         let f = &ctx.design.fastening;
-        let (d, l, head) = (f.diameter.metres(), f.length.metres(), f.head.metres());
-        let one = std::f64::consts::PI / 4.0 * (d * d * l + head * head * d / 2.0) * STEEL;
+        let one = fastener_mass(f);
         let size = format!("{} x {}", f.diameter.value.show_fine(units), f.length.value.show_fine(units));
         for _ in &on.lattice.fasteners {
             add(8, f.kind.value.word(), size.clone(), None, None, Some(one));
@@ -139,6 +145,7 @@ pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
         .collect()
 }
 
-fn path_length(path: &[(f64, f64)]) -> f64 {
+/// Length of a bent line, metres.
+pub(super) fn path_length(path: &[(f64, f64)]) -> f64 {
     path.windows(2).map(|w| (w[1].0 - w[0].0).hypot(w[1].1 - w[0].1)).sum()
 }

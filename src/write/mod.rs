@@ -14,6 +14,7 @@
 //! | [`findings`] | the report as JSON, and its schema |
 //! | [`marks`] | windows as CSV and as JSON |
 //! | [`quantities`] | counts, lengths, areas and masses as CSV |
+//! | [`table`] | a list (cut list, buying list, order of work) as CSV |
 
 pub mod driven;
 pub mod findings;
@@ -21,6 +22,7 @@ pub mod glb;
 pub mod marks;
 pub mod quantities;
 pub mod stl;
+pub mod table;
 
 mod form;
 mod text;

@@ -4,11 +4,13 @@
 //! keys come from these types.
 
 mod air;
+mod buying;
 mod loads;
 mod panels;
 mod tolerance;
 
 pub use air::*;
+pub use buying::{BuyingFile, JointsFile, PriceFile};
 pub use loads::*;
 pub use panels::PanelsFile;
 pub use tolerance::{AimFile, ToleranceFile};
@@ -130,6 +132,14 @@ pub struct DesignFile {
     pub snow: Option<Located<SnowFile>>,
     /// Roof live load.
     pub live: Option<Located<LiveFile>>,
+    /// Courses whose joints are given.
+    #[serde(default)]
+    pub joints: Tables<JointsFile>,
+    /// How boards are sawn, fasteners counted and loads bundled.
+    pub buying: Option<Located<BuyingFile>>,
+    /// What things cost.
+    #[serde(default)]
+    pub price: Tables<PriceFile>,
 }
 
 /// Short form for a whole roof.
@@ -498,6 +508,8 @@ pub struct BattenFile {
     pub least_piece: Option<Written<Length>>,
     /// Joints of this many courses below do not stand on the same line.
     pub stagger: Option<Written<i64>>,
+    /// How joints are chosen: each "far" along as the longest board reaches, or so that the "fewest boards" are bought.
+    pub joints: Option<Written<JointChoice>>,
     /// "butt", "doubled" or "lap".
     pub joint: Option<Written<JointKind>>,
     /// Length of a lap.

@@ -97,9 +97,11 @@ macro_rules! choice {
     };
 }
 
+mod buying;
 mod loads;
 mod tolerance;
 
+pub use buying::{Buying, PinnedJoints, Price, Priced};
 pub use loads::*;
 pub use tolerance::{AimPlace, AimSpec, Tolerance, ToleranceMeaning};
 
@@ -185,6 +187,12 @@ choice!(
         Butt = "butt", /// End to end over doubled members only.
         Doubled = "doubled", /// Side by side over a line.
         Lap = "lap" }
+);
+choice!(
+    /// How the joints of courses are chosen.
+    JointChoice, "way to choose joints", { /// Each as far along as the longest board reaches.
+        Far = "far", /// So that the fewest and cheapest boards are bought.
+        FewestBoards = "fewest boards" }
 );
 choice!(
     /// Kind of fastener.
@@ -634,6 +642,8 @@ pub struct BattenSpec {
     pub least_piece: Given<Length>,
     /// Courses below whose joints stand elsewhere.
     pub stagger: Given<usize>,
+    /// How joints are chosen.
+    pub joints: Given<JointChoice>,
     /// Joints.
     pub joint: Given<JointKind>,
     /// Lap length.
@@ -825,6 +835,10 @@ pub struct Design {
     pub laid: Vec<Laid>,
     /// Loads and strength.
     pub loads: Loads,
+    /// Joints that are given, course by course.
+    pub joints: Vec<PinnedJoints>,
+    /// Sawing, spares, bundles, prices.
+    pub buying: Buying,
     /// Defaults in force, in the order of keys.
     pub defaults: Vec<DefaultInForce>,
 }

@@ -233,6 +233,10 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
         0..=10,
         "neighbouring courses do not break on the same line; common practice, no source",
     );
+    let joints = match &f.joints {
+        None => Some(Given { value: JointChoice::Far, origin: Origin::Derived("as far along as boards reach") }),
+        written => r.maybe("lattice.batten.joints", written),
+    };
     let joint = r.or("lattice.batten.joint", &f.joint, JointKind::Butt, "butt", PRACTICE);
     let lap = r.size_or("lattice.batten.lap", &f.lap, inches(12.0), PRACTICE);
     let gap = r.length_or(
@@ -287,6 +291,7 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
         stock,
         least_piece: least,
         stagger: stagger?,
+        joints: joints?,
         joint,
         lap,
         joint_gap: gap,

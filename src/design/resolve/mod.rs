@@ -1,6 +1,7 @@
 //! From the file as written to the design: everything judged, every fault gathered, nothing left open.
 
 mod air;
+mod buying;
 mod found;
 mod framing;
 mod lattice;
@@ -139,6 +140,9 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let laid = found::laid(r, file, &slopes);
     let loads = loads::loads(r, file, &slopes);
     let air = air::air(r, file, &slopes);
+    let joints = buying::joints(r, file);
+    let stock = lattice.as_ref().map_or(&[][..], |l| l.batten.stock.value.as_slice());
+    let buying = buying::buying(r, file, stock);
 
     if !usable {
         return None;
@@ -146,6 +150,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let mut slopes = slopes;
     let (framing, lattice, fastening, limits, rules, laid) = (framing?, lattice?, fastening?, limits?, rules?, laid?);
     let (found, (tolerance, tilt), aim, loads, air) = (found?, tolerance?, aim?, loads?, air?);
+    let (joints, buying) = (joints?, buying?);
     if !found::apply_outlines(r, file, &mut slopes, &found) {
         return None;
     }
@@ -176,6 +181,8 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         added: found.added,
         laid,
         loads,
+        joints,
+        buying,
         defaults: Vec::new(),
     };
     limits_of_size::refuse_absurd(r, file, &design).then_some(design)

@@ -1,0 +1,247 @@
+//! From the linear program to whole boards: its whole parts first, then a search that spends no more than a target allows.
+
+use microlp::{ComparisonOp, OptimizationDirection, Problem, SolveOptions};
+
+use super::price::{Prices, by_worth};
+use super::program::{Solved, solution};
+use super::{Classes, Effort, Pattern, Yard, fill};
+
+/// Whole boards by the program's patterns: as a whole-number program over those patterns where they are few, else
+/// rounded down; what is left over is filled board by board.
+pub fn from_program(yard: &Yard, classes: &Classes, solved: &Solved, effort: &Effort) -> Vec<Pattern> {
+    let Some(times) = whole_times(yard, classes, &solved.patterns) else {
+        return fill::fill(yard, classes, &solved.prices.values, effort.pattern_steps / 40);
+    };
+    let mut left = classes.counts.clone();
+    let mut all = Vec::new();
+    for (pattern, n) in solved.patterns.iter().zip(times) {
+        for _ in 0..n {
+            // A pattern may hold more than is still wanted; then it gives what is.
+            let takes: Vec<(usize, u32)> = pattern
+                .takes
+                .iter()
+                .map(|(i, n)| (*i, (*n).min(left.get(*i).copied().unwrap_or(0))))
+                .filter(|(_, n)| *n > 0)
+                .collect();
+            if takes.is_empty() {
+                break;
+            }
+            for (i, n) in &takes {
+                if let Some(l) = left.get_mut(*i) {
+                    *l -= n;
+                }
+            }
+            all.push(Pattern { stock: pattern.stock, takes });
+        }
+    }
+    let rest = Classes { sizes: classes.sizes.clone(), counts: left };
+    all.extend(fill::fill(yard, &rest, &solved.prices.values, effort.pattern_steps / 40));
+    all
+}
+
+/// Branches that the whole-number program may take, and patterns up to which it is tried.
+const BRANCHES: u64 = 60;
+const FEW: usize = 400;
+
+fn whole_times(yard: &Yard, classes: &Classes, patterns: &[Pattern]) -> Option<Vec<u32>> {
+    let top = yard.stock.iter().map(|s| s.cost).max()?.max(1) as f64;
+    let build = |whole: bool| {
+        let mut problem = Problem::new(OptimizationDirection::Minimize);
+        let vars: Vec<_> = patterns
+            .iter()
+            .map(|p| {
+                let cost = yard.cost(p.stock) as f64 / top;
+                let most = p.takes.iter().filter_map(|(i, n)| Some(classes.counts.get(*i)?.div_ceil(*n))).max();
+                let most = most.unwrap_or(0);
+                if whole {
+                    problem.add_integer_var(cost, (0, i32::try_from(most).unwrap_or(i32::MAX)))
+                } else {
+                    problem.add_var(cost, (0.0, f64::from(most)))
+                }
+            })
+            .collect();
+        let mut rows: Vec<Vec<_>> = vec![Vec::new(); classes.counts.len()];
+        for (p, var) in patterns.iter().zip(&vars) {
+            for (i, n) in &p.takes {
+                if let Some(row) = rows.get_mut(*i) {
+                    row.push((*var, f64::from(*n)));
+                }
+            }
+        }
+        for (row, count) in rows.into_iter().zip(&classes.counts) {
+            problem.add_constraint(row, ComparisonOp::Ge, f64::from(*count));
+        }
+        (problem, vars)
+    };
+    let whole = || {
+        let (problem, vars) = build(true);
+        let mut options = SolveOptions::default();
+        options.node_limit = Some(BRANCHES);
+        let found = solution(problem.solve_with(options))?;
+        Some(vars.iter().map(|v| found.var_value(*v).round().clamp(0.0, 1e6) as u32).collect::<Vec<u32>>())
+    };
+    let down = || {
+        let (problem, vars) = build(false);
+        let found = solution(problem.solve())?;
+        Some(vars.iter().map(|v| (found.var_value(*v) + 1e-6).floor().clamp(0.0, 1e6) as u32).collect::<Vec<u32>>())
+    };
+    if patterns.len() <= FEW { whole().or_else(down) } else { down() }
+}
+
+/// Patterns that are looked at for one board, and that are then tried.
+const LOOKED_AT: u64 = 4_000;
+const TRIED: usize = 24;
+/// Pieces up to which whole plans are searched.
+const SMALL: u32 = 500;
+
+struct Search<'a> {
+    yard: &'a Yard,
+    classes: &'a Classes,
+    values: &'a [u64],
+    order: &'a [usize],
+    worth: (u64, u64),
+    left: Vec<u32>,
+    plan: Vec<Pattern>,
+    steps: u64,
+}
+
+/// A plan that costs less than `found`, at best `floor`; `None` where the steps find none.
+pub fn search(
+    yard: &Yard,
+    classes: &Classes,
+    prices: &Prices,
+    floor: u64,
+    found: u64,
+    effort: &Effort,
+) -> Option<Vec<Pattern>> {
+    if classes.counts.iter().sum::<u32>() > SMALL {
+        return None;
+    }
+    let grain = yard.round_up(1);
+    let span = found.saturating_sub(grain).saturating_sub(floor);
+    let mut targets: Vec<u64> = (0..=4).map(|k| floor + span / 4 * k).collect();
+    targets.dedup();
+    let order = by_worth(&classes.sizes, &prices.values);
+    let all: u128 = classes.counts.iter().zip(&prices.values).map(|(n, v)| u128::from(*n) * u128::from(*v)).sum();
+    for target in targets {
+        // What may be wasted, in worth times cost: no board's waste is negative, so none may waste more than all may.
+        let budget = (u128::from(target) * u128::from(prices.worth.0)).checked_sub(all * u128::from(prices.worth.1));
+        let Some(budget) = budget else { continue };
+        let mut search = Search {
+            yard,
+            classes,
+            values: &prices.values,
+            order: &order,
+            worth: prices.worth,
+            left: classes.counts.clone(),
+            plan: Vec::new(),
+            steps: effort.plan_steps,
+        };
+        if search.go(0, budget) {
+            return Some(search.plan);
+        }
+    }
+    None
+}
+
+impl Search<'_> {
+    fn go(&mut self, first: usize, budget: u128) -> bool {
+        let mut first = first;
+        while self.left.get(first) == Some(&0) {
+            first += 1;
+        }
+        if first >= self.left.len() {
+            return true;
+        }
+        for (waste, pattern) in self.boards(first, budget) {
+            if self.steps == 0 {
+                return false;
+            }
+            self.steps -= 1;
+            for (i, n) in &pattern.takes {
+                self.left[*i] -= n;
+            }
+            self.plan.push(pattern);
+            if self.go(first, budget - waste) {
+                return true;
+            }
+            if let Some(p) = self.plan.pop() {
+                for (i, n) in &p.takes {
+                    self.left[*i] += n;
+                }
+            }
+        }
+        false
+    }
+
+    /// Boards that hold the longest piece that is left, least waste first.
+    fn boards(&mut self, first: usize, budget: u128) -> Vec<(u128, Pattern)> {
+        let size = self.classes.sizes.get(first).copied().unwrap_or(0);
+        let value = self.values.get(first).copied().unwrap_or(0);
+        let mut all: Vec<(u128, Pattern)> = Vec::new();
+        for s in (0..self.yard.stock.len()).filter(|s| self.yard.room(*s) >= size) {
+            let full = u128::from(self.yard.cost(s)) * u128::from(self.worth.0);
+            // Worth that the board must hold.
+            let least = full.saturating_sub(budget).div_ceil(u128::from(self.worth.1.max(1)));
+            let mut looked = LOOKED_AT.min(self.steps.max(1) * 40);
+            let mut takes = Vec::new();
+            let mut found: Vec<(u64, Vec<(usize, u32)>)> = Vec::new();
+            self.left[first] -= 1;
+            self.fillings(0, self.yard.room(s) - size, value, least, &mut takes, &mut found, &mut looked);
+            self.left[first] += 1;
+            for (worth, mut takes) in found {
+                match takes.iter_mut().find(|(i, _)| *i == first) {
+                    Some((_, n)) => *n += 1,
+                    None => takes.push((first, 1)),
+                }
+                takes.sort_unstable();
+                let waste = full.saturating_sub(u128::from(worth) * u128::from(self.worth.1));
+                all.push((waste, Pattern { stock: s, takes }));
+            }
+        }
+        all.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.takes.cmp(&b.1.takes)).then(a.1.stock.cmp(&b.1.stock)));
+        all.dedup();
+        all.truncate(TRIED);
+        all
+    }
+
+    #[allow(clippy::too_many_arguments, reason = "a recursion that carries its state")]
+    fn fillings(
+        &self,
+        at: usize,
+        room: u64,
+        value: u64,
+        least: u128,
+        takes: &mut Vec<(usize, u32)>,
+        found: &mut Vec<(u64, Vec<(usize, u32)>)>,
+        looked: &mut u64,
+    ) {
+        if u128::from(value) >= least {
+            found.push((value, takes.clone()));
+        }
+        for k in at..self.order.len() {
+            let i = self.order[k];
+            let (size, worth) = (self.classes.sizes[i], self.values[i]);
+            let reach = u128::from(value) + u128::from(room) * u128::from(worth) / u128::from(size.max(1));
+            // Later ones are worth less for their size.
+            if reach < least || *looked == 0 {
+                return;
+            }
+            *looked -= 1;
+            let most = self.left[i].min(u32::try_from(room / size.max(1)).unwrap_or(u32::MAX));
+            for n in (1..=most).rev() {
+                takes.push((i, n));
+                self.fillings(
+                    k + 1,
+                    room - size * u64::from(n),
+                    value + worth * u64::from(n),
+                    least,
+                    takes,
+                    found,
+                    looked,
+                );
+                takes.pop();
+            }
+        }
+    }
+}

@@ -1,0 +1,118 @@
+//! Which piece comes out of which board.
+//!
+//! Aim: the boards to buy for the pieces that are not laid yet, with a proved bound. Reason: lists, sheets and the report
+//! must tell of the same boards. Limits: a piece with a slanted end takes as much of a board as its longer side; used
+//! offcuts are gone; pieces of all slopes share boards, for all battens have one section.
+
+use super::{End, Lattice};
+use crate::cutting::{self, Effort, Stock, Yard};
+use crate::design::{Design, Priced};
+use crate::structure::{Outline, Structure};
+
+/// A piece: slope and place in [`super::SlopeLattice::pieces`].
+pub type PieceAt = (usize, usize);
+
+/// A piece on a board.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sawn {
+    /// Which.
+    pub piece: PieceAt,
+    /// Where on the board it begins, metres.
+    pub at: f64,
+    /// How much of the board it takes, metres: its length, slanted ends included.
+    pub length: f64,
+}
+
+/// One board.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutBoard {
+    /// Its stock length, metres.
+    pub stock: f64,
+    /// What is cut from it, from one end to the other.
+    pub pieces: Vec<Sawn>,
+    /// What is left over, metres.
+    pub offcut: f64,
+}
+
+/// All boards.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Boards {
+    /// The boards in the order in which courses need them, from the eave up.
+    pub boards: Vec<CutBoard>,
+    /// Pieces that are longer than the longest stock.
+    pub too_long: Vec<PieceAt>,
+    /// What the boards cost: hundredths of the currency where boards are priced, else nanometres of board.
+    pub cost: u64,
+    /// No way to cut these pieces costs less.
+    pub bound: u64,
+    /// What the plain rule would cost: longest piece first, into the first board that has room.
+    pub plain_cost: u64,
+    /// Boards are priced.
+    pub priced: bool,
+}
+
+/// Whole nanometres.
+pub(super) fn nanometres(metres: f64) -> i64 {
+    (metres * 1e9).round() as i64
+}
+
+fn unsigned(metres: f64) -> u64 {
+    u64::try_from(nanometres(metres)).unwrap_or(0)
+}
+
+/// The boards that can be bought.
+pub(super) fn yard(design: &Design) -> Yard {
+    let stock = design.lattice.batten.stock.value.iter().map(|s| {
+        let length = unsigned(s.metres());
+        let price = design.buying.board_price(*s).map(|p| p.price.hundredths());
+        Stock { length, cost: price.unwrap_or(length).max(1) }
+    });
+    Yard { stock: stock.collect(), kerf: unsigned(design.buying.kerf.metres()) }
+}
+
+/// How far the longer side of an end reaches past the piece's middle line.
+pub(super) fn slant(design: &Design, outline: &Outline, end: End) -> f64 {
+    match end {
+        End::Edge { edge, slanted: true } => {
+            let lean = outline.outward(edge).map_or(0.0, |n| (n.1 / n.0.abs().max(0.05)).abs());
+            lean * design.lattice.batten.width.metres() / 2.0
+        }
+        _ => 0.0,
+    }
+}
+
+/// The boards for all pieces that are not laid.
+pub fn boards(design: &Design, structure: &Structure, lattice: &Lattice) -> Boards {
+    let mut at: Vec<PieceAt> = Vec::new();
+    let mut lengths: Vec<u64> = Vec::new();
+    for (s, slope) in lattice.slopes.iter().enumerate() {
+        let Some(outline) = structure.slopes.get(s).map(|f| &f.outline) else { continue };
+        for (p, piece) in slope.pieces.iter().enumerate().filter(|(_, p)| !p.laid) {
+            let reach = slant(design, outline, piece.ends.0) + slant(design, outline, piece.ends.1);
+            at.push((s, p));
+            lengths.push(unsigned(piece.x.1 - piece.x.0 + reach));
+        }
+    }
+    let yard = yard(design);
+    let plan = cutting::cut(&yard, &lengths, &Effort::FULL);
+    let metres = |nm: u64| nm as f64 * 1e-9;
+    let boards = plan.boards.iter().map(|b| {
+        let stock = yard.stock.get(b.stock).map_or(0, |s| s.length);
+        let mut used = 0;
+        let mut pieces = Vec::new();
+        for i in &b.pieces {
+            let (Some(piece), Some(length)) = (at.get(*i), lengths.get(*i)) else { continue };
+            pieces.push(Sawn { piece: *piece, at: metres(used), length: metres(*length) });
+            used += length + yard.kerf;
+        }
+        CutBoard { stock: metres(stock), pieces, offcut: metres(stock.saturating_sub(used)) }
+    });
+    Boards {
+        boards: boards.collect(),
+        too_long: plan.too_long.iter().filter_map(|i| at.get(*i).copied()).collect(),
+        cost: plan.cost,
+        bound: plan.bound,
+        plain_cost: plan.plain_cost,
+        priced: design.buying.price(Priced::Board).is_some(),
+    }
+}

@@ -1,0 +1,303 @@
+//! The buying list: what is not on the roof yet, in the sizes in which it is sold.
+
+use std::collections::BTreeMap;
+
+use super::super::{Cell, ColumnKind, Table};
+use super::{proof, text};
+use crate::check::{Context, OnSlope};
+use crate::cutting::{self, Effort, Stock, Yard};
+use crate::design::{LaidKind, Priced};
+use crate::lattice::{Boards, Landing, On, is_laid};
+use crate::quantity::Length;
+use crate::scene::quantities::{fastener_mass, path_length};
+
+/// One thing to buy.
+struct Row {
+    item: &'static str,
+    size: String,
+    length: Option<f64>,
+    place: String,
+    needed: u64,
+    spares: u64,
+    /// Mass of one, kilograms.
+    mass: f64,
+    bundle: Option<u64>,
+    price: Option<(u64, u64)>,
+}
+
+/// The buying list.
+pub fn table(ctx: &Context<'_>, boards: &Boards) -> Table {
+    let mut table = Table::new(
+        "buying-list",
+        "Buying list",
+        &[
+            ("item", ColumnKind::Text),
+            ("size", ColumnKind::Text),
+            ("length", ColumnKind::Length),
+            ("for", ColumnKind::Text),
+            ("needed", ColumnKind::Count),
+            ("spares", ColumnKind::Count),
+            ("buy", ColumnKind::Count),
+            ("mass of one", ColumnKind::Mass),
+            ("mass of all", ColumnKind::Mass),
+            ("in a bundle", ColumnKind::Count),
+            ("bundles", ColumnKind::Count),
+            ("mass of a bundle", ColumnKind::Mass),
+            ("pack", ColumnKind::Count),
+            ("packs", ColumnKind::Count),
+            ("price of a pack", ColumnKind::Money),
+            ("price of all", ColumnKind::Money),
+        ],
+    );
+    let buying = &ctx.design.buying;
+    let rows = rows(ctx, boards);
+    let mut total: u64 = 0;
+    let mut unpriced: Vec<&str> = Vec::new();
+    let mut mass_of_all = 0.0;
+    for r in &rows {
+        let buy = r.needed + r.spares;
+        let all = r.mass * buy as f64;
+        mass_of_all += all;
+        let mut cells = vec![
+            text(r.item),
+            text(&r.size),
+            r.length.map_or(Cell::Empty, Cell::Length),
+            text(&r.place),
+            Cell::Count(r.needed),
+            Cell::Count(r.spares),
+            Cell::Count(buy),
+            Cell::Mass(r.mass),
+            Cell::Mass(all),
+        ];
+        match r.bundle {
+            Some(n) => {
+                let bundles = buy.div_ceil(n);
+                cells.extend([Cell::Count(n), Cell::Count(bundles), Cell::Mass(r.mass * n.min(buy) as f64)]);
+            }
+            None => cells.extend([Cell::Empty, Cell::Empty, Cell::Empty]),
+        }
+        match r.price {
+            Some((price, pack)) => {
+                let packs = buy.div_ceil(pack);
+                let paid = packs.saturating_mul(price);
+                total = total.saturating_add(paid);
+                cells.extend([Cell::Count(pack), Cell::Count(packs), money(price), money(paid)]);
+            }
+            None if buy > 0 && !unpriced.contains(&r.item) => unpriced.push(r.item),
+            None => {}
+        }
+        table.push(cells);
+    }
+    let mut last = vec![Cell::Empty; table.columns.len()];
+    for (at, cell) in [(0, text("total")), (8, Cell::Mass(mass_of_all))] {
+        if let Some(slot) = last.get_mut(at) {
+            *slot = cell;
+        }
+    }
+    if !buying.prices.is_empty()
+        && let Some(slot) = last.last_mut()
+    {
+        *slot = money(total);
+    }
+    table.push(last);
+    table.notes = proof(ctx, boards);
+    table.notes.push(format!(
+        "Spares: of fasteners {} are taken to miss and are driven anew; with so many spares they last in 97 of 100 cases (mean and two standard deviations of the negative binomial distribution). A missed fastener is never pulled out.",
+        buying.miss_rate.value.show()
+    ));
+    table.notes.push("What the plan names is counted, with nothing for waste. Tape rolls are bought whole, and a stretch may begin on one roll and end on the next. Offcuts of strips serve other lines; offcuts of vent pieces serve their own edge only.".into());
+    if !buying.prices.is_empty() {
+        let currency = if buying.currency.is_empty() { String::new() } else { format!(" in {}", buying.currency) };
+        let missing = if unpriced.is_empty() {
+            "everything on the list is priced".to_owned()
+        } else {
+            format!("the design gives no price for: {}", unpriced.join(", "))
+        };
+        table.notes.push(format!("Prices{currency} are those of the design; {missing}."));
+    }
+    for d in &buying.defaults {
+        table.notes.push(format!("{} = {} ({})", d.key, d.value, d.why));
+    }
+    table
+}
+
+fn money(hundredths: u64) -> Cell {
+    Cell::Money(i64::try_from(hundredths).unwrap_or(i64::MAX))
+}
+
+fn rows(ctx: &Context<'_>, boards: &Boards) -> Vec<Row> {
+    let spec = &ctx.design.lattice;
+    let buying = &ctx.design.buying;
+    let units = ctx.design.units;
+    let show = |v: f64| ctx.show(v);
+    let price = |of| buying.price(of).map(|p| (p.price.hundredths(), p.pack));
+    let mut rows = Vec::new();
+    let section = spec.batten.width.metres() * spec.batten.thickness.metres();
+    for stock in &spec.batten.stock.value {
+        let alike = |b: &&crate::lattice::CutBoard| (b.stock - stock.metres()).abs() < 1e-6;
+        let needed = boards.boards.iter().filter(alike).count() as u64;
+        rows.push(Row {
+            item: "batten board",
+            size: format!("{} x {}", show(spec.batten.thickness.metres()), show(spec.batten.width.metres())),
+            length: Some(stock.metres()),
+            place: "all slopes".into(),
+            needed,
+            spares: 0,
+            mass: stock.metres() * section * spec.batten.density.value.kg_per_m3(),
+            bundle: u64::try_from(buying.bundle.value).ok(),
+            price: buying.board_price(*stock).map(|p| (p.price.hundredths(), p.pack)),
+        });
+    }
+    let roll = spec.tape.roll.metres();
+    let mut tape: BTreeMap<i64, f64> = BTreeMap::new();
+    let mut strips: BTreeMap<(i64, i64), Vec<f64>> = BTreeMap::new();
+    for on in &ctx.slopes {
+        for t in on.lattice.tapes.iter().filter(|t| !line_laid(ctx, on, t.line, LaidKind::Tape)) {
+            *tape.entry(nanometres(t.width)).or_default() += path_length(&t.path);
+        }
+        for s in on.lattice.strips.iter().filter(|s| !line_laid(ctx, on, s.line, LaidKind::Strips)) {
+            let key = (nanometres(s.width), nanometres(s.top - s.bottom));
+            strips.entry(key).or_default().push(path_length(&s.path));
+        }
+    }
+    for (width, length) in tape {
+        let width = width as f64 * 1e-9;
+        let mass = roll * width * spec.tape.thickness.metres() * spec.tape.density.value.kg_per_m3();
+        rows.push(Row {
+            item: "tape roll",
+            size: format!("{} wide", show(width)),
+            length: Some(roll),
+            place: format!("{} of tape", crate::quantity::show_total_length(Length::from_metres(length), units)),
+            needed: (length / roll - 1e-9).ceil().max(0.0) as u64,
+            spares: 0,
+            mass,
+            bundle: None,
+            price: price(Priced::TapeRoll),
+        });
+    }
+    for ((width, height), lengths) in strips {
+        let (width, height) = (width as f64 * 1e-9, height as f64 * 1e-9);
+        let stock = spec.strip.stock.metres();
+        rows.push(Row {
+            item: "strip",
+            size: format!("{} x {}", show(width), show(height)),
+            length: Some(stock),
+            place: format!("{} pieces on lines", lengths.len()),
+            needed: whole(stock, &lengths),
+            spares: 0,
+            mass: stock * width * height * spec.strip.density.value.kg_per_m3(),
+            bundle: None,
+            price: price(Priced::Strip),
+        });
+    }
+    for on in &ctx.slopes {
+        if is_laid(ctx.design, on.id, LaidKind::VentPieces, None, None) {
+            continue;
+        }
+        // By edge: the name of a vent piece is its edge and its number.
+        let mut edges: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
+        for v in &on.lattice.vents {
+            let edge = v.name.rsplit_once('.').map_or(v.name.as_str(), |(edge, _)| edge);
+            edges.entry(edge).or_default().push(v.x.1 - v.x.0);
+        }
+        for (edge, lengths) in edges {
+            let stock = spec.vent.stock.metres();
+            let (width, height) = (spec.vent.width.metres(), spec.vent.height.metres());
+            rows.push(Row {
+                item: "vent piece",
+                size: format!("{} x {}", show(width), show(height)),
+                length: Some(stock),
+                place: format!("{edge}.01 to {edge}.{:02}", lengths.len()),
+                needed: whole(stock, &lengths),
+                spares: 0,
+                mass: stock * width * height * spec.vent.density.value.kg_per_m3(),
+                bundle: None,
+                price: price(Priced::VentPiece),
+            });
+        }
+    }
+    let f = &ctx.design.fastening;
+    let needed: u64 = ctx.slopes.iter().map(|on| fasteners_to_drive(ctx, on)).sum();
+    rows.push(Row {
+        item: f.kind.value.word(),
+        size: format!("{} x {}", f.diameter.value.show_fine(units), f.length.value.show_fine(units)),
+        length: None,
+        place: "all slopes".into(),
+        needed,
+        spares: spares(needed, buying.miss_rate.value.fraction()),
+        mass: fastener_mass(f),
+        bundle: None,
+        price: price(Priced::Fastener),
+    });
+    rows
+}
+
+fn nanometres(metres: f64) -> i64 {
+    (metres * 1e9).round() as i64
+}
+
+/// How many stock lengths hold these pieces.
+fn whole(stock: f64, lengths: &[f64]) -> u64 {
+    let unsigned = |v: f64| u64::try_from(nanometres(v)).unwrap_or(0);
+    let yard = Yard { stock: vec![Stock { length: unsigned(stock), cost: 1 }], kerf: 0 };
+    // A piece is never longer than what it is cut from; a last digit must not make it so.
+    let lengths: Vec<u64> = lengths.iter().map(|l| unsigned(*l).min(unsigned(stock))).collect();
+    cutting::cut(&yard, &lengths, &Effort::FULL).cost
+}
+
+fn line_laid(ctx: &Context<'_>, on: &OnSlope<'_>, line: Option<u32>, what: LaidKind) -> bool {
+    let line = line.and_then(|l| on.lattice.lines.get(l as usize));
+    match (line, what) {
+        (Some(l), LaidKind::Tape) => l.tape_laid,
+        (Some(l), _) => l.strips_laid,
+        (None, _) => is_laid(ctx.design, on.id, what, None, None),
+    }
+}
+
+/// Fasteners of a slope that are not driven yet.
+pub fn fasteners_to_drive(ctx: &Context<'_>, on: &OnSlope<'_>) -> u64 {
+    let free = |l: &&Landing| !driven(ctx, on, l);
+    on.lattice.landings.iter().filter(free).map(|l| u64::from(l.count)).sum()
+}
+
+fn driven(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> bool {
+    if ctx.design.laid.is_empty() {
+        return false;
+    }
+    let piece = on.lattice.pieces.get(landing.piece as usize);
+    let course = piece.and_then(|p| on.lattice.courses.get(p.course as usize)).map(|c| c.name.as_str());
+    let line = match landing.on {
+        On::Line(l) => on.lattice.lines.get(l as usize).map(|l| l.name.as_str()),
+        On::Member(_) | On::Place => None,
+    };
+    is_laid(ctx.design, on.id, LaidKind::Fasteners, line, course)
+}
+
+/// Spares so that fasteners last: of `n / (1 - p)` that are driven on average until `n` hold, and two standard deviations,
+/// `sqrt(n p) / (1 - p)` each (negative binomial distribution), what goes beyond `n`, rounded up.
+pub fn spares(needed: u64, miss_rate: f64) -> u64 {
+    let (n, p) = (needed as f64, miss_rate.clamp(0.0, 0.99));
+    ((n * p + 2.0 * (n * p).sqrt()) / (1.0 - p) - 1e-9).ceil().max(0.0) as u64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn spares_follow_the_negative_binomial_distribution() {
+        // 900 at 3 %: 27 / 0.97 = 27.835 missed, sqrt(27) / 0.97 = 5.357; 27.835 + 10.714 = 38.549.
+        assert_eq!(spares(900, 0.03), 39);
+        assert_eq!(spares(0, 0.03), 0);
+        assert_eq!(spares(900, 0.0), 0);
+        // 100 at 50 %: 100 + 2 * 7.0711 / 0.5 = 128.28.
+        assert_eq!(spares(100, 0.5), 129);
+    }
+
+    #[test]
+    fn stock_lengths_are_shared() {
+        assert_eq!(whole(1.2, &[1.2, 0.6, 0.6, 0.3]), 3);
+        assert_eq!(whole(1.2, &[1.200_000_000_4, 1.2]), 2);
+        assert_eq!(whole(1.2, &[]), 0);
+    }
+}

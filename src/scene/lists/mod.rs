@@ -1,0 +1,79 @@
+//! The lists: cut list, buying list, order of work.
+//!
+//! Aim: what the builder takes to the yard and up the ladder, in the model's own names. Reason: a list that is typed off a
+//! drawing is wrong by the second change. Limits: plain tables; what is laid already is neither cut nor bought again.
+//! The roofing itself is not planned, so its fixings are a step of the work and no row to buy.
+
+mod buying;
+mod cut;
+mod order;
+
+use super::{Cell, ReportHeader, Table};
+use crate::check::Context;
+use crate::lattice::{Boards, JointReport, boards};
+use crate::quantity::{Length, show_total_length};
+
+/// The three lists of a checked plan.
+pub fn lists(ctx: &Context<'_>, header: &ReportHeader) -> Vec<Table> {
+    let boards = boards(ctx.design, ctx.structure, ctx.lattice);
+    vec![cut::table(ctx, &boards), buying::table(ctx, &boards), order::table(ctx, header, &boards)]
+}
+
+fn text(t: impl Into<String>) -> Cell {
+    Cell::Text(t.into())
+}
+
+fn count(n: usize) -> Cell {
+    Cell::Count(n as u64)
+}
+
+/// What boards cost, as people say it.
+fn cost(ctx: &Context<'_>, cost: u64, priced: bool) -> String {
+    if priced {
+        let currency = ctx.design.buying.currency.trim();
+        let amount = format!("{}.{:02}", cost / 100, cost % 100);
+        if currency.is_empty() { amount } else { format!("{amount} {currency}") }
+    } else {
+        show_total_length(Length::from_metres(cost as f64 * 1e-9), ctx.design.units)
+    }
+}
+
+/// How good the boards are, and what proves it.
+fn proof(ctx: &Context<'_>, boards: &Boards) -> Vec<String> {
+    let (all, bound) = (cost(ctx, boards.cost, boards.priced), cost(ctx, boards.bound, boards.priced));
+    let plain = cost(ctx, boards.plain_cost, boards.priced);
+    let what = if boards.priced { "cost" } else { "are, end to end," };
+    let n = boards.boards.len();
+    let proved = if boards.cost <= boards.bound {
+        "no way to cut these pieces takes less (proved)".to_owned()
+    } else {
+        let gap = (boards.cost - boards.bound) as f64 / boards.bound.max(1) as f64 * 100.0;
+        format!("no way to cut these pieces takes less than {bound} (proved), so at most {gap:.1} % could be saved")
+    };
+    if n == 0 {
+        return vec!["Every piece is laid or too long for any stock: there is no board to cut.".to_owned()];
+    }
+    let mut notes = vec![format!("{n} boards {what} {all}; {proved}. Longest piece first they would be {plain}.")];
+    if let Some(report) = &ctx.lattice.joints {
+        notes.push(chosen(ctx, boards, report));
+    }
+    notes
+}
+
+fn chosen(ctx: &Context<'_>, boards: &Boards, report: &JointReport) -> String {
+    let show = |v| cost(ctx, v, boards.priced);
+    let rest = if report.not_staggered + report.not_by_rules == 0 {
+        String::new()
+    } else {
+        format!(
+            " {} courses have a joint on a line that has one in a neighbouring course; {} stretches have no division that keeps the least piece and the lines.",
+            report.not_staggered, report.not_by_rules
+        )
+    };
+    format!(
+        "Joints were chosen on the drawing so that boards are fewest: {} there. No choice of joints that stand on lines, keep the least piece and the stagger takes less than {} (proved); joints as far along as boards reach would take {}.{rest}",
+        show(report.cost),
+        show(report.bound),
+        show(report.far_cost)
+    )
+}

@@ -1,0 +1,276 @@
+//! The lists, and joints that are chosen or given: facts about whole runs.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
+
+mod common;
+
+use std::collections::BTreeMap;
+
+use airlath::check;
+use airlath::lattice::End;
+use airlath::plan::Plan;
+use airlath::scene::{Building, Cell, Detail, Table, lists};
+use common::{airlath, edited, example};
+
+fn few(name: &str) -> String {
+    edited(&example(name), "batten = { ", "batten = { joints = \"fewest boards\", ")
+}
+
+fn plan(text: &str) -> Plan {
+    Plan::from_text("design.toml", text).map_err(|f| f.render(false)).unwrap()
+}
+
+fn tables(plan: &Plan) -> Vec<Table> {
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let header = Building::new(&ctx, &results, Detail::Plain).scene(&results).header;
+    lists(&ctx, &header)
+}
+
+fn faults(text: &str) -> String {
+    match Plan::from_text("design.toml", text) {
+        Ok(_) => panic!("no fault"),
+        Err(f) => f.render(false),
+    }
+}
+
+fn lengths(table: &Table, column: &str) -> Vec<f64> {
+    let of = |c: &Cell| if let Cell::Length(l) = c { Some(*l) } else { None };
+    table.column(column).filter_map(of).collect()
+}
+
+fn pieces(plan: &Plan) -> Vec<(String, (f64, f64))> {
+    plan.lattice.slopes.iter().flat_map(|s| s.pieces.iter().map(|p| (p.name.clone(), p.x))).collect()
+}
+
+#[test]
+fn the_cut_list_is_the_model() {
+    for text in [example("shed"), few("shed"), example("hip"), example("gable")] {
+        let plan = plan(&text);
+        let cut = &tables(&plan)[0];
+        let model: f64 = plan.lattice.slopes.iter().flat_map(|s| &s.pieces).map(|p| p.x.1 - p.x.0).sum();
+        let listed: f64 = lengths(cut, "length").iter().sum();
+        assert!((model - listed).abs() < 1e-9, "{model} {listed}");
+        assert_eq!(cut.rows.len(), plan.lattice.slopes.iter().map(|s| s.pieces.len()).sum::<usize>());
+        assert!(cut.rows.iter().flat_map(|r| r.iter().zip(&cut.columns)).all(|(cell, c)| cell.fits(c.kind)));
+    }
+}
+
+#[test]
+fn boards_are_sawn_one_piece_after_the_other() {
+    for text in [few("shed"), example("hip")] {
+        let plan = plan(&text);
+        let kerf = plan.design.buying.kerf.value.metres();
+        let cut = &tables(&plan)[0];
+        let mut boards: BTreeMap<u64, Vec<(f64, f64, f64, f64)>> = BTreeMap::new();
+        for row in &cut.rows {
+            let [
+                Cell::Length(length),
+                ..,
+                Cell::Count(board),
+                Cell::Length(stock),
+                Cell::Length(at),
+                Cell::Length(takes),
+                Cell::Length(rest),
+                _,
+                _,
+            ] = &row[3..]
+            else {
+                panic!("{row:?}")
+            };
+            assert!(takes - length > -1e-8, "a slanted end takes more, never less");
+            boards.entry(*board).or_default().push((*at, *takes, *stock, *rest));
+        }
+        assert!(boards.keys().copied().eq(1..=boards.len() as u64), "boards are numbered without a gap");
+        for on_board in boards.values_mut() {
+            on_board.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let mut at = 0.0;
+            for (begins, takes, stock, rest) in on_board.iter() {
+                assert!((begins - at).abs() < 1e-8, "{begins} {at}");
+                at = begins + takes + kerf;
+                assert!(begins + takes <= stock + 1e-8);
+                assert!((rest - (stock - at).max(0.0)).abs() < 1e-8);
+            }
+        }
+    }
+}
+
+#[test]
+fn chosen_joints_stand_on_lines_staggered_and_leave_no_scraps() {
+    for name in ["shed", "hip"] {
+        let plan = plan(&few(name));
+        let spec = &plan.design.lattice.batten;
+        let report = plan.lattice.joints.as_ref().expect("joints were chosen");
+        assert_eq!((report.not_staggered, report.not_by_rules), (0, 0));
+        assert!(report.bound <= report.cost && report.cost < report.far_cost, "{report:?}");
+        for slope in &plan.lattice.slopes {
+            let mut below: Vec<u32> = Vec::new();
+            for c in 0..slope.courses.len() {
+                let of: Vec<_> = slope.pieces.iter().filter(|p| p.course as usize == c).collect();
+                let mut here = Vec::new();
+                for p in &of {
+                    assert_ne!(p.ends.1, End::JointOverNothing);
+                    if let End::Joint { line } = p.ends.1 {
+                        here.push(line);
+                    }
+                    let length = p.x.1 - p.x.0;
+                    assert!(length <= spec.stock.value.last().unwrap().metres() + 1e-9);
+                    assert!(length <= p.stock + 1e-9);
+                    assert!(of.len() == 1 || length >= spec.least_piece.metres() - 1e-9, "{} {length}", p.name);
+                }
+                assert!(here.iter().all(|l| !below.contains(l)), "course {c} of {name}");
+                below = here;
+            }
+        }
+    }
+}
+
+#[test]
+fn pinned_joints_are_the_chosen_ones() {
+    let chosen = plan(&few("shed"));
+    let pins = chosen.lattice.pinned_joints();
+    assert!(pins.contains("[[joints]]"));
+    for text in [few("shed"), example("shed")] {
+        let pinned = plan(&format!("{text}{pins}"));
+        assert_eq!(pieces(&pinned), pieces(&chosen));
+        assert_eq!(pinned.lattice.pinned_joints(), pins);
+    }
+    assert_ne!(pieces(&plan(&example("shed"))), pieces(&chosen), "the plain rule chooses others");
+}
+
+#[test]
+fn what_is_laid_is_neither_moved_nor_cut_nor_bought() {
+    let chosen = plan(&few("shed"));
+    let laid = "\n[[laid]]\nwhat = [\"battens\", \"fasteners\"]\ncourses = [\"SW-B01\", \"SW-B02\"]\n";
+    let alone = faults(&format!("{}{laid}", few("shed")));
+    assert!(alone.contains("SW-B01 is laid, but nothing says where its joints are"), "{alone}");
+    let pins: String = chosen.lattice.pinned_joints().split("\n\n").take(2).map(|t| format!("{t}\n")).collect();
+    assert_eq!(pins.matches("[[joints]]").count(), 2);
+    let later = plan(&format!("{}\n{pins}{laid}", few("shed")));
+    let of = |plan: &Plan, course: &str| -> Vec<(String, (f64, f64))> {
+        pieces(plan).into_iter().filter(|(n, _)| n.starts_with(course)).collect()
+    };
+    for course in ["SW-B01", "SW-B02"] {
+        assert_eq!(of(&later, course), of(&chosen, course));
+    }
+    let lists = tables(&later);
+    for (row, remark) in lists[0].rows.iter().zip(lists[0].column("remark")) {
+        let laid = matches!(&row[1], Cell::Text(c) if c == "SW-B01" || c == "SW-B02");
+        assert_eq!(*remark == Cell::Text("laid".into()), laid);
+    }
+    let bought = |plan: &Plan| -> f64 {
+        let list = &tables(plan)[1];
+        let rows = list.rows.iter().filter(|r| r[0] == Cell::Text("batten board".into()));
+        rows.map(|r| if let (Cell::Length(l), Cell::Count(n)) = (&r[2], &r[6]) { l * *n as f64 } else { 0.0 }).sum()
+    };
+    assert!(bought(&later) < bought(&chosen));
+}
+
+#[test]
+fn prices_decide_and_add_up() {
+    let priced = |short: &str| {
+        format!(
+            "{}\n[buying]\ncurrency = \"EUR\"\nbundle = 4\n\
+             [[price]]\nof = \"board\"\nlength = \"3600 mm\"\nprice = \"{short}\"\n\
+             [[price]]\nof = \"board\"\nlength = \"4800 mm\"\nprice = \"10.00\"\n\
+             [[price]]\nof = \"fastener\"\nprice = \"7.50\"\npack = 100\n",
+            few("shed")
+        )
+    };
+    let count = |plan: &Plan, length: f64| {
+        let list = &tables(plan)[1];
+        let row = list.rows.iter().find(|r| matches!(&r[2], Cell::Length(l) if (l - length).abs() < 1e-9)).unwrap();
+        if let Cell::Count(n) = row[6] { n } else { panic!("{row:?}") }
+    };
+    let (cheap, dear) = (plan(&priced("1.00")), plan(&priced("99.00")));
+    assert_eq!(count(&dear, 3.6), 0);
+    assert!(count(&cheap, 3.6) > count(&cheap, 4.8));
+    let list = &tables(&cheap)[1];
+    let money = |c: &Cell| if let Cell::Money(m) = c { *m } else { 0 };
+    let all: Vec<i64> = list.column("price of all").map(money).collect();
+    let (total, rows) = all.split_last().unwrap();
+    assert_eq!(*total, rows.iter().sum::<i64>());
+    let boards = count(&cheap, 3.6) as i64 * 100 + count(&cheap, 4.8) as i64 * 1000;
+    let Some(Cell::Count(nails)) = list.column("buy").nth(list.rows.len() - 2) else { panic!("no nails") };
+    assert_eq!(*total, boards + nails.div_ceil(100) as i64 * 750);
+    assert!(list.notes.iter().any(|n| n.contains("no price for: tape roll, strip, vent piece")), "{:?}", list.notes);
+    let half = priced("1.00").replace("[[price]]\nof = \"board\"\nlength = \"4800 mm\"\nprice = \"10.00\"\n", "");
+    assert!(faults(&half).contains("no price for boards of 4800 mm"));
+}
+
+#[test]
+fn joints_that_cannot_stand_are_faults() {
+    let with = |tables: &str| faults(&format!("{}\n{tables}", example("shed")));
+    let unknown = with("[[joints]]\ncourse = \"SW-B99\"\nlines = [\"SW-L77\"]\n");
+    assert!(unknown.contains("no course is named \"SW-B99\"") && unknown.contains("no line is named \"SW-L77\""));
+    // A course of 6 m is longer than a board of 4.8 m.
+    assert!(
+        with("[[joints]]\ncourse = \"SW-B03\"\nlines = []\n").contains("SW-B03 cannot be divided on the lines given")
+    );
+    let twice = "[[joints]]\ncourse = \"SW-B03\"\nlines = [\"SW-L05\"]\n";
+    assert!(with(&format!("{twice}{twice}")).contains("given twice"));
+    assert!(with("[buying]\nmiss_rate = \"0.03\"\n").contains("percentage"));
+    assert!(with("[[price]]\nof = \"strip\"\nprice = \"1,20\"\n").contains("is no price"));
+}
+
+#[test]
+fn the_program_writes_lists_that_a_spreadsheet_takes() {
+    let folder = tempfile::tempdir().unwrap();
+    let design = folder.path().join("d.toml");
+    // Names that a spreadsheet would run, and a currency that it would too.
+    let text = edited(&example("shed"), "Garden workshop (invented)", "=HYPERLINK(\\\"x\\\")");
+    std::fs::write(
+        &design,
+        format!("{text}\n[buying]\ncurrency = \"=1+1\"\n[[price]]\nof = \"strip\"\nprice = \"1.20\"\n"),
+    )
+    .unwrap();
+    let mut before = Vec::new();
+    for _ in 0..2 {
+        let out = folder.path().join("out");
+        airlath().arg("lists").arg(&design).arg("--out").arg(&out).assert().code(1);
+        let mut all = Vec::new();
+        for name in ["cut-list.csv", "buying-list.csv", "order-of-work.csv"] {
+            let bytes = std::fs::read(out.join(name)).unwrap();
+            let mut reader = csv::Reader::from_reader(bytes.as_slice());
+            let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+            assert!(rows.len() > 5);
+            for cell in rows.iter().flatten() {
+                let risky = cell.starts_with(['=', '+', '@', '\t', '\r'])
+                    || (cell.starts_with('-') && cell.parse::<f64>().is_err());
+                assert!(!risky, "{name}: {cell:?}");
+            }
+            let notes: Vec<&str> = rows.iter().filter(|r| &r[0] == "note").map(|r| &r[1]).collect();
+            for wanted in ["backing: 132 of 132 landings", "plan fingerprint ", "no engineer has reviewed it"] {
+                assert!(notes.iter().any(|n| n.contains(wanted)), "{name} lacks {wanted}");
+            }
+            all.push(bytes);
+        }
+        all.push(std::fs::read(out.join("joints.toml")).unwrap());
+        assert!(before.is_empty() || before == all, "the same input gives the same bytes");
+        before = all;
+    }
+}
+
+#[test]
+fn eave_vent_pieces_come_last_before_the_course_over_them() {
+    let plan = plan(&example("shed"));
+    let order = &tables(&plan)[2];
+    let step = |text: &str| {
+        let at = order.column("work").position(|c| matches!(c, Cell::Text(t) if t.contains(text)));
+        at.unwrap_or_else(|| panic!("no step {text}"))
+    };
+    assert!(step("patch every hole") < step("mark lines"));
+    assert!(step("press strips") < step("lay the eave vent pieces"));
+    assert_eq!(step("lay the eave vent pieces") + 1, step("lay battens"));
+    assert!(step("lay battens") < step("fix the roofing"));
+    assert_eq!(order.rows[step("lay the eave vent pieces")][7], Cell::Text("SW-B01".into()));
+    // The flags of the top vent pieces are settled before they are laid.
+    assert_eq!(order.rows[step("top vent")][6], Cell::Text("flag 1, flag 2".into()));
+}
+
+#[test]
+fn a_design_that_asks_for_nothing_has_no_choice() {
+    for name in common::EXAMPLES {
+        assert!(plan(&example(name)).lattice.joints.is_none());
+    }
+}
