@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use crate::scene::Detail;
+use crate::sheet::Paper;
 
 /// Plans a ventilated batten lattice over a membrane roof and finds every batten that nothing backs.
 ///
@@ -42,6 +43,20 @@ pub enum Verb {
     Check {
         /// The design file (TOML)
         design: PathBuf,
+        /// From which verdict on the exit code is 1
+        #[arg(long, value_enum, default_value_t = Level::Fail)]
+        level: Level,
+    },
+    /// Draw setting-out sheets: one SVG each, one PDF, and the pictures as PNG
+    Sheets {
+        /// The design file (TOML)
+        design: PathBuf,
+        /// Size of the paper, used lying [default: letter for inches, a4 for millimetres]
+        #[arg(long, value_enum)]
+        paper: Option<PaperName>,
+        /// Folder to write to [default: out/NAME/sheets, after the design file's name]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
         /// From which verdict on the exit code is 1
         #[arg(long, value_enum, default_value_t = Level::Fail)]
         level: Level,
@@ -84,6 +99,30 @@ pub enum Level {
     Fail,
     /// Warnings too
     Warn,
+}
+
+/// A size of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum PaperName {
+    /// 11 x 8 1/2 in
+    Letter,
+    /// 297 x 210 mm
+    A4,
+    /// 17 x 11 in
+    Tabloid,
+    /// 420 x 297 mm
+    A3,
+}
+
+impl From<PaperName> for Paper {
+    fn from(name: PaperName) -> Paper {
+        match name {
+            PaperName::Letter => Paper::Letter,
+            PaperName::A4 => Paper::A4,
+            PaperName::Tabloid => Paper::Tabloid,
+            PaperName::A3 => Paper::A3,
+        }
+    }
 }
 
 /// How strips and vent pieces are modelled.

@@ -11,6 +11,7 @@ mod explain;
 mod files;
 mod new;
 mod progress;
+mod sheets;
 mod summary;
 
 use std::io::{self, Write};
@@ -56,6 +57,9 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
             build::build(&design, out.as_deref(), layers, detail.into(), level)
         }
         Verb::Check { design, level } => build::check(&design, level),
+        Verb::Sheets { design, paper, out, level } => {
+            sheets::sheets(&design, paper.map(Into::into), out.as_deref(), level)
+        }
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name } => explain::explain(name.as_deref()),
         Verb::Schema { of } => {

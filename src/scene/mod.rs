@@ -10,6 +10,7 @@ mod flutes;
 mod kinds;
 mod quantities;
 mod records;
+mod setting_out;
 
 pub use building::{Building, CAUTIONS, Detail};
 pub use kinds::{Layer, PartKind};
@@ -17,6 +18,7 @@ pub use records::{
     CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
     MendRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,
 };
+pub use setting_out::{CourseMark, EdgeMark, LineMark, OpeningMark, PieceMark, SettingOut, setting_out};
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -13,11 +13,15 @@
 //! | [`stl`] | binary STL in millimetres, whole or one layer, with an index of its parts |
 //! | [`findings`] | the report as JSON, and its schema |
 //! | [`quantities`] | counts, lengths, areas and masses as CSV |
+//! | [`svg`], [`pdf`], [`png`](mod@png) | sheets: one drawing, all in one file, one picture |
 
 pub mod findings;
 pub mod glb;
+pub mod pdf;
+pub mod png;
 pub mod quantities;
 pub mod stl;
+pub mod svg;
 
 mod form;
 mod text;
