@@ -11,6 +11,7 @@ mod kinds;
 mod quantities;
 mod records;
 mod setting_out;
+mod table;
 
 pub use building::{Building, CAUTIONS, Detail};
 pub use kinds::{Layer, PartKind};
@@ -19,6 +20,7 @@ pub use records::{
     MendRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,
 };
 pub use setting_out::{CourseMark, EdgeMark, LineMark, OpeningMark, PieceMark, SettingOut, setting_out};
+pub use table::{Cell, Column, ColumnKind, Table};
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -14,6 +14,7 @@
 //! | [`findings`] | the report as JSON, and its schema |
 //! | [`quantities`] | counts, lengths, areas and masses as CSV |
 //! | [`svg`], [`pdf`], [`png`](mod@png) | sheets: one drawing, all in one file, one picture |
+//! | [`table`] | a list (cut list, buying list, order of work) as CSV |
 
 pub mod findings;
 pub mod glb;
@@ -22,6 +23,7 @@ pub mod png;
 pub mod quantities;
 pub mod stl;
 pub mod svg;
+pub mod table;
 
 mod form;
 mod text;

@@ -1,0 +1,187 @@
+//! A list as CSV, for any spreadsheet.
+//!
+//! Aim: a list that opens in a spreadsheet as it is meant. Reason: a length is wanted twice, once to read aloud on the
+//! roof and once to reckon with; a name that looks like a formula must not run.
+//! Limits: a length column becomes two, the second in inches or millimetres to a thousandth; masses are pounds or
+//! kilograms, money has two decimals. Text that starts with `=`, `+`, `-`, `@`, a tab or a carriage return gets an
+//! apostrophe in front; numbers stay numbers, also below zero. The last rows are notes: those of the list, scope line,
+//! plan fingerprint, cautions.
+
+use std::io::{self, Write};
+
+use super::broken;
+use super::text::{cell, push_decimal};
+use crate::quantity::{Length, Units};
+use crate::scene::{Cell, ColumnKind, ReportHeader, Table};
+
+/// Writes one list.
+///
+/// # Errors
+/// Those of `out`; a number that is not finite; a cell of another kind than its column.
+pub fn write(table: &Table, header: &ReportHeader, units: Units, out: &mut dyn Write) -> io::Result<()> {
+    let mut rows = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(out);
+    let mut heads = Vec::new();
+    for column in &table.columns {
+        let title = cell(column.title).into_owned();
+        match column.kind {
+            ColumnKind::Text | ColumnKind::Count | ColumnKind::Money => heads.push(title),
+            ColumnKind::Mass => heads.push(format!("{title} ({})", mass_unit(units))),
+            ColumnKind::Length => {
+                heads.push(title.clone());
+                heads.push(format!("{title} ({})", length_unit(units)));
+            }
+        }
+    }
+    rows.write_record(&heads)?;
+    for row in &table.rows {
+        let mut cells = Vec::with_capacity(heads.len());
+        for (column, value) in table.columns.iter().zip(row) {
+            if !value.fits(column.kind) {
+                return Err(broken(format!("a cell of {} is not what its column holds", table.name)));
+            }
+            put(value, column.kind, units, &mut cells)?;
+        }
+        rows.write_record(&cells)?;
+    }
+    let fingerprint = format!("plan fingerprint {}", header.fingerprint);
+    let own = table.notes.iter().map(String::as_str);
+    let of_all = [header.scope.as_str(), fingerprint.as_str()];
+    for text in own.chain(of_all).chain(header.cautions.iter().map(String::as_str)) {
+        let mut note = vec!["note".to_owned(), cell(text).into_owned()];
+        note.resize(heads.len().max(2), String::new());
+        rows.write_record(&note)?;
+    }
+    rows.flush()
+}
+
+fn put(value: &Cell, kind: ColumnKind, units: Units, cells: &mut Vec<String>) -> io::Result<()> {
+    match value {
+        Cell::Empty => {
+            cells.push(String::new());
+            if kind == ColumnKind::Length {
+                cells.push(String::new());
+            }
+        }
+        Cell::Text(text) => cells.push(cell(text).into_owned()),
+        Cell::Count(n) => cells.push(n.to_string()),
+        Cell::Length(m) => {
+            cells.push(cell(&Length::from_metres(*m).show(units)).into_owned());
+            let per_unit = match units {
+                Units::Inches => 0.0254,
+                Units::Millimetres => 0.001,
+            };
+            cells.push(decimal(m / per_unit, 3)?);
+        }
+        Cell::Mass(kg) => {
+            let per_unit = match units {
+                // The pound of the 1959 agreement.
+                Units::Inches => 0.453_592_37,
+                Units::Millimetres => 1.0,
+            };
+            cells.push(decimal(kg / per_unit, 2)?);
+        }
+        Cell::Money(hundredths) => {
+            let size = hundredths.unsigned_abs();
+            let sign = if *hundredths < 0 { "-" } else { "" };
+            cells.push(format!("{sign}{}.{:02}", size / 100, size % 100));
+        }
+    }
+    Ok(())
+}
+
+fn length_unit(units: Units) -> &'static str {
+    match units {
+        Units::Inches => "in",
+        Units::Millimetres => "mm",
+    }
+}
+
+fn mass_unit(units: Units) -> &'static str {
+    match units {
+        Units::Inches => "lb",
+        Units::Millimetres => "kg",
+    }
+}
+
+fn decimal(value: f64, decimals: u32) -> io::Result<String> {
+    let mut text = Vec::new();
+    push_decimal(&mut text, value, decimals)?;
+    Ok(String::from_utf8_lossy(&text).into_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::write::fixture::{self, List};
+
+    fn table() -> Table {
+        let mut table = Table::new(
+            "t",
+            "T",
+            &[
+                ("part", ColumnKind::Text),
+                ("count", ColumnKind::Count),
+                ("length", ColumnKind::Length),
+                ("mass", ColumnKind::Mass),
+                ("price", ColumnKind::Money),
+            ],
+        );
+        let risky = ["=1+1", "+1", "-1", "@x", "\tx", "\rx", "a,\"b\"\nc"];
+        for text in risky {
+            table.push(vec![Cell::Text(text.into())]);
+        }
+        table.push(vec![
+            Cell::Empty,
+            Cell::Count(3),
+            Cell::Length(-0.3048),
+            Cell::Mass(0.453_592_37),
+            Cell::Money(-1205),
+        ]);
+        table.notes.push("=note".into());
+        table
+    }
+
+    fn written(units: Units) -> Vec<Vec<String>> {
+        let source = List::default();
+        let scene = fixture::scene(&source);
+        let mut out = Vec::new();
+        write(&table(), &scene.header, units, &mut out).unwrap();
+        let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(out.as_slice());
+        reader.records().map(|r| r.unwrap().iter().map(str::to_owned).collect()).collect()
+    }
+
+    #[test]
+    fn text_never_runs_and_numbers_stay_numbers() {
+        let rows = written(Units::Inches);
+        assert_eq!(rows[0], ["part", "count", "length", "length (in)", "mass (lb)", "price"]);
+        let texts: Vec<&str> = rows[1..8].iter().map(|r| r[0].as_str()).collect();
+        assert_eq!(texts, ["'=1+1", "'+1", "'-1", "'@x", "'\tx", "'\rx", "a,\"b\"\nc"]);
+        assert_eq!(rows[8], ["", "3", "'-1 ft 0 in", "-12", "1", "-12.05"]);
+        assert_eq!(written(Units::Millimetres)[8], ["", "3", "'-305 mm", "-304.8", "0.45", "-12.05"]);
+    }
+
+    #[test]
+    fn scope_line_fingerprint_and_cautions_end_the_list() {
+        let source = List::default();
+        let header = fixture::scene(&source).header;
+        let rows = written(Units::Inches);
+        let notes: Vec<&str> = rows.iter().filter(|r| r[0] == "note").map(|r| r[1].as_str()).collect();
+        assert_eq!(notes[0], "'=note");
+        assert_eq!(notes[1], header.scope);
+        assert!(notes[2].contains(&header.fingerprint));
+        assert_eq!(notes.len(), 3 + header.cautions.len());
+        assert!(rows.iter().all(|r| r.len() == 6));
+    }
+
+    #[test]
+    fn a_cell_of_another_kind_is_refused() {
+        let source = List::default();
+        let header = fixture::scene(&source).header;
+        let mut wrong = table();
+        wrong.rows.push(vec![Cell::Count(1)]);
+        assert_eq!(
+            write(&wrong, &header, Units::Inches, &mut Vec::new()).unwrap_err().kind(),
+            io::ErrorKind::InvalidData
+        );
+    }
+}
