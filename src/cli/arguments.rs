@@ -61,6 +61,20 @@ pub enum Verb {
         #[arg(long, value_enum, default_value_t = Level::Fail)]
         level: Level,
     },
+    /// Write report.html: findings, lists and sheets in one file to hand over
+    Report {
+        /// The design file (TOML)
+        design: PathBuf,
+        /// Size of the paper of the sheets in it [default: letter for inches, a4 for millimetres]
+        #[arg(long, value_enum)]
+        paper: Option<PaperName>,
+        /// Folder to write to [default: out/NAME, after the design file's name]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// From which verdict on the exit code is 1
+        #[arg(long, value_enum, default_value_t = Level::Fail)]
+        level: Level,
+    },
     /// Write a commented design file to start from
     New {
         /// The file to write; an existing file is left alone

@@ -60,6 +60,9 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
         Verb::Sheets { design, paper, out, level } => {
             sheets::sheets(&design, paper.map(Into::into), out.as_deref(), level)
         }
+        Verb::Report { design, paper, out, level } => {
+            sheets::report(&design, paper.map(Into::into), out.as_deref(), level)
+        }
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name } => explain::explain(name.as_deref()),
         Verb::Schema { of } => {

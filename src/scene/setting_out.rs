@@ -68,6 +68,8 @@ pub struct LineMark {
     pub x: [f64; 2],
     /// The same by the drawing; none for a line that the drawing does not have.
     pub drawn: Option<[f64; 2]>,
+    /// Places between its ends where it was found elsewhere than drawn: y, x, and x by the drawing.
+    pub between: Vec<[f64; 3]>,
     /// Width over all its strips.
     pub width: f64,
     /// Whether its tape or its strips are on the roof already.
@@ -206,18 +208,34 @@ fn line(lattice: &SlopeLattice, index: usize, line: &Line, windows: &[Option<f64
     let of_members = |state: State, at: f64| nearest_to(line.members(state), at).map(|m| x_at(&m.path, at));
     let x = y.map(|at| middle(at).or_else(|| of_members(State::Found, at)).unwrap_or_default());
     // By the drawing the strips stand to its members as they stand to the members that were found.
-    let drawn = y.map(|at| match (of_members(State::Drawn, at), of_members(State::Found, at), middle(at)) {
-        (Some(d), Some(f), Some(m)) if !(line.tape_laid || line.strips_laid) => Some(m + d - f),
-        (Some(_), _, Some(m)) if line.tape_laid || line.strips_laid => Some(m),
+    let laid = line.tape_laid || line.strips_laid;
+    let by_drawing = |at: f64| match (of_members(State::Drawn, at), of_members(State::Found, at), middle(at)) {
+        (Some(_), _, Some(m)) if laid => Some(m),
+        (Some(d), Some(f), Some(m)) => Some(m + d - f),
         (d, ..) => d,
-    });
+    };
+    let drawn = y.map(by_drawing);
+    let mut heights: Vec<f64> = line
+        .found
+        .iter()
+        .flat_map(|m| m.path.iter().map(|p| p.0))
+        .filter(|at| *at > y[0] + 0.01 && *at < y[1] - 0.01)
+        .collect();
+    heights.sort_by(f64::total_cmp);
+    heights.dedup_by(|a, b| (*a - *b).abs() < 0.01);
+    let between = heights
+        .into_iter()
+        .filter_map(|at| Some([at, middle(at)?, by_drawing(at)?]))
+        .filter(|[_, x, d]| (x - d).abs() > 0.0005)
+        .collect();
     LineMark {
         name: line.name.clone(),
         y,
         x,
         drawn: drawn[0].zip(drawn[1]).map(|(a, b)| [a, b]),
+        between,
         width: span((y[0] + y[1]) / 2.0).map_or(0.0, |(a, b)| b - a),
-        laid: line.tape_laid || line.strips_laid,
+        laid,
         window: windows.get(index).copied().flatten(),
     }
 }

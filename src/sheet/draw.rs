@@ -89,6 +89,8 @@ pub enum Ink {
     Black,
     /// Dark grey: framing and what lies below.
     Dark,
+    /// Grey for small filled areas: strips.
+    Middle,
     /// Light grey, for filled areas only.
     Light,
     /// Paper white.
@@ -103,6 +105,7 @@ impl Ink {
         match self {
             Ink::Black => [0, 0, 0],
             Ink::Dark => [90, 90, 90],
+            Ink::Middle => [160, 160, 160],
             Ink::Light => [214, 214, 214],
             Ink::White => [255, 255, 255],
             Ink::Flag => [176, 0, 32],

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, Ink, MEDIUM, Pen, Point, Type};
 use super::plan::{flag_text, flagged, ranges};
-use super::{Parts, Set, Sheet, Subject, View, frame, on_paper};
+use super::{Owner, Parts, Set, Sheet, Subject, View, frame, on_paper};
 use crate::scene::{PartKind, SettingOut};
 use crate::solid::{Mesh, Point3, Vector3};
 
@@ -213,7 +213,7 @@ fn edges(mesh: &Mesh, eye: &Eye) -> Vec<(Point3, Point3)> {
 pub fn visible<'p>(parts: &'p Parts, eye: &Eye) -> Vec<(&'p super::Solid, Vec<[Point3; 2]>)> {
     let shown = |s: &&super::Solid| {
         let pictured = !matches!(s.kind, PartKind::Fasteners | PartKind::Pin);
-        pictured && s.own
+        pictured && s.owner == Owner::Slope
     };
     let faces = Faces::of(parts.list.iter().filter(shown).map(|s| &s.mesh), eye);
     parts

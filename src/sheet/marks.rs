@@ -36,7 +36,7 @@ pub fn sheets(set: &Set<'_>, slope: &SettingOut) -> Vec<Sheet> {
         .lines
         .iter()
         .map(|l| {
-            let bold = l.drawn.is_some_and(|d| differ(d[0], l.x[0], units));
+            let bold = l.drawn.is_some_and(|d| differ(d[0], l.x[0], units)) || !l.between.is_empty();
             Mark { name: l.name.clone(), at: l.x[0], width: l.width, bold }
         })
         .collect();
@@ -144,7 +144,8 @@ pub fn line_list(set: &Set<'_>, slope: &SettingOut) -> List {
                 Some(d) if differ(d[0], l.x[0], units) || differ(d[1], l.x[1], units) => {
                     format!("{} / {}", show(d[0]), show(d[1]))
                 }
-                Some(_) => "as drawn".to_owned(),
+                Some(_) if l.between.is_empty() => "as drawn".to_owned(),
+                Some(_) => "its ends as drawn".to_owned(),
                 None => "not in the drawing".to_owned(),
             };
             let window = match (l.window, usual) {
@@ -158,6 +159,11 @@ pub fn line_list(set: &Set<'_>, slope: &SettingOut) -> List {
                 show(l.x[0]),
                 show(l.x[1]),
                 drawn,
+                l.between
+                    .iter()
+                    .map(|[y, x, d]| format!("at {}: {} (drawn {})", show(*y), show(*x), show(*d)))
+                    .collect::<Vec<_>>()
+                    .join("; "),
                 window,
                 if l.laid { "laid".to_owned() } else { String::new() },
             ]
@@ -176,7 +182,7 @@ pub fn line_list(set: &Set<'_>, slope: &SettingOut) -> List {
     }
     List {
         title: format!("Slope {}: lines", slope.slope),
-        columns: ["line", "lower end", "upper end", "drawn", "aim window", "state"].map(str::to_owned).to_vec(),
+        columns: ["line", "lower end", "upper end", "drawn", "found elsewhere between", "aim window", "state"].map(str::to_owned).to_vec(),
         rows,
         notes,
     }

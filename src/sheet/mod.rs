@@ -14,6 +14,7 @@
 //! | [`marks`] | running measures: a rod for the lines, a story pole for the courses, and both as tables |
 //! | [`section`] | details, cut from the solids by planes |
 //! | [`isometric`] | a slope to look at, its hidden parts hidden |
+//! | [`picture`] | a small plan round one flag |
 //! | [`table`] | lists |
 
 pub mod draw;
@@ -21,13 +22,14 @@ pub mod font;
 mod frame;
 pub mod isometric;
 pub mod marks;
+pub mod picture;
 pub mod plan;
 pub mod scale;
 pub mod section;
 pub mod table;
 
 use crate::quantity::Units;
-use crate::scene::{ReportHeader, Scene, SettingOut};
+use crate::scene::{ReportHeader, Scene, SettingOut, Table};
 use draw::{Item, Point};
 
 /// A size of paper; always used lying.
@@ -117,6 +119,8 @@ pub struct Set<'a> {
     pub scene: &'a Scene<'a>,
     /// How its slopes are set out.
     pub slopes: &'a [SettingOut],
+    /// Its lists.
+    pub lists: &'a [Table],
     /// The paper.
     pub paper: Paper,
 }
@@ -154,6 +158,18 @@ pub fn sheets(set: &Set<'_>) -> std::io::Result<Vec<Sheet>> {
     Ok(all)
 }
 
+/// Small plans of the findings, in the order of the slopes.
+///
+/// # Errors
+/// Those of the scene's walk over its parts.
+pub fn pictures(set: &Set<'_>) -> std::io::Result<Vec<picture::Picture>> {
+    let mut all = Vec::new();
+    for slope in set.slopes {
+        picture::pictures(set, slope, &Parts::of(set.scene, &slope.slope)?, &mut all);
+    }
+    Ok(all)
+}
+
 /// The parts of a slope, and those of the building, as closed meshes in the slope's coordinates.
 pub struct Parts {
     /// The parts, from the inside out.
@@ -162,14 +178,25 @@ pub struct Parts {
     pub pose: crate::solid::Pose,
 }
 
+/// Whose a part is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Owner {
+    /// The slope's own.
+    Slope,
+    /// The building's: ridge board, hip rafters.
+    Building,
+    /// Another slope's.
+    Neighbour,
+}
+
 /// One part.
 pub struct Solid {
     /// Its name.
     pub name: String,
     /// What it is.
     pub kind: crate::scene::PartKind,
-    /// Whether it belongs to this slope; else to the building or to another slope.
-    pub own: bool,
+    /// Whose it is.
+    pub owner: Owner,
     /// The closed mesh in the coordinates of the slope; corners that are one place are one corner.
     pub mesh: crate::solid::Mesh,
 }
@@ -213,7 +240,12 @@ impl Parts {
                         return Ok(());
                     }
                 }
-                list.push(Solid { name: part.name.to_owned(), kind: part.kind, own, mesh });
+                let owner = match own {
+                    true => Owner::Slope,
+                    false if home.name == "building" => Owner::Building,
+                    false => Owner::Neighbour,
+                };
+                list.push(Solid { name: part.name.to_owned(), kind: part.kind, owner, mesh });
                 Ok(())
             })?;
         }

@@ -9,21 +9,21 @@ use std::collections::BTreeMap;
 use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, HEAVY, Ink, MEDIUM, Pen, Point, Rect, Type, spread};
 use super::font::{Weight, wrapped};
 use super::scale::{Scale, fitting, usual};
-use super::{Parts, Set, Sheet, Solid, Subject, View, frame};
+use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame};
 use crate::check::Verdict;
 use crate::quantity::{Length, Units};
 use crate::scene::{FindingRecord, LineMark, PartKind, SettingOut};
 use crate::solid::{Mesh, Point2, unit_normal};
 
 /// Widths round the drawn window, millimetres: for course measures, slope length, eave length and line measures.
-const LEFT: f64 = 30.0;
-const RIGHT: f64 = 7.0;
+const LEFT: f64 = 26.0;
+const RIGHT: f64 = 5.5;
 const TOP: f64 = 8.0;
 const BOTTOM: f64 = 31.0;
 /// Room for line measures at the top, where some line stands elsewhere there than at its lower end.
 const TOP_MEASURES: f64 = 31.0;
 /// Width of the legend.
-const LEGEND: f64 = 41.0;
+const LEGEND: f64 = 38.0;
 /// The smallest scale at which every text still has its place: one quarter inch to the foot, or 1:50.
 const COARSEST: f64 = 50.0;
 /// Most sheets for one slope before a smaller scale is taken.
@@ -65,7 +65,14 @@ impl Layout {
                 let (c, r) = windows(**s);
                 s.factor >= COARSEST * 0.95 && c * r <= MOST_WINDOWS
             };
-            scale = usual(set.units()).iter().find(fit).copied().unwrap_or(whole);
+            let least = usual(set.units()).iter().find(fit).copied().unwrap_or(whole);
+            // Of the scales that take no more sheets the largest.
+            let (c, r) = windows(least);
+            let same = |s: &&Scale| {
+                let (c2, r2) = windows(**s);
+                s.factor >= 8.0 && c2 * r2 <= c * r
+            };
+            scale = usual(set.units()).iter().find(same).copied().unwrap_or(least);
         }
         let (columns, rows) = windows(scale);
         Layout { scale, columns, rows, low, high, area, top }
@@ -150,7 +157,7 @@ fn draw(
     let bleed = window.inset(-1.2);
 
     canvas.clip = Some(bleed);
-    drawn_parts(parts, &at, canvas);
+    drawn_parts(parts, &at, Some(Window { low, high }), canvas);
     outline(slope, &at, canvas);
     openings(slope, &at, canvas);
     canvas.clip = None;
@@ -162,7 +169,7 @@ fn draw(
     course_measures(set, slope, &at, &window, (low, high), canvas);
     overall(slope, units, &at, &window, layout, canvas);
 
-    let inside = Rect::new(window.x0 - 0.5, window.y0 - 3.0, window.x1 + RIGHT - 2.0, window.y1 + 1.0);
+    let inside = Rect::new(window.x0 - 1.5, window.y0 - 4.0, window.x1 + 1.6, window.y1 + 1.5);
     let unplaced = flags(set, slope, &at, (low, high), &inside, canvas);
     opening_labels(set, slope, &at, &window, canvas);
     let left_out = piece_labels(slope, units, &at, scale, (low, high), &window, canvas);
@@ -170,13 +177,33 @@ fn draw(
     View { name: format!("plan of slope {}", slope.slope), scale: Some(scale), rows }
 }
 
-/// The parts, from the inside out.
-pub fn drawn_parts(parts: &Parts, at: &dyn Fn(f64, f64) -> Point, canvas: &mut Canvas) {
-    for solid in &parts.list {
-        let known = if solid.own {
+/// A window on a slope, metres.
+#[derive(Clone, Copy, Debug)]
+pub struct Window {
+    /// Lower left corner.
+    pub low: (f64, f64),
+    /// Upper right corner.
+    pub high: (f64, f64),
+}
+
+impl Window {
+    /// Whether a part may show in it.
+    fn shows(&self, mesh: &Mesh) -> bool {
+        let reach = 0.1;
+        mesh.bounds().is_some_and(|(a, b)| {
+            a.x < self.high.0 + reach && b.x > self.low.0 - reach && a.y < self.high.1 + reach && b.y > self.low.1 - reach
+        })
+    }
+}
+
+/// The parts that show in a window (or all), from the inside out.
+pub fn drawn_parts(parts: &Parts, at: &dyn Fn(f64, f64) -> Point, window: Option<Window>, canvas: &mut Canvas) {
+    let shown: Vec<&Solid> = parts.list.iter().filter(|s| window.is_none_or(|w| w.shows(&s.mesh))).collect();
+    for solid in &shown {
+        let known = if solid.owner == Owner::Slope {
             !matches!(solid.kind, PartKind::Deck | PartKind::Membrane | PartKind::Insulation | PartKind::Pin)
         } else {
-            matches!(solid.kind, PartKind::Member(_)) && below(&solid.mesh)
+            solid.owner == Owner::Building && matches!(solid.kind, PartKind::Member(_)) && below(&solid.mesh)
         };
         if !known {
             continue;
@@ -194,7 +221,7 @@ pub fn drawn_parts(parts: &Parts, at: &dyn Fn(f64, f64) -> Point, canvas: &mut C
             }
             PartKind::Tape => canvas.shape(&rings, Some(Pen::black(HAIR)), Some(Ink::White), "tape", name),
             PartKind::Strip => {
-                canvas.shape(&rings, Some(Pen::black(HAIR)), Some(Ink::Light), "strip", name);
+                canvas.shape(&rings, None, Some(Ink::Middle), "strip", name);
             }
             PartKind::VentPiece => {
                 canvas.shape(&rings, Some(Pen::black(HAIR)), Some(Ink::White), "vent piece", name);
@@ -219,7 +246,7 @@ pub fn drawn_parts(parts: &Parts, at: &dyn Fn(f64, f64) -> Point, canvas: &mut C
         }
     }
     // Straps that lie on the tape show through the battens above them, as a line.
-    for solid in parts.list.iter().filter(|s| s.own && s.kind == PartKind::Strap) {
+    for solid in shown.iter().filter(|s| s.owner == Owner::Slope && s.kind == PartKind::Strap) {
         let rings: Vec<Vec<Point>> = footprint(solid)
             .iter()
             .map(|r| r.iter().chain(r.first()).map(|p| at(p.x, p.y)).collect())
@@ -337,15 +364,21 @@ fn match_lines(layout: &Layout, (column, row): (usize, usize), window: &Rect, ca
     for (there, x, c) in [(column > 0, window.x0, column.wrapping_sub(1)), (column + 1 < layout.columns, window.x1, column + 1)] {
         if there {
             canvas.line(&[Point::new(x, window.y0 - 2.0), Point::new(x, window.y1 + 2.0)], pen, "match line");
-            let (x, at) = if x == window.x0 { (x - 0.8, window.y0 + 2.0) } else { (x + 2.4, window.y0 + 2.0) };
-            canvas.upright(Point::new(x, at), &other(c, row), set, Anchor::End);
+            let x = if x == window.x0 { x + 2.6 } else { x - 1.2 };
+            let (at, text) = (Point::new(x, window.y1 - 12.0), other(c, row));
+            let ground = super::draw::text_box(at, &text, set, Anchor::Start, 90.0).inset(-0.4);
+            canvas.rect(&ground, None, Some(Ink::White), "ground");
+            canvas.upright(at, &text, set, Anchor::Start);
         }
     }
     for (there, y, r) in [(row > 0, window.y1, row.wrapping_sub(1)), (row + 1 < layout.rows, window.y0, row + 1)] {
         if there {
             canvas.line(&[Point::new(window.x0 - 2.0, y), Point::new(window.x1 + 2.0, y)], pen, "match line");
-            let y = if y == window.y1 { y + 2.2 } else { y - 0.8 };
-            canvas.text(Point::new(window.x0 + 2.0, y), &other(column, r), set, Anchor::Start);
+            let y = if y == window.y1 { y - 1.0 } else { y + 2.4 };
+            let (at, text) = (Point::new(window.x0 + 12.0, y), other(column, r));
+            let ground = super::draw::text_box(at, &text, set, Anchor::Start, 0.0).inset(-0.4);
+            canvas.rect(&ground, None, Some(Ink::White), "ground");
+            canvas.text(at, &text, set, Anchor::Start);
         }
     }
 }
@@ -378,6 +411,8 @@ fn line_measures(
             marks.push((place, format!("{}  {}{how}", l.name, show(x)), drawn.is_some()));
             if let Some(d) = drawn {
                 marks.push((place, format!("   drawn {}", show(d)), false));
+            } else if end == 0 && !l.between.is_empty() {
+                marks.push((place, "   bent: see marks".to_owned(), true));
             } else if l.drawn.is_none() {
                 marks.push((place, "   not in the drawing".to_owned(), false));
             }
@@ -389,7 +424,7 @@ fn line_measures(
         let pen = Pen::black(FINE);
         canvas.line(&[Point::new(window.x0, edge), Point::new(window.x1, edge)], pen, "dimension");
         let wanted: Vec<f64> = marks.iter().map(|m| m.0).collect();
-        let limit = (window.x0 - 14.0, window.x1 + RIGHT - 1.0);
+        let limit = (window.x0 - 14.0, window.x1 + 2.0);
         let places = spread(&wanted, STEP, limit.0, limit.1);
         for ((x, text, bold), to) in marks.iter().zip(places) {
             canvas.line(&[Point::new(*x, edge - 0.9), Point::new(*x, edge + 0.9)], pen, "dimension-tick");
@@ -443,7 +478,7 @@ fn overall(
 ) {
     let show = |v: f64| Length::from_metres(v).show(units);
     let pen = Pen::black(FINE);
-    let x = window.x1 + RIGHT - 3.2;
+    let x = window.x1 + 2.2;
     let (y0, y1) = (window.y1, window.y0);
     canvas.line(&[Point::new(x, y0), Point::new(x, y1)], pen, "dimension");
     for y in [y0, y1] {
@@ -452,7 +487,7 @@ fn overall(
     let whole = layout.columns * layout.rows == 1;
     let words = if whole { "up the slope, over all" } else { "up the slope, the whole" };
     let text = format!("{} {words}", show(layout.high.1 - layout.low.1));
-    canvas.upright(Point::new(x + 2.4, (y0 + y1) / 2.0), &text, MARK, Anchor::Middle);
+    canvas.upright(Point::new(x + 2.6, (y0 + y1) / 2.0), &text, MARK, Anchor::Middle);
     let y = layout.area.y0 + 4.2;
     let (x0, x1) = (window.x0, window.x1);
     canvas.line(&[Point::new(x0, y), Point::new(x1, y)], pen, "dimension");
@@ -632,7 +667,7 @@ fn legend(
     entry(canvas, "edge of the slope", &|c, s| c.line(&level(s), Pen::black(HEAVY), "legend"));
     entry(canvas, "framing below", &|c, s| c.line(&level(s), Pen::new(MEDIUM, Dash::Dotted, Ink::Dark), "legend"));
     entry(canvas, "tape", &|c, s| c.rect(s, Some(Pen::black(HAIR)), None, "legend"));
-    entry(canvas, "strip (on the tape)", &|c, s| c.rect(s, Some(Pen::black(HAIR)), Some(Ink::Light), "legend"));
+    entry(canvas, "strip (on the tape)", &|c, s| c.rect(s, None, Some(Ink::Middle), "legend"));
     entry(canvas, "vent piece", &|c, s| {
         c.rect(s, Some(Pen::black(HAIR)), None, "legend");
         c.hatch(&ring(s), 45.0, 0.9, Pen::black(HAIR), "legend");

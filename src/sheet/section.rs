@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, Ink, MEDIUM, Pen, Point, Rect, Type, spread};
 use super::font::cut;
 use super::scale::{Scale, fitting};
-use super::{Parts, Set, Sheet, Solid, Subject, View, frame, on_paper};
+use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame, on_paper};
 use crate::quantity::Length;
 use crate::scene::{LineMark, PartKind, SettingOut};
 use crate::solid::{Mesh, Plane, Point2, Point3, Vector3};
@@ -266,8 +266,8 @@ fn crossing_detail(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Result<D
         plane: Plane::through(head, Vector3::y()),
         right: Vector3::x(),
         up: Vector3::z(),
-        about: head + Vector3::new(0.0, 0.0, -0.04),
-        size: (0.15, 0.115),
+        about: head + Vector3::new(0.0, 0.0, -0.035),
+        size: (0.115, 0.125),
         along: None,
         fastener: Some(name),
     })
@@ -286,7 +286,7 @@ fn draw(set: &Set<'_>, slope: &SettingOut, parts: &Parts, detail: &Detail, cell:
     let heading = Type::bold(2.5);
     let title = cut(&detail.title, heading.size, heading.weight, cell.width() - 4.0);
     canvas.text(Point::new(cell.x0 + 2.0, cell.y0 + 4.0), &title, heading, Anchor::Start);
-    let measures = if detail.along.is_some() { 17.0 } else { 0.0 };
+    let measures = if detail.along.is_some() { 21.0 } else { 0.0 };
     let left = if detail.fastener.is_some() { 30.0 } else { 2.0 };
     let frame = Rect::new(cell.x0 + left, cell.y0 + 8.0 + measures, cell.x1 - names, cell.y1 - 2.0);
     let scale = fitting(units, detail.size, (frame.width(), frame.height()), 1.0);
@@ -315,18 +315,16 @@ fn draw(set: &Set<'_>, slope: &SettingOut, parts: &Parts, detail: &Detail, cell:
         .collect();
     canvas.clip = Some(frame);
     for c in &cuts {
-        let before = canvas.items.len();
         fill(c, detail.class, canvas);
-        debug_assert!(canvas.items.len() >= before);
     }
     canvas.clip = None;
     canvas.rect(&frame, Some(Pen::new(HAIR, Dash::Dashed, Ink::Dark)), None, "border");
     label_parts(&cuts, &frame, cell, canvas);
     if let Some(along) = &detail.along {
-        measures_along(set, along, detail, &cuts, scale, &at, &frame, canvas);
+        measures_along(set, along, &cuts, scale, &at, &frame, canvas);
     }
     if let Some(name) = &detail.fastener {
-        measures_down(set, slope, name, detail, &cuts, &at, &frame, canvas);
+        measures_down(set, name, detail.about, &cuts, &at, &frame, canvas);
     }
     View { name: format!("{} of slope {}", detail.class, slope.slope), scale: Some(scale), rows }
 }
@@ -409,7 +407,6 @@ fn shown_middle(ring: &[Point], frame: &Rect) -> Option<(Point, f64)> {
 fn measures_along(
     set: &Set<'_>,
     along: &Along,
-    detail: &Detail,
     cuts: &[Cut<'_>],
     scale: Scale,
     at: &dyn Fn(&Point3) -> Point,
@@ -419,9 +416,9 @@ fn measures_along(
     let units = set.units();
     let mut marks: Vec<(f64, String)> = vec![(0.0, along.zero_name.clone())];
     let mut top = f64::NEG_INFINITY;
-    for c in cuts.iter().filter(|c| c.solid.own) {
+    for c in cuts.iter().filter(|c| c.solid.owner == Owner::Slope) {
         let word = match c.solid.kind {
-            PartKind::VentPiece => "vent piece",
+            PartKind::VentPiece => "vent",
             PartKind::Strip => "strip",
             PartKind::Batten => "batten",
             _ => continue,
@@ -449,6 +446,7 @@ fn measures_along(
     let mut merged: Vec<(f64, String)> = Vec::new();
     for (s, word) in marks {
         match merged.last_mut() {
+            Some((t, w)) if (*t - s).abs() < 0.0005 && t.abs() < 1e-9 => w.clone_from(&along.zero_name),
             Some((t, w)) if (*t - s).abs() < 0.0005 => {
                 if !w.contains(&word) {
                     w.push_str(" + ");
@@ -468,23 +466,21 @@ fn measures_along(
         let p = place(*s);
         canvas.circle(p, 0.35, None, Some(Ink::Black), "dimension-tick");
         canvas.line(&[p, Point::new(p.x, foot + 2.0), Point::new(x, foot)], Pen::black(HAIR), "leader");
-        let text = if *s == 0.0 || s.abs() < 1e-9 {
+        let text = if s.abs() < 1e-9 {
             word.clone()
         } else {
             format!("{} {word}", Length::from_metres(*s).show(units))
         };
         canvas.turned(Point::new(x + 0.5, foot - 0.4), &text, set_text, Anchor::Start, 60.0);
     }
-    let _ = detail;
 }
 
 /// At a crossing: levels of the layers, the fastener's length and its embedment, measured in the cut.
 #[expect(clippy::too_many_arguments, reason = "a measure is just these facts")]
 fn measures_down(
     set: &Set<'_>,
-    slope: &SettingOut,
     name: &str,
-    detail: &Detail,
+    about: Point3,
     cuts: &[Cut<'_>],
     at: &dyn Fn(&Point3) -> Point,
     frame: &Rect,
@@ -492,19 +488,19 @@ fn measures_down(
 ) {
     let units = set.units();
     let fine = |v: f64| Length::from_metres(v).show_fine(units);
-    let Some(m) = crossing_measures(detail.about.x, cuts.iter().map(|c| (c.solid, c.places.as_slice()))) else { return };
+    let Some(m) = crossing_measures(about.x, cuts.iter().map(|c| (c.solid, c.places.as_slice()))) else { return };
     let x = frame.x0 - 3.0;
     let pen = Pen::black(FINE);
     let levels = [m.head, m.member, m.tip];
     let spans = [
-        (m.head, m.tip, format!("{} {name}", fine(m.head - m.tip)), 11.0),
-        (m.member, m.tip, format!("embedment {}", fine(m.member - m.tip)), 4.0),
-        (m.head, m.member, format!("{} above framing", fine(m.head - m.member)), 4.0),
+        (m.head, m.tip, format!("{} {name}", fine(m.head - m.tip)), 23.0),
+        (m.member, m.tip, format!("embedment {}", fine(m.member - m.tip)), 14.5),
+        (m.head, m.member, format!("{} above framing", fine(m.head - m.member)), 6.0),
     ];
-    let y = |z: f64| at(&Point3::new(detail.about.x, detail.about.y, z)).y;
+    let y = |z: f64| at(&Point3::new(about.x, about.y, z)).y;
     for z in levels {
-        let far = at(&Point3::new(detail.about.x, detail.about.y, z)).x;
-        canvas.line(&[Point::new(x - 12.0, y(z)), Point::new(far, y(z))], Pen::new(HAIR, Dash::Dashed, Ink::Black), "leader");
+        let far = at(&Point3::new(about.x, about.y, z)).x;
+        canvas.line(&[Point::new(x - 22.0, y(z)), Point::new(far, y(z))], Pen::new(HAIR, Dash::Dashed, Ink::Black), "leader");
     }
     for (upper, lower, text, off) in spans {
         let column = x - off + 3.0;
@@ -516,8 +512,8 @@ fn measures_down(
     }
     // Room at both sides of the shank inside what backs it.
     let yy = y(m.tip) + 4.0;
-    let px = |v: f64| at(&Point3::new(v, detail.about.y, m.tip)).x;
-    for (a, b) in [(m.sides.0, detail.about.x), (detail.about.x, m.sides.1)] {
+    let px = |v: f64| at(&Point3::new(v, about.y, m.tip)).x;
+    for (a, b) in [(m.sides.0, about.x), (about.x, m.sides.1)] {
         canvas.line(&[Point::new(px(a), yy), Point::new(px(b), yy)], pen, "dimension");
         for v in [a, b] {
             canvas.line(&[Point::new(px(v) - 0.8, yy + 0.8), Point::new(px(v) + 0.8, yy - 0.8)], pen, "dimension-tick");
@@ -526,7 +522,6 @@ fn measures_down(
         let middle = Point::new((px(a) + px(b)) / 2.0, yy + 2.0);
         canvas.label(std::iter::once(middle), &text, Type::regular(2.0), frame);
     }
-    let _ = slope;
 }
 
 /// What a cut through a fastener's axis shows.

@@ -4,8 +4,8 @@ use super::draw::{Anchor, Canvas, FINE, HAIR, MEDIUM, Pen, Point, Rect, Type};
 use super::font::{cut, wrapped};
 use super::plan::ranges;
 use super::{Set, Sheet, Subject, frame};
-use crate::quantity::{Length, show_area, show_mass, show_total_length};
-use crate::scene::{FindingRecord, Scene};
+use crate::quantity::{Length, Units, show_area, show_mass, show_total_length};
+use crate::scene::{Cell, FindingRecord, Scene, Table};
 
 /// A list: what every row says in every column.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -154,7 +154,7 @@ fn widths(list: &List, room: f64) -> Vec<f64> {
 /// The sheets of the lists that the scene holds.
 pub fn sheets(set: &Set<'_>) -> Vec<Sheet> {
     let mut all = Vec::new();
-    for (name, lists) in [("findings", vec![findings(set.scene)]), ("lists", lists(set.scene))] {
+    for (name, lists) in [("findings", vec![findings(set.scene)]), ("lists", lists(set.scene, set.lists))] {
         let mut flow = Flow::new(set);
         let title = lists.first().map(|l| l.title.clone()).unwrap_or_default();
         for list in &lists {
@@ -241,9 +241,30 @@ pub fn findings(scene: &Scene<'_>) -> List {
     }
 }
 
-/// The lists of the scene.
-pub fn lists(scene: &Scene<'_>) -> Vec<List> {
-    vec![quantities(scene)]
+/// All lists: the given ones, then the quantities.
+pub fn lists(scene: &Scene<'_>, tables: &[Table]) -> Vec<List> {
+    tables.iter().map(|t| shown(t, scene.units)).chain(std::iter::once(quantities(scene))).collect()
+}
+
+/// A list with its cells as people say them.
+fn shown(table: &Table, units: Units) -> List {
+    let cell = |c: &Cell| match c {
+        Cell::Empty => String::new(),
+        Cell::Text(t) => t.clone(),
+        Cell::Count(n) => n.to_string(),
+        Cell::Length(m) => Length::from_metres(*m).show(units),
+        Cell::Mass(kg) => show_mass(*kg, units),
+        Cell::Money(hundredths) => {
+            let size = hundredths.unsigned_abs();
+            format!("{}{}.{:02}", if *hundredths < 0 { "-" } else { "" }, size / 100, size % 100)
+        }
+    };
+    List {
+        title: table.title.to_owned(),
+        columns: table.columns.iter().map(|c| c.title.to_owned()).collect(),
+        rows: table.rows.iter().map(|r| r.iter().map(cell).collect()).collect(),
+        notes: table.notes.clone(),
+    }
 }
 
 fn quantities(scene: &Scene<'_>) -> List {

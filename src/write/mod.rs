@@ -13,6 +13,7 @@
 //! | [`stl`] | binary STL in millimetres, whole or one layer, with an index of its parts |
 //! | [`findings`] | the report as JSON, and its schema |
 //! | [`quantities`] | counts, lengths, areas and masses as CSV |
+//! | [`report`] | everything on one page, for a phone and for paper |
 //! | [`svg`], [`pdf`], [`png`](mod@png) | sheets: one drawing, all in one file, one picture |
 //! | [`table`] | a list (cut list, buying list, order of work) as CSV |
 
@@ -21,6 +22,7 @@ pub mod glb;
 pub mod pdf;
 pub mod png;
 pub mod quantities;
+pub mod report;
 pub mod stl;
 pub mod svg;
 pub mod table;
