@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// From the top floor down; a floor may import from those before it.
-const FLOORS: [&str; 8] = ["quantity", "solid", "design", "structure", "lattice", "check", "scene", "write"];
+const FLOORS: [&str; 9] = ["quantity", "solid", "design", "structure", "lattice", "check", "scene", "sheet", "write"];
 
 fn sources(folder: &Path, into: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).unwrap() {

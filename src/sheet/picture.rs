@@ -3,7 +3,7 @@
 //! The same drawing as the plan sheet, through a window of the same size for every flag, the place in a ring. Limits: at
 //! most [`MOST`] of them; the plan sheets show all flags.
 
-use super::draw::{Anchor, Canvas, Dash, Ink, Item, MEDIUM, Pen, Point, Rect, Type};
+use super::draw::{Anchor, Canvas, Dash, Ink, Item, MEDIUM, Pen, Point, Rect, Type, text_box};
 use super::plan::{Window, drawn_parts, openings, outline};
 use super::{Parts, Set};
 use crate::quantity::Length;
@@ -16,7 +16,7 @@ pub const MOST: usize = 150;
 const SIZE: (f64, f64) = (1.7, 1.1);
 const FACTOR: f64 = 17.0;
 /// Room for names below and on the left, millimetres.
-const BELOW: f64 = 6.0;
+const BELOW: f64 = 10.0;
 const LEFT: f64 = 15.0;
 
 /// One picture: the finding's number, the drawing, and its window.
@@ -60,8 +60,8 @@ fn picture(set: &Set<'_>, slope: &SettingOut, parts: &Parts, number: usize, plac
         let x = l.x[0] + (l.x[1] - l.x[0]) * t;
         if x > low.0 + 0.1 && x < high.0 - 0.1 && l.y[0] < high.1 && l.y[1] > low.1 {
             let p = Point::new(at(x, low.1).x, window.y1 + 4.0);
-            let text = super::draw::text_box(p, &l.name, set_text, Anchor::Middle, 0.0).inset(-0.6);
-            if canvas.is_free(&text, &Rect::new(-LEFT, 0.0, window.x1 + 1.0, window.y1 + BELOW)) {
+            let text = text_box(p, &l.name, set_text, Anchor::Middle, 0.0).inset(-0.6);
+            if canvas.is_free(&text, &Rect::new(-LEFT, 0.0, window.x1 + 0.4, window.y1 + BELOW)) {
                 canvas.text(p, &l.name, set_text, Anchor::Middle);
             }
         }
@@ -69,7 +69,7 @@ fn picture(set: &Set<'_>, slope: &SettingOut, parts: &Parts, number: usize, plac
     for c in slope.courses.iter().filter(|c| c.y > low.1 + 0.03 && c.y < high.1 - 0.03) {
         if c.pieces.iter().any(|p| p.x[0] < high.0 && p.x[1] > low.0) {
             let p = Point::new(-0.8, at(low.0, c.y).y + 1.1);
-            let text = super::draw::text_box(p, &c.name, set_text, Anchor::End, 0.0);
+            let text = text_box(p, &c.name, set_text, Anchor::End, 0.0);
             if canvas.is_free(&text, &Rect::new(-LEFT - 10.0, -1.0, window.x1, window.y1 + BELOW)) {
                 canvas.text(p, &c.name, set_text, Anchor::End);
             }
@@ -83,9 +83,9 @@ fn picture(set: &Set<'_>, slope: &SettingOut, parts: &Parts, number: usize, plac
         crate::quantity::Units::Inches => (0.3048, Length::from_metres(0.3048)),
         crate::quantity::Units::Millimetres => (0.3, Length::from_metres(0.3)),
     };
-    let (x1, y) = (window.x1, window.y1 + 4.6);
+    let (x1, y) = (window.x1, window.y1 + 8.6);
     canvas.line(&[Point::new(x1 - long * f, y), Point::new(x1, y)], Pen::black(0.6), "scale bar");
-    canvas.text(Point::new(x1, y - 0.8), &words.show(set.units()), Type::regular(2.4), Anchor::End);
+    canvas.text(Point::new(x1, y - 0.8), &words.show(set.units()), Type::regular(3.0), Anchor::End);
     let window = Rect::new(-LEFT, -0.5, window.x1 + 0.5, window.y1 + BELOW);
     Picture { number, items: canvas.items, window }
 }

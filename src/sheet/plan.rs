@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, HEAVY, Ink, MEDIUM, Pen, Point, Rect, Type, spread};
+use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, HEAVY, Ink, MEDIUM, Pen, Point, Rect, Type, spread, text_box};
 use super::font::{Weight, wrapped};
 use super::scale::{Scale, fitting, usual};
 use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame};
@@ -39,6 +39,8 @@ struct Layout {
     scale: Scale,
     columns: usize,
     rows: usize,
+    /// Where windows begin and end, metres: across and up.
+    cuts: (Vec<f64>, Vec<f64>),
     /// Bounds of the slope, metres.
     low: (f64, f64),
     high: (f64, f64),
@@ -54,9 +56,15 @@ impl Layout {
         let top = if slope.lines.iter().any(|l| leans(l, set.units())) { TOP_MEASURES } else { TOP };
         let room = (area.width() - LEGEND - LEFT - RIGHT, area.height() - top - BOTTOM);
         let whole = fitting(set.units(), size, room, 8.0);
+        let lines: Vec<f64> = slope.lines.iter().map(|l| (l.x[0] + l.x[1]) / 2.0).collect();
+        let courses: Vec<f64> = slope.courses.iter().map(|c| c.y).collect();
+        let split = |s: Scale| {
+            let (across, up) = (room.0 / s.paper(1.0), room.1 / s.paper(1.0));
+            (cuts(low.0, high.0, across, &lines), cuts(low.1, high.1, up, &courses))
+        };
         let windows = |s: Scale| {
-            let count = |size: f64, room: f64| ((s.paper(size) / room - 1e-9).ceil() as usize).max(1);
-            (count(size.0, room.0), count(size.1, room.1))
+            let (x, y) = split(s);
+            (x.len() - 1, y.len() - 1)
         };
         let mut scale = whole;
         if whole.factor > COARSEST {
@@ -75,19 +83,41 @@ impl Layout {
             scale = usual(set.units()).iter().find(same).copied().unwrap_or(least);
         }
         let (columns, rows) = windows(scale);
-        Layout { scale, columns, rows, low, high, area, top }
+        Layout { scale, columns, rows, cuts: split(scale), low, high, area, top }
     }
 
     /// The window (metres) of one sheet.
     fn window(&self, column: usize, row: usize) -> ((f64, f64), (f64, f64)) {
-        let part = |low: f64, high: f64, k: usize, n: usize| {
-            let at = |k: usize| low + (high - low) * k as f64 / n as f64;
+        let part = |cuts: &[f64], k: usize| {
+            let at = |k: usize| cuts.get(k).copied().unwrap_or_default();
             (at(k), at(k + 1))
         };
-        let x = part(self.low.0, self.high.0, column, self.columns);
-        let y = part(self.low.1, self.high.1, row, self.rows);
+        let (x, y) = (part(&self.cuts.0, column), part(&self.cuts.1, row));
         ((x.0, y.0), (x.1, y.1))
     }
+}
+
+/// Where a length is cut so that no part is longer than `room`: evenly, but half-way between two marks, so that no mark
+/// falls on a match line. The first and the last are the length's own ends; there are always two at least.
+fn cuts(low: f64, high: f64, room: f64, marks: &[f64]) -> Vec<f64> {
+    let mut sorted = marks.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let between: Vec<f64> = sorted.windows(2).filter(|w| w[1] - w[0] > 0.1).map(|w| (w[0] + w[1]) / 2.0).collect();
+    let least = ((high - low) / room - 1e-9).ceil().clamp(1.0, 1e4) as usize;
+    for n in least..least + 3 {
+        let even = |k: usize| low + (high - low) * k as f64 / n as f64;
+        let mut all = vec![low];
+        for k in 1..n {
+            let near = between.iter().copied().min_by(|a, b| (a - even(k)).abs().total_cmp(&(b - even(k)).abs()));
+            let last = all.last().copied().unwrap_or(low);
+            all.push(near.filter(|x| *x > last && *x < high).unwrap_or(even(k)));
+        }
+        all.push(high);
+        if all.windows(2).all(|w| w[1] - w[0] <= room + 1e-9) {
+            return all;
+        }
+    }
+    (0..=least).map(|k| low + (high - low) * k as f64 / least as f64).collect()
 }
 
 /// Least and greatest x and y of the outline.
@@ -366,7 +396,7 @@ fn match_lines(layout: &Layout, (column, row): (usize, usize), window: &Rect, ca
             canvas.line(&[Point::new(x, window.y0 - 2.0), Point::new(x, window.y1 + 2.0)], pen, "match line");
             let x = if x == window.x0 { x + 2.6 } else { x - 1.2 };
             let (at, text) = (Point::new(x, window.y1 - 12.0), other(c, row));
-            let ground = super::draw::text_box(at, &text, set, Anchor::Start, 90.0).inset(-0.4);
+            let ground = text_box(at, &text, set, Anchor::Start, 90.0).inset(-0.4);
             canvas.rect(&ground, None, Some(Ink::White), "ground");
             canvas.upright(at, &text, set, Anchor::Start);
         }
@@ -376,7 +406,7 @@ fn match_lines(layout: &Layout, (column, row): (usize, usize), window: &Rect, ca
             canvas.line(&[Point::new(window.x0 - 2.0, y), Point::new(window.x1 + 2.0, y)], pen, "match line");
             let y = if y == window.y1 { y - 1.0 } else { y + 2.4 };
             let (at, text) = (Point::new(window.x0 + 12.0, y), other(column, r));
-            let ground = super::draw::text_box(at, &text, set, Anchor::Start, 0.0).inset(-0.4);
+            let ground = text_box(at, &text, set, Anchor::Start, 0.0).inset(-0.4);
             canvas.rect(&ground, None, Some(Ink::White), "ground");
             canvas.text(at, &text, set, Anchor::Start);
         }

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, Ink, MEDIUM, Pen, Point, Rect, Type, spread};
+use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, Ink, MEDIUM, Pen, Point, Rect, Type, spread, text_box};
 use super::font::cut;
 use super::scale::{Scale, fitting};
 use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame, on_paper};
@@ -508,7 +508,10 @@ fn measures_down(
         for z in [upper, lower] {
             canvas.line(&[Point::new(column - 0.8, y(z) + 0.8), Point::new(column + 0.8, y(z) - 0.8)], pen, "dimension-tick");
         }
-        canvas.upright(Point::new(column - 0.8, (y(upper) + y(lower)) / 2.0), &text, Type::regular(2.0), Anchor::Middle);
+        let (base, small) = (Point::new(column - 0.9, (y(upper) + y(lower)) / 2.0), Type::regular(2.0));
+        let ground = text_box(base, &text, small, Anchor::Middle, 90.0);
+        canvas.rect(&ground, None, Some(Ink::White), "ground");
+        canvas.upright(base, &text, small, Anchor::Middle);
     }
     // Room at both sides of the shank inside what backs it.
     let yy = y(m.tip) + 4.0;
