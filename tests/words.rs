@@ -9,7 +9,7 @@ use std::path::Path;
 use common::{EXAMPLES, STARTERS, airlath, example_path};
 
 const FORBIDDEN: [&str; 4] = ["safe", "ok", "okay", "approved"];
-const VERBS: [&str; 7] = ["build", "check", "new", "explain", "schema", "completions", "manual"];
+const VERBS: [&str; 9] = ["build", "check", "sheets", "report", "new", "explain", "schema", "completions", "manual"];
 
 /// Forbidden words in a text, each with what stands round it.
 fn forbidden(text: &str) -> Vec<String> {
@@ -131,6 +131,29 @@ fn no_example_says_them() {
         outputs.folder(folder.path(), &format!("out/{name}"));
     }
     assert!(outputs.0.len() > 4 * 10);
+    outputs.check();
+}
+
+#[test]
+fn no_sheet_and_no_report_says_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut outputs = Outputs::default();
+    for name in EXAMPLES {
+        let design = format!("{name}.toml");
+        std::fs::copy(example_path(name), folder.path().join(&design)).unwrap();
+        outputs.run(folder.path(), &["sheets", &design, "--out", name]);
+        outputs.run(folder.path(), &["report", &design, "--out", name]);
+        let mut texts = 0;
+        for entry in std::fs::read_dir(folder.path().join(name)).unwrap() {
+            let path = entry.unwrap().path();
+            // The PDF and the pictures show the same texts.
+            if path.extension().is_some_and(|e| e == "svg" || e == "html") {
+                outputs.put(path.file_name().unwrap().to_string_lossy().into_owned() + name, &std::fs::read_to_string(&path).unwrap());
+                texts += 1;
+            }
+        }
+        assert!(texts > 5, "{name}: {texts}");
+    }
     outputs.check();
 }
 
