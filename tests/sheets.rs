@@ -198,9 +198,14 @@ fn every_sheet_says_what_was_checked_and_that_it_replaces_nobody() {
         let count = all.len();
         for (k, sheet) in all.iter().enumerate() {
             let words = texts(sheet).join(" ");
-            for must in
-                ["Checked: backing:", "strength:", "air:", "replaces no licensed designer", "Falls from roofs kill", "Plan fingerprint"]
-            {
+            for must in [
+                "Checked: backing:",
+                "strength:",
+                "air:",
+                "replaces no licensed designer",
+                "Falls from roofs kill",
+                "Plan fingerprint",
+            ] {
                 assert!(words.contains(must), "{}: {must}", sheet.name);
             }
             assert!(words.contains(&format!("Sheet {} of {count}", k + 1)), "{}", sheet.name);
@@ -307,7 +312,11 @@ fn embedment_in_the_cut_is_that_of_the_landing() {
             set.scene
                 .source
                 .walk_landings(&mut |l| {
-                    if l.slope != slope.slope || !l.backed || !slope.lines.iter().any(|x| x.name == l.on) || compared > 40 {
+                    if l.slope != slope.slope
+                        || !l.backed
+                        || !slope.lines.iter().any(|x| x.name == l.on)
+                        || compared > 40
+                    {
                         return Ok(());
                     }
                     for f in &l.fasteners {
@@ -323,7 +332,13 @@ fn embedment_in_the_cut_is_that_of_the_landing() {
                         let Some(m) = sheet::section::crossing_measures(head.x, cuts) else {
                             panic!("{}: the cut shows no fastener in a member", f.name)
                         };
-                        assert!((m.member - m.tip - f.embedment).abs() < 1e-5, "{}: {} {}", f.name, m.member - m.tip, f.embedment);
+                        assert!(
+                            (m.member - m.tip - f.embedment).abs() < 1e-5,
+                            "{}: {} {}",
+                            f.name,
+                            m.member - m.tip,
+                            f.embedment
+                        );
                         assert!((m.head - head.z).abs() < 1e-9);
                         compared += 1;
                     }
@@ -372,17 +387,26 @@ fn a_line_is_drawn_where_nothing_lies_before_it_and_nowhere_else() {
                 for [a, b] in lines.iter().filter(|[a, b]| (b - a).norm() > 0.02) {
                     let m = a + (b - a) * 0.5;
                     // A hair towards the eye and beside, so that the line's own faces do not count.
-                    assert!(!hidden(&meshes, &(m + eye.towards * 1e-4), &eye.towards), "{} at {m} is drawn", solid.name);
+                    assert!(
+                        !hidden(&meshes, &(m + eye.towards * 1e-4), &eye.towards),
+                        "{} at {m} is drawn",
+                        solid.name
+                    );
                     drawn += 1;
                 }
                 // Corners that no drawn line touches must be hidden, or lie behind their own solid.
                 for p in &solid.mesh.positions {
                     let touched = lines.iter().any(|[a, b]| (a - p).norm() < 1e-4 || (b - p).norm() < 1e-4);
                     if !touched {
-                        assert!(hidden(&meshes, &(p + eye.towards * 1e-6), &eye.towards) || lines.iter().any(|[a, b]| {
-                            let (d, t) = (b - a, p - a);
-                            (t - d * (t.dot(&d) / d.norm_squared())).norm() < 1e-4
-                        }), "{} at {p} is left out", solid.name);
+                        assert!(
+                            hidden(&meshes, &(p + eye.towards * 1e-6), &eye.towards)
+                                || lines.iter().any(|[a, b]| {
+                                    let (d, t) = (b - a, p - a);
+                                    (t - d * (t.dot(&d) / d.norm_squared())).norm() < 1e-4
+                                }),
+                            "{} at {p} is left out",
+                            solid.name
+                        );
                         left_out += 1;
                     }
                 }
@@ -422,7 +446,9 @@ fn the_same_design_gives_the_same_bytes() {
 #[test]
 fn whatever_a_name_holds_is_shown_as_text() {
     let nasty = r#"<script>window.ran=1</script>\"'&{{7*7}}"#;
-    let text = EXAMPLES[0].replace("Fernhill cottage (invented)", &nasty.replace('"', "\"")).replace("\"skylight\"", "\"<b>&sky\"");
+    let text = EXAMPLES[0]
+        .replace("Fernhill cottage (invented)", &nasty.replace('"', "\""))
+        .replace("\"skylight\"", "\"<b>&sky\"");
     let text = text.replace("slope = \"S\"", "slope = \"S\"");
     let (svgs, .., page) = written(&text);
     let svgs = String::from_utf8(svgs).unwrap();

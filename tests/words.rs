@@ -148,7 +148,10 @@ fn no_sheet_and_no_report_says_them() {
             let path = entry.unwrap().path();
             // The PDF and the pictures show the same texts.
             if path.extension().is_some_and(|e| e == "svg" || e == "html") {
-                outputs.put(path.file_name().unwrap().to_string_lossy().into_owned() + name, &std::fs::read_to_string(&path).unwrap());
+                outputs.put(
+                    path.file_name().unwrap().to_string_lossy().into_owned() + name,
+                    &std::fs::read_to_string(&path).unwrap(),
+                );
                 texts += 1;
             }
         }

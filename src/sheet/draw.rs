@@ -327,11 +327,9 @@ impl Canvas {
             .iter()
             .map(|r| r.iter().map(|p| Point::new(p.x * cos + p.y * sin, p.y * cos - p.x * sin)).collect())
             .collect();
-        let (low, high) = turned
-            .iter()
-            .flatten()
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(p.y), b.max(p.y)));
-        if !(high > low) || (high - low) / spacing > 4000.0 {
+        let (low, high) =
+            turned.iter().flatten().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(p.y), b.max(p.y)));
+        if high <= low || (high - low) / spacing > 4000.0 {
             return;
         }
         let mut lines = Vec::new();
@@ -468,8 +466,7 @@ pub fn text_box(at: Point, text: &str, set: Type, anchor: Anchor, angle: f64) ->
 
 /// A ring cut to a rectangle (side after side).
 fn clipped_ring(ring: &[Point], clip: &Rect) -> Vec<Point> {
-    let sides: [(usize, f64, f64); 4] =
-        [(0, clip.x0, 1.0), (0, clip.x1, -1.0), (1, clip.y0, 1.0), (1, clip.y1, -1.0)];
+    let sides: [(usize, f64, f64); 4] = [(0, clip.x0, 1.0), (0, clip.x1, -1.0), (1, clip.y0, 1.0), (1, clip.y1, -1.0)];
     let mut ring = ring.to_vec();
     for (axis, at, sign) in sides {
         let off = |p: &Point| sign * (if axis == 0 { p.x } else { p.y } - at);
@@ -495,10 +492,7 @@ fn clipped_line(line: &[Point], clip: &Rect) -> Vec<Vec<Point>> {
     for w in line.windows(2) {
         let (a, b) = (w[0], w[1]);
         let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
-        for (d, from, to) in [
-            (b.x - a.x, clip.x0 - a.x, clip.x1 - a.x),
-            (b.y - a.y, clip.y0 - a.y, clip.y1 - a.y),
-        ] {
+        for (d, from, to) in [(b.x - a.x, clip.x0 - a.x, clip.x1 - a.x), (b.y - a.y, clip.y0 - a.y, clip.y1 - a.y)] {
             if d.abs() < 1e-12 {
                 if from > 0.0 || to < 0.0 {
                     leave = -1.0;
@@ -544,8 +538,5 @@ pub fn spread(wanted: &[f64], gap: f64, low: f64, high: f64) -> Vec<f64> {
         }
         blocks.push(block);
     }
-    blocks
-        .iter()
-        .flat_map(|(at, n)| (0..*n).map(move |k| at + gap * (k as f64 - (*n as f64 - 1.0) / 2.0)))
-        .collect()
+    blocks.iter().flat_map(|(at, n)| (0..*n).map(move |k| at + gap * (k as f64 - (*n as f64 - 1.0) / 2.0))).collect()
 }

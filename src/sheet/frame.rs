@@ -28,8 +28,10 @@ fn words(set: &Set<'_>) -> Vec<(String, Type)> {
     let h = set.header();
     let width = words_width(set);
     let bold = Type::bold(2.1);
-    let mut lines: Vec<(String, Type)> =
-        wrapped(&format!("Checked: {}.", h.scope), bold.size, bold.weight, width).into_iter().map(|l| (l, bold)).collect();
+    let mut lines: Vec<(String, Type)> = wrapped(&format!("Checked: {}.", h.scope), bold.size, bold.weight, width)
+        .into_iter()
+        .map(|l| (l, bold))
+        .collect();
     let cautions = format!("{REPLACES_NOBODY} {}", h.cautions.join(" "));
     lines.extend(wrapped(&cautions, SMALL.size, SMALL.weight, width).into_iter().map(|l| (l, SMALL)));
     lines

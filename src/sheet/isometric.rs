@@ -112,7 +112,11 @@ impl Faces {
     fn seen(&self, a: &Seen, b: &Seen) -> Vec<(f64, f64)> {
         let long = (b.x - a.x).hypot(b.y - a.y);
         let pieces = ((long / self.cell).ceil() as usize).max(1);
-        let at = |t: f64| Seen { x: a.x + (b.x - a.x) * t, y: a.y + (b.y - a.y) * t, depth: a.depth + (b.depth - a.depth) * t };
+        let at = |t: f64| Seen {
+            x: a.x + (b.x - a.x) * t,
+            y: a.y + (b.y - a.y) * t,
+            depth: a.depth + (b.depth - a.depth) * t,
+        };
         let mut hidden: Vec<(f64, f64)> = Vec::new();
         for k in 0..pieces {
             let (t0, t1) = (k as f64 / pieces as f64, (k + 1) as f64 / pieces as f64);
@@ -250,11 +254,11 @@ pub fn sheet(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Sheet {
     let room = area.inset(11.0);
     let f = (room.width() / (high.0 - low.0).max(1e-6)).min(room.height() / (high.1 - low.1).max(1e-6));
     let middle = Point::new((room.x0 + room.x1) / 2.0, (room.y0 + room.y1) / 2.0);
-    let row = |v: &Vector3, sign: f64, at: f64, mid: f64| [sign * f * v.x, sign * f * v.y, sign * f * v.z, at - sign * f * mid];
-    let rows = [
-        row(&eye.right, 1.0, middle.x, (low.0 + high.0) / 2.0),
-        row(&eye.up, -1.0, middle.y, (low.1 + high.1) / 2.0),
-    ];
+    let row = |v: &Vector3, sign: f64, at: f64, mid: f64| {
+        [sign * f * v.x, sign * f * v.y, sign * f * v.z, at - sign * f * mid]
+    };
+    let rows =
+        [row(&eye.right, 1.0, middle.x, (low.0 + high.0) / 2.0), row(&eye.up, -1.0, middle.y, (low.1 + high.1) / 2.0)];
     let mut canvas = Canvas::new();
     for (solid, segments) in &lines {
         let (pen, class) = match solid.kind {
@@ -308,8 +312,11 @@ pub fn sheet(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Sheet {
         subject: Subject::Isometric,
         slope: Some(slope.slope.clone()),
         size: set.paper.size(),
-        views: vec![View { name: format!("picture of slope {}", slope.slope), scale: None, rows: [world(&rows[0]), world(&rows[1])] }],
+        views: vec![View {
+            name: format!("picture of slope {}", slope.slope),
+            scale: None,
+            rows: [world(&rows[0]), world(&rows[1])],
+        }],
         items: canvas.items,
     }
 }
-

@@ -182,7 +182,9 @@ pub fn line_list(set: &Set<'_>, slope: &SettingOut) -> List {
     }
     List {
         title: format!("Slope {}: lines", slope.slope),
-        columns: ["line", "lower end", "upper end", "drawn", "found elsewhere between", "aim window", "state"].map(str::to_owned).to_vec(),
+        columns: ["line", "lower end", "upper end", "drawn", "found elsewhere between", "aim window", "state"]
+            .map(str::to_owned)
+            .to_vec(),
         rows,
         notes,
     }
@@ -198,8 +200,7 @@ pub fn course_list(set: &Set<'_>, slope: &SettingOut) -> List {
         .map(|c| {
             let pieces: Vec<String> =
                 c.pieces.iter().map(|p| format!("{} {}", p.name, show(p.x[1] - p.x[0]))).collect();
-            let ends: Vec<String> =
-                c.pieces.iter().map(|p| format!("{} to {}", show(p.x[0]), show(p.x[1]))).collect();
+            let ends: Vec<String> = c.pieces.iter().map(|p| format!("{} to {}", show(p.x[0]), show(p.x[1]))).collect();
             vec![c.name.clone(), show(c.y), show(c.y - slope.batten_width / 2.0), pieces.join("; "), ends.join("; ")]
         })
         .collect();
@@ -209,6 +210,9 @@ pub fn course_list(set: &Set<'_>, slope: &SettingOut) -> List {
             .map(str::to_owned)
             .to_vec(),
         rows,
-        notes: vec![format!("Courses from {}; ends of pieces from {}, along their middle.", slope.y_from, slope.x_from)],
+        notes: vec![format!(
+            "Courses from {}; ends of pieces from {}, along their middle.",
+            slope.y_from, slope.x_from
+        )],
     }
 }

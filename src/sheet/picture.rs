@@ -43,10 +43,8 @@ pub fn pictures(set: &Set<'_>, slope: &SettingOut, parts: &Parts, all: &mut Vec<
 fn picture(set: &Set<'_>, slope: &SettingOut, parts: &Parts, number: usize, place: [f64; 3]) -> Picture {
     let f = 1000.0 / FACTOR;
     let window = Rect::new(0.0, 0.0, SIZE.0 * f, SIZE.1 * f);
-    let (low, high) = (
-        (place[0] - SIZE.0 / 2.0, place[1] - SIZE.1 / 2.0),
-        (place[0] + SIZE.0 / 2.0, place[1] + SIZE.1 / 2.0),
-    );
+    let (low, high) =
+        ((place[0] - SIZE.0 / 2.0, place[1] - SIZE.1 / 2.0), (place[0] + SIZE.0 / 2.0, place[1] + SIZE.1 / 2.0));
     let at = |x: f64, y: f64| Point::new((x - low.0) * f, window.y1 - (y - low.1) * f);
     let mut canvas = Canvas { clip: Some(window), ..Canvas::default() };
     drawn_parts(parts, &at, Some(Window { low, high }), &mut canvas);

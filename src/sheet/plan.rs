@@ -123,9 +123,11 @@ fn cuts(low: f64, high: f64, room: f64, marks: &[f64]) -> Vec<f64> {
 /// Least and greatest x and y of the outline.
 fn bounds(slope: &SettingOut) -> ((f64, f64), (f64, f64)) {
     let start = ((f64::INFINITY, f64::INFINITY), (f64::NEG_INFINITY, f64::NEG_INFINITY));
-    let found = slope.edges.iter().flat_map(|e| e.ends).fold(start, |(a, b), p| {
-        ((a.0.min(p[0]), a.1.min(p[1])), (b.0.max(p[0]), b.1.max(p[1])))
-    });
+    let found = slope
+        .edges
+        .iter()
+        .flat_map(|e| e.ends)
+        .fold(start, |(a, b), p| ((a.0.min(p[0]), a.1.min(p[1])), (b.0.max(p[0]), b.1.max(p[1]))));
     if found.0.0 <= found.1.0 { found } else { ((0.0, 0.0), (1.0, 1.0)) }
 }
 
@@ -148,7 +150,8 @@ pub fn sheets(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Vec<Sheet> {
             let index = row * layout.columns + column;
             let mut canvas = Canvas::new();
             let view = draw(set, slope, parts, &layout, (column, row), &mut canvas);
-            let of = if many { format!(", part {} of {}", index + 1, layout.columns * layout.rows) } else { String::new() };
+            let of =
+                if many { format!(", part {} of {}", index + 1, layout.columns * layout.rows) } else { String::new() };
             let part = if many { format!("-{}", index + 1) } else { String::new() };
             all.push(Sheet {
                 name: format!("{}-plan{part}", slope.slope),
@@ -221,7 +224,10 @@ impl Window {
     fn shows(&self, mesh: &Mesh) -> bool {
         let reach = 0.1;
         mesh.bounds().is_some_and(|(a, b)| {
-            a.x < self.high.0 + reach && b.x > self.low.0 - reach && a.y < self.high.1 + reach && b.y > self.low.1 - reach
+            a.x < self.high.0 + reach
+                && b.x > self.low.0 - reach
+                && a.y < self.high.1 + reach
+                && b.y > self.low.1 - reach
         })
     }
 }
@@ -277,10 +283,8 @@ pub fn drawn_parts(parts: &Parts, at: &dyn Fn(f64, f64) -> Point, window: Option
     }
     // Straps that lie on the tape show through the battens above them, as a line.
     for solid in shown.iter().filter(|s| s.owner == Owner::Slope && s.kind == PartKind::Strap) {
-        let rings: Vec<Vec<Point>> = footprint(solid)
-            .iter()
-            .map(|r| r.iter().chain(r.first()).map(|p| at(p.x, p.y)).collect())
-            .collect();
+        let rings: Vec<Vec<Point>> =
+            footprint(solid).iter().map(|r| r.iter().chain(r.first()).map(|p| at(p.x, p.y)).collect()).collect();
         canvas.lines(rings, Pen::new(HAIR, Dash::Dashed, Ink::Black), "strap below", None);
     }
 }
@@ -381,8 +385,10 @@ pub fn openings(slope: &SettingOut, at: &dyn Fn(f64, f64) -> Point, canvas: &mut
         let c = |x: f64, y: f64| at(x, y);
         let ring = vec![c(o.low[0], o.low[1]), c(o.high[0], o.low[1]), c(o.high[0], o.high[1]), c(o.low[0], o.high[1])];
         canvas.shape(&[ring], Some(Pen::black(HEAVY)), Some(Ink::White), "opening", Some(&o.name));
-        let diagonals =
-            vec![vec![c(o.low[0], o.low[1]), c(o.high[0], o.high[1])], vec![c(o.low[0], o.high[1]), c(o.high[0], o.low[1])]];
+        let diagonals = vec![
+            vec![c(o.low[0], o.low[1]), c(o.high[0], o.high[1])],
+            vec![c(o.low[0], o.high[1]), c(o.high[0], o.low[1])],
+        ];
         canvas.lines(diagonals, Pen::black(HAIR), "opening cross", None);
     }
 }
@@ -391,7 +397,9 @@ fn match_lines(layout: &Layout, (column, row): (usize, usize), window: &Rect, ca
     let pen = Pen::new(HEAVY, Dash::DashDot, Ink::Black);
     let other = |c: usize, r: usize| format!("match line: goes on on part {}", r * layout.columns + c + 1);
     let set = Type::bold(2.0);
-    for (there, x, c) in [(column > 0, window.x0, column.wrapping_sub(1)), (column + 1 < layout.columns, window.x1, column + 1)] {
+    for (there, x, c) in
+        [(column > 0, window.x0, column.wrapping_sub(1)), (column + 1 < layout.columns, window.x1, column + 1)]
+    {
         if there {
             canvas.line(&[Point::new(x, window.y0 - 2.0), Point::new(x, window.y1 + 2.0)], pen, "match line");
             let x = if x == window.x0 { x + 2.6 } else { x - 1.2 };
@@ -459,7 +467,11 @@ fn line_measures(
         for ((x, text, bold), to) in marks.iter().zip(places) {
             canvas.line(&[Point::new(*x, edge - 0.9), Point::new(*x, edge + 0.9)], pen, "dimension-tick");
             let (bend, foot) = (edge + sign * 1.2, edge + sign * 3.2);
-            canvas.line(&[Point::new(*x, edge), Point::new(*x, bend), Point::new(to, foot)], Pen::black(HAIR), "leader");
+            canvas.line(
+                &[Point::new(*x, edge), Point::new(*x, bend), Point::new(to, foot)],
+                Pen::black(HAIR),
+                "leader",
+            );
             let set = if *bold { Type::bold(2.1) } else { MARK };
             let anchor = if end == 0 { Anchor::End } else { Anchor::Start };
             canvas.upright(Point::new(to + 0.75, foot + sign * 0.5), text, set, anchor);
@@ -542,7 +554,13 @@ fn overall(
         let (nx, ny) = (dy / long, -dx / long);
         let angle = {
             let a = (dy).atan2(dx).to_degrees();
-            if a > 90.5 { a - 180.0 } else if a < -89.5 { a + 180.0 } else { a }
+            if a > 90.5 {
+                a - 180.0
+            } else if a < -89.5 {
+                a + 180.0
+            } else {
+                a
+            }
         };
         let aslant = dx.abs() > 1e-6 && dy.abs() > 1e-6;
         if aslant {
@@ -593,7 +611,8 @@ fn flags(
 ) -> Vec<usize> {
     let mut unplaced = Vec::new();
     for (place, numbers, fails) in flagged(&set.header().findings, &slope.slope) {
-        let inside = place[0] >= low.0 - 0.1 && place[0] <= high.0 + 0.1 && place[1] >= low.1 - 0.1 && place[1] <= high.1 + 0.1;
+        let inside =
+            place[0] >= low.0 - 0.1 && place[0] <= high.0 + 0.1 && place[1] >= low.1 - 0.1 && place[1] <= high.1 + 0.1;
         if inside && !canvas.flag(at(place[0], place[1]), &flag_text(&numbers), fails, within) {
             unplaced.extend(numbers);
         }
@@ -672,14 +691,7 @@ fn piece_labels(
     left_out
 }
 
-fn legend(
-    set: &Set<'_>,
-    slope: &SettingOut,
-    r: &Rect,
-    unplaced: &[usize],
-    left_out: usize,
-    canvas: &mut Canvas,
-) {
+fn legend(set: &Set<'_>, slope: &SettingOut, r: &Rect, unplaced: &[usize], left_out: usize, canvas: &mut Canvas) {
     let units = set.units();
     canvas.taken.clear();
     canvas.line(&[Point::new(r.x0 - 1.0, r.y0), Point::new(r.x0 - 1.0, r.y1)], Pen::black(FINE), "border");
@@ -729,7 +741,9 @@ fn legend(
         format!("Pitch {}.", pitch(slope, units)),
         format!("Lines are measured from {}, to the middle of the strip.", slope.x_from),
         format!("Courses are measured from {}, to the middle of the batten.", slope.y_from),
-        format!("Each measure is rounded to {step} from its own true value: measure each from the edge, never from its neighbour."),
+        format!(
+            "Each measure is rounded to {step} from its own true value: measure each from the edge, never from its neighbour."
+        ),
         "Bold: found elsewhere than drawn; mark the found place.".to_owned(),
     ];
     if left_out > 0 {

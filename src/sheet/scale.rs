@@ -65,9 +65,7 @@ pub fn usual(units: Units) -> Vec<Scale> {
 /// (millimetres); the smallest of all where none does.
 pub fn fitting(units: Units, size: (f64, f64), room: (f64, f64), largest: f64) -> Scale {
     let all = usual(units);
-    let fits = |s: &&Scale| {
-        s.factor >= largest && s.paper(size.0) <= room.0 + 1e-9 && s.paper(size.1) <= room.1 + 1e-9
-    };
+    let fits = |s: &&Scale| s.factor >= largest && s.paper(size.0) <= room.0 + 1e-9 && s.paper(size.1) <= room.1 + 1e-9;
     let last = all.last().copied().unwrap_or(Scale { name: "1:200", factor: 200.0 });
     all.iter().find(fits).copied().unwrap_or(last)
 }

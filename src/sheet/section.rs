@@ -112,14 +112,16 @@ pub fn sheet(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Sheet {
     let mut canvas = Canvas::new();
     let mut views = Vec::new();
     let (w, h) = (area.width() / 2.0, area.height() / 2.0);
-    let mut details: Vec<Result<Detail, String>> = Vec::new();
-    details.push(end_detail(slope, true));
-    details.push(end_detail(slope, false));
-    details.push(rake_detail(slope));
-    details.push(crossing_detail(set, slope, parts));
+    let details = [
+        end_detail(slope, true),
+        end_detail(slope, false),
+        rake_detail(slope),
+        crossing_detail(set, slope, parts),
+    ];
     for (k, detail) in details.into_iter().enumerate() {
         let (column, row) = ((k % 2) as f64, (k / 2) as f64);
-        let cell = Rect::new(area.x0 + column * w, area.y0 + row * h, area.x0 + (column + 1.0) * w, area.y0 + (row + 1.0) * h);
+        let cell =
+            Rect::new(area.x0 + column * w, area.y0 + row * h, area.x0 + (column + 1.0) * w, area.y0 + (row + 1.0) * h);
         canvas.rect(&cell, Some(Pen::black(HAIR)), None, "border");
         match detail {
             Ok(detail) => views.push(draw(set, slope, parts, &detail, &cell, &mut canvas)),
@@ -245,7 +247,10 @@ fn crossing_detail(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Result<D
     let middle = [(low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0];
     let mut best: Option<(f64, String, Point3)> = None;
     let walk = set.scene.source.walk_landings(&mut |l| {
-        if l.slope == slope.slope && l.backed && l.verdict == crate::check::Verdict::Pass && slope.lines.iter().any(|x| x.name == l.on)
+        if l.slope == slope.slope
+            && l.backed
+            && l.verdict == crate::check::Verdict::Pass
+            && slope.lines.iter().any(|x| x.name == l.on)
         {
             let off = (l.place.on_slope[0] - middle[0]).hypot(l.place.on_slope[1] - middle[1]);
             if let Some(f) = l.fasteners.first()
@@ -403,7 +408,6 @@ fn shown_middle(ring: &[Point], frame: &Rect) -> Option<(Point, f64)> {
 }
 
 /// From an edge along the slope: where vent piece, strip and battens begin and end.
-#[expect(clippy::too_many_arguments, reason = "a measure is just these facts")]
 fn measures_along(
     set: &Set<'_>,
     along: &Along,
@@ -466,17 +470,13 @@ fn measures_along(
         let p = place(*s);
         canvas.circle(p, 0.35, None, Some(Ink::Black), "dimension-tick");
         canvas.line(&[p, Point::new(p.x, foot + 2.0), Point::new(x, foot)], Pen::black(HAIR), "leader");
-        let text = if s.abs() < 1e-9 {
-            word.clone()
-        } else {
-            format!("{} {word}", Length::from_metres(*s).show(units))
-        };
+        let text =
+            if s.abs() < 1e-9 { word.clone() } else { format!("{} {word}", Length::from_metres(*s).show(units)) };
         canvas.turned(Point::new(x + 0.5, foot - 0.4), &text, set_text, Anchor::Start, 60.0);
     }
 }
 
 /// At a crossing: levels of the layers, the fastener's length and its embedment, measured in the cut.
-#[expect(clippy::too_many_arguments, reason = "a measure is just these facts")]
 fn measures_down(
     set: &Set<'_>,
     name: &str,
@@ -500,13 +500,21 @@ fn measures_down(
     let y = |z: f64| at(&Point3::new(about.x, about.y, z)).y;
     for z in levels {
         let far = at(&Point3::new(about.x, about.y, z)).x;
-        canvas.line(&[Point::new(x - 22.0, y(z)), Point::new(far, y(z))], Pen::new(HAIR, Dash::Dashed, Ink::Black), "leader");
+        canvas.line(
+            &[Point::new(x - 22.0, y(z)), Point::new(far, y(z))],
+            Pen::new(HAIR, Dash::Dashed, Ink::Black),
+            "leader",
+        );
     }
     for (upper, lower, text, off) in spans {
         let column = x - off + 3.0;
         canvas.line(&[Point::new(column, y(upper)), Point::new(column, y(lower))], pen, "dimension");
         for z in [upper, lower] {
-            canvas.line(&[Point::new(column - 0.8, y(z) + 0.8), Point::new(column + 0.8, y(z) - 0.8)], pen, "dimension-tick");
+            canvas.line(
+                &[Point::new(column - 0.8, y(z) + 0.8), Point::new(column + 0.8, y(z) - 0.8)],
+                pen,
+                "dimension-tick",
+            );
         }
         let (base, small) = (Point::new(column - 0.9, (y(upper) + y(lower)) / 2.0), Type::regular(2.0));
         let ground = text_box(base, &text, small, Anchor::Middle, 90.0);

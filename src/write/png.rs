@@ -22,7 +22,8 @@ const DOTS: f64 = 200.0 / 25.4;
 /// Those of `out`; a sheet without a size.
 pub fn write(sheet: &Sheet, out: &mut dyn Write) -> io::Result<()> {
     let dots = |v: f64| (v * DOTS).round().clamp(1.0, 20_000.0) as u32;
-    let mut pixels = Pixmap::new(dots(sheet.size.0), dots(sheet.size.1)).ok_or_else(|| broken("a sheet has no size"))?;
+    let mut pixels =
+        Pixmap::new(dots(sheet.size.0), dots(sheet.size.1)).ok_or_else(|| broken("a sheet has no size"))?;
     pixels.fill(Color::WHITE);
     let scale = Transform::from_scale(DOTS as f32, DOTS as f32);
     for item in &sheet.items {

@@ -97,7 +97,13 @@ fn items(text: &mut String, items: &[Item]) {
                 text.push_str("\"/>\n");
             }
             Item::Text { at, text: words, set, anchor, angle } => {
-                let _ = write!(text, "<text x=\"{}\" y=\"{}\" font-size=\"{}\"", number(at.x), number(at.y), number(set.size));
+                let _ = write!(
+                    text,
+                    "<text x=\"{}\" y=\"{}\" font-size=\"{}\"",
+                    number(at.x),
+                    number(at.y),
+                    number(set.size)
+                );
                 if set.weight == Weight::Bold {
                     text.push_str(" font-weight=\"bold\"");
                 }
@@ -111,7 +117,8 @@ fn items(text: &mut String, items: &[Item]) {
                     let _ = write!(text, " transform=\"rotate({} {} {})\"", number(-angle), number(at.x), number(at.y));
                 }
                 if words.chars().count() > 1 {
-                    let _ = write!(text, " textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\"", number(set.width(words)));
+                    let _ =
+                        write!(text, " textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\"", number(set.width(words)));
                 }
                 let _ = writeln!(text, " xml:space=\"preserve\">{}</text>", escaped(words));
             }
@@ -120,7 +127,12 @@ fn items(text: &mut String, items: &[Item]) {
 }
 
 fn stroke(text: &mut String, pen: &Pen) {
-    let _ = write!(text, " stroke=\"{}\" stroke-width=\"{}\" stroke-linejoin=\"round\"", colour(pen.ink), number(pen.weight));
+    let _ = write!(
+        text,
+        " stroke=\"{}\" stroke-width=\"{}\" stroke-linejoin=\"round\"",
+        colour(pen.ink),
+        number(pen.weight)
+    );
     let dash = pen.dash.pattern();
     if !dash.is_empty() {
         let parts: Vec<String> = dash.iter().map(|d| number(*d)).collect();
@@ -172,7 +184,9 @@ mod tests {
 
     #[test]
     fn numbers_are_short() {
-        for (v, text) in [(0.0, "0"), (-0.001, "0"), (1.005, "1"), (-2.5, "-2.5"), (3.456, "3.46"), (10.0, "10"), (0.07, "0.07")] {
+        for (v, text) in
+            [(0.0, "0"), (-0.001, "0"), (1.005, "1"), (-2.5, "-2.5"), (3.456, "3.46"), (10.0, "10"), (0.07, "0.07")]
+        {
             assert_eq!(number(v), text);
         }
     }

@@ -89,11 +89,7 @@ pub fn write(
     let sheets: Vec<ShownSheet<'_>> = sheets
         .iter()
         .filter(|s| s.subject != Subject::List)
-        .map(|s| ShownSheet {
-            title: &s.title,
-            name: &s.name,
-            drawing: Value::from_safe_string(svg::inline(s, "")),
-        })
+        .map(|s| ShownSheet { title: &s.title, name: &s.name, drawing: Value::from_safe_string(svg::inline(s, "")) })
         .collect();
     let mut environment = Environment::new();
     environment.add_template("page.html", PAGE).map_err(|e| broken(format!("the page cannot be made: {e}")))?;
