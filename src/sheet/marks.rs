@@ -211,7 +211,7 @@ pub fn course_list(set: &Set<'_>, slope: &SettingOut) -> List {
             .to_vec(),
         rows,
         notes: vec![format!(
-            "Courses from {}; ends of pieces from {}, along their middle.",
+            "Courses from {}; ends of pieces from {}, along their middle at the membrane. An end cut aslant and plumb is longer above: leave it long and mark it on the roof.",
             slope.y_from, slope.x_from
         )],
     }

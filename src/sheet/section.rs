@@ -112,12 +112,8 @@ pub fn sheet(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Sheet {
     let mut canvas = Canvas::new();
     let mut views = Vec::new();
     let (w, h) = (area.width() / 2.0, area.height() / 2.0);
-    let details = [
-        end_detail(slope, true),
-        end_detail(slope, false),
-        rake_detail(slope),
-        crossing_detail(set, slope, parts),
-    ];
+    let details =
+        [end_detail(slope, true), end_detail(slope, false), rake_detail(slope), crossing_detail(set, slope, parts)];
     for (k, detail) in details.into_iter().enumerate() {
         let (column, row) = ((k % 2) as f64, (k / 2) as f64);
         let cell =
