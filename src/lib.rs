@@ -13,7 +13,8 @@
 //! 3. [`lattice::Lattice`]: tape, strips, vent pieces, battens, fasteners
 //! 4. [`check::run`]: verdicts with their evidence
 //! 5. [`scene::Scene`]: parts, landings and lists, free of any format
-//! 6. [`mod@write`]: one writer a format
+//! 6. [`sheet`]: a scene drawn on paper, still free of any format
+//! 7. [`mod@write`]: one writer a format
 //!
 //! [`capacity`] has the formulas of the standards, [`check::strength`] the way of the loads, [`mod@weakest`] re-runs.
 //! [`plan::Plan`] walks the first three. A running example:
@@ -59,6 +60,7 @@ pub mod quantity;
 pub mod record;
 pub mod remedy;
 pub mod scene;
+pub mod sheet;
 pub mod solid;
 pub mod structure;
 pub mod weakest;

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// From the top floor down; a floor may import from those before it.
-const FLOORS: [&str; 14] = [
+const FLOORS: [&str; 15] = [
     "quantity",
     "solid",
     "cutting",
@@ -20,6 +20,7 @@ const FLOORS: [&str; 14] = [
     "air",
     "check",
     "scene",
+    "sheet",
     "write",
 ];
 

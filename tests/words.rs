@@ -9,7 +9,7 @@ use std::path::Path;
 use common::{EXAMPLES, STARTERS, airlath, example_path};
 
 const FORBIDDEN: [&str; 4] = ["safe", "ok", "okay", "approved"];
-const VERBS: [&str; 13] = [
+const VERBS: [&str; 15] = [
     "build",
     "check",
     "log",
@@ -17,6 +17,8 @@ const VERBS: [&str; 13] = [
     "marks",
     "air",
     "lists",
+    "sheets",
+    "report",
     "new",
     "explain",
     "weakest",
@@ -151,6 +153,32 @@ fn no_example_says_them() {
         }
     }
     assert!(outputs.0.len() > 4 * 14);
+    outputs.check();
+}
+
+#[test]
+fn no_sheet_and_no_report_says_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut outputs = Outputs::default();
+    for name in EXAMPLES {
+        let design = format!("{name}.toml");
+        std::fs::copy(example_path(name), folder.path().join(&design)).unwrap();
+        outputs.run(folder.path(), &["sheets", &design, "--out", name]);
+        outputs.run(folder.path(), &["report", &design, "--out", name]);
+        let mut texts = 0;
+        for entry in std::fs::read_dir(folder.path().join(name)).unwrap() {
+            let path = entry.unwrap().path();
+            // The PDF and the pictures show the same texts.
+            if path.extension().is_some_and(|e| e == "svg" || e == "html") {
+                outputs.put(
+                    path.file_name().unwrap().to_string_lossy().into_owned() + name,
+                    &std::fs::read_to_string(&path).unwrap(),
+                );
+                texts += 1;
+            }
+        }
+        assert!(texts > 5, "{name}: {texts}");
+    }
     outputs.check();
 }
 

@@ -6,6 +6,7 @@ use clap::{Parser, Subcommand, ValueEnum};
 
 use super::files::Sources;
 use crate::scene::Detail;
+use crate::sheet::Paper;
 
 /// Plans a ventilated batten lattice over a membrane roof and finds every batten that nothing backs.
 ///
@@ -72,6 +73,24 @@ pub enum Verb {
         #[arg(long, value_enum, default_value_t = Level::Fail)]
         level: Level,
     },
+    /// Draw setting-out sheets: one SVG each, one PDF, and the pictures as PNG
+    Sheets {
+        /// What the plan is made of
+        #[command(flatten)]
+        sources: Sources,
+        /// A drive log (CSV): what was really driven
+        #[arg(long, value_name = "DRIVEN")]
+        log: Option<PathBuf>,
+        /// Size of the paper, used lying [default: letter for inches, a4 for millimetres]
+        #[arg(long, value_enum)]
+        paper: Option<PaperName>,
+        /// Folder to write to [default: out/NAME/sheets, after the design file's name]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// From which verdict on the exit code is 1
+        #[arg(long, value_enum, default_value_t = Level::Fail)]
+        level: Level,
+    },
     /// Write the cut list, the buying list and the order of work
     Lists {
         /// What the plan is made of
@@ -80,6 +99,24 @@ pub enum Verb {
         /// A drive log (CSV): what was really driven
         #[arg(long, value_name = "DRIVEN")]
         log: Option<PathBuf>,
+        /// Folder to write to [default: out/NAME, after the design file's name]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// From which verdict on the exit code is 1
+        #[arg(long, value_enum, default_value_t = Level::Fail)]
+        level: Level,
+    },
+    /// Write report.html: findings, lists and sheets in one file to hand over
+    Report {
+        /// What the plan is made of
+        #[command(flatten)]
+        sources: Sources,
+        /// A drive log (CSV): what was really driven
+        #[arg(long, value_name = "DRIVEN")]
+        log: Option<PathBuf>,
+        /// Size of the paper of the sheets in it [default: letter for inches, a4 for millimetres]
+        #[arg(long, value_enum)]
+        paper: Option<PaperName>,
         /// Folder to write to [default: out/NAME, after the design file's name]
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
@@ -167,6 +204,30 @@ pub enum Level {
     Fail,
     /// Warnings too
     Warn,
+}
+
+/// A size of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum PaperName {
+    /// 11 x 8 1/2 in
+    Letter,
+    /// 297 x 210 mm
+    A4,
+    /// 17 x 11 in
+    Tabloid,
+    /// 420 x 297 mm
+    A3,
+}
+
+impl From<PaperName> for Paper {
+    fn from(name: PaperName) -> Paper {
+        match name {
+            PaperName::Letter => Paper::Letter,
+            PaperName::A4 => Paper::A4,
+            PaperName::Tabloid => Paper::Tabloid,
+            PaperName::A3 => Paper::A3,
+        }
+    }
 }
 
 /// How strips and vent pieces are modelled.

@@ -15,6 +15,7 @@ mod log;
 mod marks;
 mod new;
 mod progress;
+mod sheets;
 mod summary;
 mod survey;
 mod weakest;
@@ -71,6 +72,12 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
         Verb::Marks { sources, log, out } => marks::marks(&sources, log.as_deref(), out.as_deref()),
         Verb::Air { sources } => air::air(&sources),
         Verb::Lists { sources, log, out, level } => lists::lists(&sources, log.as_deref(), out.as_deref(), level),
+        Verb::Sheets { sources, log, paper, out, level } => {
+            sheets::sheets(&sources, log.as_deref(), paper.map(Into::into), out.as_deref(), level)
+        }
+        Verb::Report { sources, log, paper, out, level } => {
+            sheets::report(&sources, log.as_deref(), paper.map(Into::into), out.as_deref(), level)
+        }
         Verb::New { file, shape, units } => new::new(&file, shape, units),
         Verb::Explain { name: Some(name), design: Some(design), found, log } => {
             explain::part(&name, &Sources { design, found }, log.as_deref())

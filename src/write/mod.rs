@@ -14,14 +14,20 @@
 //! | [`findings`] | the report as JSON, and its schema |
 //! | [`marks`] | windows as CSV and as JSON |
 //! | [`quantities`] | counts, lengths, areas and masses as CSV |
+//! | [`report`] | everything on one page, for a phone and for paper |
+//! | [`svg`], [`pdf`], [`png`](mod@png) | sheets: one drawing, all in one file, one picture |
 //! | [`table`] | a list (cut list, buying list, order of work) as CSV |
 
 pub mod driven;
 pub mod findings;
 pub mod glb;
 pub mod marks;
+pub mod pdf;
+pub mod png;
 pub mod quantities;
+pub mod report;
 pub mod stl;
+pub mod svg;
 pub mod table;
 
 mod form;

@@ -1,0 +1,253 @@
+//! What is measured and marked on the roof: outline, lines, courses and pieces of each slope, in slope coordinates.
+//!
+//! Aim: the numbers that a tape measure needs, beside the parts that a model needs.
+//! Reason: a part is a solid somewhere; a mark is a distance from an edge that has a name, once as drawn and once as
+//! found. Limits: metres; x counts from the slope's left end, y from its lowest edge. A line's mark is the middle of its
+//! strips, a course's mark the middle of its battens.
+
+use crate::check::{Context, OnSlope, Outcome};
+use crate::design::EdgeKind;
+use crate::lattice::{Line, On, SlopeLattice, StripPiece, nearest_to, x_at};
+use crate::structure::State;
+
+/// One slope as it is set out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SettingOut {
+    /// The slope's name; its branch of the model tree has the same.
+    pub slope: String,
+    /// Pitch, radians.
+    pub pitch: f64,
+    /// Edges of the outline, counter-clockwise seen from outside; the first begins at the first corner.
+    pub edges: Vec<EdgeMark>,
+    /// The edge or corner that x is measured from, in words.
+    pub x_from: String,
+    /// The edge that y is measured from, in words.
+    pub y_from: String,
+    /// Openings.
+    pub openings: Vec<OpeningMark>,
+    /// Lines from left to right.
+    pub lines: Vec<LineMark>,
+    /// Courses from the lowest up.
+    pub courses: Vec<CourseMark>,
+    /// Width of the battens.
+    pub batten_width: f64,
+    /// The aim window that most lines have, to a millimetre; none where no line has one.
+    pub usual_window: Option<f64>,
+}
+
+/// One edge of an outline.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EdgeMark {
+    /// Its number, from 1.
+    pub number: usize,
+    /// What it is: eave, top, rake and so on.
+    pub kind: &'static str,
+    /// Where it begins and ends.
+    pub ends: [[f64; 2]; 2],
+}
+
+/// A rectangular opening.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OpeningMark {
+    /// Its name.
+    pub name: String,
+    /// Lower left corner.
+    pub low: [f64; 2],
+    /// Upper right corner.
+    pub high: [f64; 2],
+}
+
+/// One line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LineMark {
+    /// Its name.
+    pub name: String,
+    /// Lower and upper end of its strips (of its tape where it has no strips).
+    pub y: [f64; 2],
+    /// x of its middle at the lower and at the upper end: where it goes.
+    pub x: [f64; 2],
+    /// The same by the drawing; none for a line that the drawing does not have.
+    pub drawn: Option<[f64; 2]>,
+    /// Places between its ends where it was found elsewhere than drawn: y, x, and x by the drawing.
+    pub between: Vec<[f64; 3]>,
+    /// Width over all its strips.
+    pub width: f64,
+    /// Whether its tape or its strips are on the roof already.
+    pub laid: bool,
+    /// How far off its place any fastener of the line may wander before its shank leaves the member that backs it; none
+    /// where one of them is not backed anyway, or the line has none.
+    pub window: Option<f64>,
+}
+
+/// One course.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CourseMark {
+    /// Its name.
+    pub name: String,
+    /// y of its middle.
+    pub y: f64,
+    /// Its pieces from left to right.
+    pub pieces: Vec<PieceMark>,
+}
+
+/// One piece of a course.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PieceMark {
+    /// Its name.
+    pub name: String,
+    /// Left and right end along its middle.
+    pub x: [f64; 2],
+    /// y of its own middle: beside its neighbour's where pieces lap.
+    pub y: f64,
+}
+
+/// All slopes, in the order of the design.
+pub fn setting_out(ctx: &Context<'_>) -> Vec<SettingOut> {
+    ctx.slopes.iter().map(|on| slope(ctx, on)).collect()
+}
+
+fn slope(ctx: &Context<'_>, on: &OnSlope<'_>) -> SettingOut {
+    let outline = &on.frame.outline;
+    let edges: Vec<EdgeMark> = (0..outline.edges.len())
+        .filter_map(|i| {
+            let ((ax, ay), (bx, by)) = outline.ends(i)?;
+            let kind = outline.edges.get(i)?.kind.value.word();
+            Some(EdgeMark { number: i + 1, kind, ends: [[ax, ay], [bx, by]] })
+        })
+        .collect();
+    let windows = windows(ctx, on);
+    let lines: Vec<LineMark> =
+        on.lattice.lines.iter().enumerate().map(|(i, l)| line(on.lattice, i, l, &windows)).collect();
+    let whole = |w: f64| (w * 1e3).round();
+    let mut counts: Vec<(f64, usize)> = Vec::new();
+    for w in lines.iter().filter_map(|l| l.window) {
+        match counts.iter_mut().find(|(v, _)| whole(*v) == whole(w)) {
+            Some((_, n)) => *n += 1,
+            None => counts.push((w, 1)),
+        }
+    }
+    // Of equally many the wider: the narrower is then the one to point out.
+    counts.sort_by(|a, b| b.1.cmp(&a.1).then(b.0.total_cmp(&a.0)));
+    SettingOut {
+        slope: on.frame.name.clone(),
+        pitch: on.frame.pitch,
+        x_from: x_from(&edges),
+        y_from: y_from(&edges),
+        edges,
+        openings: outline
+            .openings
+            .iter()
+            .map(|(name, r)| OpeningMark { name: name.clone(), low: [r.x0, r.y0], high: [r.x1, r.y1] })
+            .collect(),
+        lines,
+        courses: courses(on.lattice),
+        batten_width: ctx.design.lattice.batten.width.metres(),
+        usual_window: counts.first().map(|(w, _)| *w),
+    }
+}
+
+/// Says where x is nought: a rake that stands there, or the end of the lowest edge.
+fn x_from(edges: &[EdgeMark]) -> String {
+    let straight = |e: &&EdgeMark| e.ends.iter().all(|p| p[0].abs() < 1e-6);
+    match edges.iter().find(straight) {
+        Some(e) => format!("{} edge {}, left", e.kind, e.number),
+        None => "the slope's left end (its leftmost corner)".to_owned(),
+    }
+}
+
+/// Says where y is nought.
+fn y_from(edges: &[EdgeMark]) -> String {
+    let level = |e: &&EdgeMark| e.ends.iter().all(|p| p[1].abs() < 1e-6);
+    match edges.iter().find(level) {
+        Some(e) if e.kind == EdgeKind::Eave.word() => format!("the eave line (edge {})", e.number),
+        Some(e) => format!("{} edge {}, the lowest", e.kind, e.number),
+        None => "the slope's lowest corner".to_owned(),
+    }
+}
+
+/// For each line the least window of its fasteners; `None` once one of them is not backed.
+fn windows(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<Option<f64>> {
+    let radius = ctx.design.fastening.diameter.metres() / 2.0;
+    let mut least: Vec<Option<f64>> = vec![Some(f64::INFINITY); on.lattice.lines.len()];
+    for landing in &on.lattice.landings {
+        let On::Line(l) = landing.on else { continue };
+        let Some(slot) = least.get_mut(l as usize) else { continue };
+        for b in on.backing_of(landing) {
+            *slot = slot.filter(|_| b.outcome == Outcome::Backed).map(|w| w.min(b.room - radius));
+        }
+    }
+    least.into_iter().map(|w| w.filter(|w| w.is_finite())).collect()
+}
+
+fn line(lattice: &SlopeLattice, index: usize, line: &Line, windows: &[Option<f64>]) -> LineMark {
+    let of_line = |l: Option<u32>| l.is_some_and(|l| l as usize == index);
+    let strips: Vec<&StripPiece> = lattice.strips.iter().filter(|s| of_line(s.line)).collect();
+    let tapes: Vec<(&[(f64, f64)], f64)> =
+        lattice.tapes.iter().filter(|t| of_line(t.line)).map(|t| (t.path.as_slice(), t.width)).collect();
+    let paths: Vec<(&[(f64, f64)], f64)> = match strips.as_slice() {
+        [] => tapes,
+        some => some.iter().map(|s| (s.path.as_slice(), s.width)).collect(),
+    };
+    let ends = |p: &[(f64, f64)]| p.first().zip(p.last()).map(|(a, b)| (a.0, b.0));
+    let y = paths
+        .iter()
+        .filter_map(|(p, _)| ends(p))
+        .fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], (low, high)| [a.min(low), b.max(high)]);
+    let y = if y[0] <= y[1] { y } else { [0.0, 0.0] };
+    // Strips lie side by side: the middle of all that reach a height.
+    let span = |at: f64| {
+        let near = |p: &[(f64, f64)]| ends(p).map_or(f64::INFINITY, |(a, b)| (a - at).max(at - b).max(0.0));
+        let least = paths.iter().map(|(p, _)| near(p)).fold(f64::INFINITY, f64::min);
+        paths
+            .iter()
+            .filter(|(p, _)| near(p) <= least + 1e-6)
+            .map(|(p, w)| (x_at(p, at) - w / 2.0, x_at(p, at) + w / 2.0))
+            .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+    };
+    let middle = |at: f64| span(at).map(|(a, b)| (a + b) / 2.0);
+    let of_members = |state: State, at: f64| nearest_to(line.members(state), at).map(|m| x_at(&m.path, at));
+    let x = y.map(|at| middle(at).or_else(|| of_members(State::Found, at)).unwrap_or_default());
+    // By the drawing the strips stand to its members as they stand to the members that were found.
+    let laid = line.tape_laid || line.strips_laid;
+    let by_drawing = |at: f64| match (of_members(State::Drawn, at), of_members(State::Found, at), middle(at)) {
+        (Some(_), _, Some(m)) if laid => Some(m),
+        (Some(d), Some(f), Some(m)) => Some(m + d - f),
+        (d, ..) => d,
+    };
+    let drawn = y.map(by_drawing);
+    let mut heights: Vec<f64> = line
+        .found
+        .iter()
+        .flat_map(|m| m.path.iter().map(|p| p.0))
+        .filter(|at| *at > y[0] + 0.01 && *at < y[1] - 0.01)
+        .collect();
+    heights.sort_by(f64::total_cmp);
+    heights.dedup_by(|a, b| (*a - *b).abs() < 0.01);
+    let between = heights
+        .into_iter()
+        .filter_map(|at| Some([at, middle(at)?, by_drawing(at)?]))
+        .filter(|[_, x, d]| (x - d).abs() > 0.0005)
+        .collect();
+    LineMark {
+        name: line.name.clone(),
+        y,
+        x,
+        drawn: drawn[0].zip(drawn[1]).map(|(a, b)| [a, b]),
+        between,
+        width: span((y[0] + y[1]) / 2.0).map_or(0.0, |(a, b)| b - a),
+        laid,
+        window: windows.get(index).copied().flatten(),
+    }
+}
+
+fn courses(lattice: &SlopeLattice) -> Vec<CourseMark> {
+    let mut courses: Vec<CourseMark> =
+        lattice.courses.iter().map(|c| CourseMark { name: c.name.clone(), y: c.y, pieces: Vec::new() }).collect();
+    for p in &lattice.pieces {
+        if let Some(course) = courses.get_mut(p.course as usize) {
+            course.pieces.push(PieceMark { name: p.name.clone(), x: [p.x.0, p.x.1], y: p.y });
+        }
+    }
+    courses.sort_by(|a, b| a.y.total_cmp(&b.y));
+    courses
+}
