@@ -337,7 +337,8 @@ fn delimiter(source: &str) -> u8 {
             }
         }
         // The first of equals: a heading with as many semicolons as commas has commas in its texts.
-        return counts.iter().rev().max_by_key(|(_, n)| *n).map_or(b',', |(d, _)| *d);
+        let most = counts.iter().rev().filter(|(_, n)| *n > 0).max_by_key(|(_, n)| *n);
+        return most.map_or(b',', |(d, _)| *d);
     }
     b','
 }

@@ -270,14 +270,14 @@ pub fn drawn_parts(parts: &Parts, at: &dyn Fn(f64, f64) -> Point, window: Option
             }
             PartKind::Fasteners | PartKind::ToDrive | PartKind::LeftIn | PartKind::Hole => {
                 // In or planned: a dot. Still to drive by the log: a ring. Left in, or a hole: a larger ring.
-                let (size, pen, fill) = match solid.kind {
-                    PartKind::Fasteners => (0.26, None, Some(Ink::Black)),
-                    PartKind::ToDrive => (0.3, Some(Pen::black(HAIR)), Some(Ink::White)),
-                    _ => (0.7, Some(Pen::black(FINE)), None),
+                let (size, pen, fill, class) = match solid.kind {
+                    PartKind::Fasteners => (0.26, None, Some(Ink::Black), "fastener"),
+                    PartKind::ToDrive => (0.3, Some(Pen::black(HAIR)), Some(Ink::White), "fastener to drive"),
+                    _ => (0.7, Some(Pen::black(FINE)), None, "left in"),
                 };
                 for c in rings.iter().filter_map(|r| middle(r)) {
                     if canvas.clip.is_none_or(|clip| clip.holds(&Rect::about(c, 0.1, 0.1))) {
-                        canvas.circle(c, size, pen, fill, solid.kind.name());
+                        canvas.circle(c, size, pen, fill, class);
                     }
                 }
             }
