@@ -110,13 +110,11 @@ fn goes_on(site: &Site<'_>, e: usize) -> bool {
     edge.shared_with.is_some() && !vented && matches!(edge.kind.value, EdgeKind::Hip | EdgeKind::Top)
 }
 
+/// A stretch of a band: x, z and its cell.
+pub(super) type Touching = ((f64, f64), (f64, f64), u32);
+
 /// Notes the cells of a band that lie at a shared edge. Stretches come from left to right: x, z and cell.
-pub(super) fn touch(
-    site: &Site<'_>,
-    here: &[((f64, f64), (f64, f64), u32)],
-    y: (f64, f64),
-    contacts: &mut Vec<Contact>,
-) {
+pub(super) fn touch(site: &Site<'_>, here: &[Touching], y: (f64, f64), contacts: &mut Vec<Contact>) {
     let outline = &site.frame.outline;
     let middle = (y.0 + y.1) / 2.0;
     for ((left, l), (right, r)) in outline.along_x(middle) {

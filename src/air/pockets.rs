@@ -3,11 +3,14 @@
 use super::space::{End, Space};
 use crate::design::SlopeId;
 
+/// A slope, and a rectangle on it: x, then y, metres.
+pub type OnSlope = (SlopeId, (f64, f64), (f64, f64));
+
 /// Cells that hang together and through which no way leads from an eave to a top.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pocket {
     /// The slopes that it lies on, in order, each with the corners of the rectangle that holds it: x, then y.
-    pub on: Vec<(SlopeId, (f64, f64), (f64, f64))>,
+    pub on: Vec<OnSlope>,
     /// Its cells.
     pub cells: Vec<u32>,
     /// Area on the slopes, m2.
@@ -70,7 +73,7 @@ impl Space {
     }
 
     fn pocket(&self, cells: Vec<u32>, hangs_on: bool) -> Pocket {
-        let mut on: Vec<(SlopeId, (f64, f64), (f64, f64))> = Vec::new();
+        let mut on: Vec<OnSlope> = Vec::new();
         let (mut area, mut largest) = (0.0, (0, 0.0));
         for c in &cells {
             let Some(cell) = self.cells.get(*c as usize) else { continue };

@@ -202,7 +202,7 @@ fn in_all_cases(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, cases: &[(
         let area: f64 = space.cells.iter().map(air::Cell::area).sum();
         let comes = leak.value.kg_per_m2_s() * area;
         let enough = |(_, a): &&(Flow, Answers)| a.vapour.map(|v| v >= comes);
-        let said: Vec<Option<bool>> = all.iter().map(|x| enough(&x)).collect();
+        let said: Vec<Option<bool>> = all.iter().map(enough).collect();
         let holds = if said.iter().all(|s| *s == Some(true)) {
             "the flow carries the stated vapour off in all cases"
         } else if said.iter().all(|s| *s == Some(false)) {

@@ -21,7 +21,7 @@ fn measured(
     let unit_at = text.find(|c: char| c.is_alphabetic() || c == '%' || c == '°');
     let Some(unit_at) = unit_at else { return Err(fault(format!("{} has no unit of {what}", quoted(text)))) };
     let (number, unit) = text.split_at(unit_at);
-    let unit = unit.replace('²', "2").replace('°', "").replace(' ', "");
+    let unit = unit.replace('²', "2").replace(['°', ' '], "");
     let Some((_, factor, shift)) = units.iter().find(|(u, ..)| u.eq_ignore_ascii_case(&unit)) else {
         return Err(fault(format!("{} is not a known unit of {what}", quoted(&unit))));
     };
