@@ -17,9 +17,8 @@ What
 Why
   Driven home, the fastener bends the board down; a soft landing works loose.
 How computed
-  A line from the batten's underside straight into the slope; how far it runs before it meets the solid of a strip or a vent
-  piece. The board
-  is taken as straight.
+  Lines from the batten's underside straight into the slope, at the landing's middle and a quarter of an inch to each side
+  of it: the shortest way before one meets the solid of a strip or a vent piece. The board is taken as straight.
 Limits
   The least and the greatest bend of a board are not computed.
 Source
@@ -27,6 +26,9 @@ Source
 ",
     run: Run::Always(run),
 };
+
+/// How far round a landing's middle it is asked, metres: a quarter of an inch.
+const PATCH: f64 = 0.006_35;
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     let limit = &ctx.design.limits.gap;
@@ -38,11 +40,15 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 // From above the batten: a line that starts on a face may miss it.
                 let start = underside + 0.1;
                 let mut gap = f64::INFINITY;
+                // Over a small patch: a seam between two vent pieces right below is no want of support.
                 let (x, y) = (landing.x, landing.y);
-                let around = ((x - SAME, x + SAME), (y - SAME, y + SAME));
+                let places = [(0.0, 0.0), (-PATCH, 0.0), (PATCH, 0.0), (0.0, -PATCH), (0.0, PATCH)];
+                let around = ((x - PATCH, x + PATCH), (y - PATCH, y + PATCH));
                 let mut meet = |body: &Body| {
-                    if let Some(c) = body.chord(&Point3::new(x, y, start), &down) {
-                        gap = gap.min(c.enter - 0.1);
+                    for (dx, dy) in places {
+                        if let Some(c) = body.chord(&Point3::new(x + dx, y + dy, start), &down) {
+                            gap = gap.min(c.enter - 0.1);
+                        }
                     }
                 };
                 on.strips.near(around.0, around.1, |e| meet(&e.body));

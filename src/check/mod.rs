@@ -31,6 +31,7 @@ mod no_aim_window;
 mod off_tape;
 pub mod panels;
 mod run_too_long;
+mod strap_nail_astray;
 pub mod strength;
 mod strip_end;
 mod strip_off_tape;
@@ -80,6 +81,7 @@ pub const CHECKS: &[&Check] = &[
     &end_distance_short::CHECK,
     &off_tape::CHECK,
     &through_strap::CHECK,
+    &strap_nail_astray::CHECK,
     &gap_under_batten::CHECK,
     &vent_buried::CHECK,
     &vent_flutes_across::CHECK,

@@ -14,15 +14,16 @@ pub const CHECK: Check = Check {
     title: "Does every strip lie on tape?",
     page: "\
 What
-  A strip whose middle has neither tape nor a strap right under it, near its ends or half way along: tape and strip were
-  laid at different times, by different measurements.
+  A strip whose middle has neither tape nor a strap right under it, near its ends or half way along: that fails. A strip of
+  which only a side lies beside its tape: that warns. Tape and strip were laid at different times, by different
+  measurements.
 Why
   The tape holds the strip until the battens do, and seals round what is driven through both.
 How computed
   A line from above the strip straight into the slope: where it leaves the strip's underside it must enter a tape within a
   micrometre. A strip notched or raised over a strap must touch the strap: by signed distance.
 Limits
-  Three places along each strip.
+  Three places along each strip, at its middle and its sides.
 Source
   The definition is the program's own.
 ",
@@ -38,29 +39,37 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
         for strip in &on.lattice.strips {
             let Some((low, high)) = strip.path.first().zip(strip.path.last()) else { continue };
             let places = [low.0 + INSIDE, (low.0 + high.0) / 2.0, high.0 - INSIDE];
+            let lies = |across: f64, y: f64| {
+                let x = x_at(&strip.path, y) + across;
+                let above = Point3::new(x, y, strip.top + 0.1);
+                let underside = 0.1 + strip.top - strip.bottom;
+                let mut touches = false;
+                on.tapes.near((x - SAME, x + SAME), (y - SAME, y + SAME), |entry| {
+                    let chord = entry.body.chord(&above, &down);
+                    touches |= chord.is_some_and(|c| (c.enter - underside).abs() <= SAME);
+                });
+                touches
+            };
+            let side = strip.width / 2.0 - INSIDE;
             let bare = if strip.bottom > ctx.lattice.levels.tape + SAME {
                 // Notched or raised over a strap, which need not lie under its middle: they must touch.
-                (!lies_over_strap(ctx, on, strip)).then_some(places[1])
+                (!lies_over_strap(ctx, on, strip)).then_some((0.0, places[1]))
             } else {
-                places.into_iter().find(|y| {
-                    let x = x_at(&strip.path, *y);
-                    let above = Point3::new(x, *y, strip.top + 0.1);
-                    let underside = 0.1 + strip.top - strip.bottom;
-                    let mut touches = false;
-                    on.tapes.near((x - SAME, x + SAME), (*y - SAME, *y + SAME), |entry| {
-                        let chord = entry.body.chord(&above, &down);
-                        touches |= chord.is_some_and(|c| (c.enter - underside).abs() <= SAME);
-                    });
-                    !touches
-                })
+                let asked = [0.0, -side, side].into_iter().flat_map(|across| places.map(|y| (across, y)));
+                asked.into_iter().find(|(across, y)| !lies(*across, *y))
             };
-            if let Some(y) = bare {
-                let message = format!("{} does not lie on tape", strip.name);
-                let place = Some(Place { slope: on.id, at: [x_at(&strip.path, y), y, strip.top] });
+            if let Some((across, y)) = bare {
+                let (verdict, what) = match across {
+                    0.0 => (Verdict::Fail, "does not lie on tape"),
+                    a if a < 0.0 => (Verdict::Warn, "lies beside its tape with its left side"),
+                    _ => (Verdict::Warn, "lies beside its tape with its right side"),
+                };
+                let message = format!("{} {what}", strip.name);
+                let place = Some(Place { slope: on.id, at: [x_at(&strip.path, y) + across, y, strip.top] });
                 let evidence = vec![Evidence::count("tapes and straps right under it", 0, 1)];
                 let help = mends::on_the_roof(format!("stick tape under {}, or lay it on its tape", strip.name));
                 let source = Source::words("a strip lies on its tape, or on a strap on the tape");
-                report.add(Verdict::Fail, message, vec![strip.name.clone()], place, evidence, || vec![help], source);
+                report.add(verdict, message, vec![strip.name.clone()], place, evidence, || vec![help], source);
             }
         }
     }

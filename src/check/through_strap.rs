@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 use super::context::{Context, OnSlope, Report, room_in};
 use super::finding::{Evidence, Mend, Source};
 use super::moves::moved;
-use super::{Check, Run, Verdict, mends};
+use super::{Check, Run, Verdict, mends, strap_nail_astray};
 use crate::design::{Laid, LaidKind};
 use crate::lattice::Fastener;
 use crate::solid::tolerance::SAME;
-use crate::structure::Strap;
+use crate::structure::{Strap, StrapNail};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -136,10 +136,20 @@ fn shifted(ctx: &Context<'_>, field: usize, radius: f64) -> Option<Mend> {
                 && strap.nails.iter().all(|n| (n.x - x).hypot(n.y - f.y) >= radius + n.radius - SAME)
         })
     };
+    // No fewer nails may hold than now.
+    let held = |by: f64| {
+        let nails = straps.iter().flat_map(|s| s.nails.iter().map(move |n| (s.slope, StrapNail { x: n.x + by, ..*n })));
+        nails
+            .filter(|(slope, n)| ctx.slopes.get(slope.0).is_some_and(|on| strap_nail_astray::holds(ctx, on, n)))
+            .count()
+    };
+    let now = held(0.0);
     let step = mends::step(ctx);
     let most = (FURTHEST / step).floor() as i32;
-    let by = (1..=most).flat_map(|k| [f64::from(k) * step, -f64::from(k) * step]).find(|by| clear(*by))?;
-    let why = "shift the straps (their nails must still meet the members that they tie)";
+    let by = (1..=most)
+        .flat_map(|k| [f64::from(k) * step, -f64::from(k) * step])
+        .find(|by| clear(*by) && held(*by) >= now)?;
+    let why = "shift the straps";
     Some(mends::set_length(ctx, &format!("straps[{}].shift", field + 1), spec.shift.metres() + by, why))
 }
 

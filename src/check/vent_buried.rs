@@ -1,7 +1,7 @@
 //! Vent pieces that insulation will bury.
 
 use super::context::{Context, Report};
-use super::finding::{Evidence, Mend, Place, Source};
+use super::finding::{Evidence, Measure, Mend, Place, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::design::{Change, SlopeId, change};
 use crate::solid::tolerance::DISTINCT;
@@ -62,22 +62,25 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 .filter_map(|v| Some((v, -v.body(&ctx.lattice.levels).distance(&insulation, 0.0)?)))
                 .filter(|(_, depth)| *depth > DISTINCT)
                 .collect();
-            let (Some((first, depth)), Some(deepest)) = (buried.first(), buried.iter().map(|b| b.1).reduce(f64::max))
-            else {
-                continue;
-            };
+            let Some((first, depth)) = buried.first() else { continue };
             let n = buried.len();
             let edge_name = format!("{}.{}", on.frame.name, e + 1);
-            let message = format!(
-                "{} along edge {edge_name} will lie in the insulation still to come, up to {} deep",
-                if n == 1 { format!("vent piece {}", first.name) } else { format!("{n} vent pieces") },
-                ctx.show(deepest)
-            );
             let back = hold_back_needed(ctx, (on.id, e)).unwrap_or_default();
+            let kept = outline.edges.get(e).map_or(0.0, |e| e.hold_back.metres());
+            let message = format!(
+                "{} along edge {edge_name} will lie in the insulation still to come: the lattice keeps {} from the wall, {} is needed",
+                if n == 1 { format!("vent piece {}", first.name) } else { format!("{n} vent pieces") },
+                ctx.show(kept),
+                ctx.show(back)
+            );
             let help = hold_back(ctx, (on.id, e), back);
             let at = [(first.x.0 + first.x.1) / 2.0, (first.y.0 + first.y.1) / 2.0, first.height];
             let place = Some(Place { slope: on.id, at });
-            let evidence = vec![Evidence::none("depth inside the insulation, by the shortest way out", *depth)];
+            let limit = Some(Measure::Length(back));
+            let evidence = vec![
+                Evidence { what: "hold-back from the wall", found: Measure::Length(kept), limit },
+                Evidence::none("depth inside the insulation, by the shortest way out", *depth),
+            ];
             let parts = buried.iter().map(|(v, _)| v.name.clone()).collect();
             let source = Source::words("insulation still to come, as the design says");
             report.add(Verdict::Fail, message, parts, place, evidence, || vec![help], source);

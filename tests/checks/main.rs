@@ -18,6 +18,7 @@ mod no_aim_window;
 mod no_air_path;
 mod off_tape;
 mod run_too_long;
+mod strap_nail_astray;
 mod strip_end;
 mod strip_off_tape;
 mod through_strap;

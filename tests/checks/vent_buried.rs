@@ -28,7 +28,9 @@ fn a_tenth_inside_the_insulation() {
         let depth = (needed - hold_back) * pitch.cos();
         let what = "depth inside the insulation, by the shortest way out";
         let at = [1220.0, 1600.0 - hold_back - 20.0, 10.0];
-        says(&seen.findings[0], Fail, &["S-V3.01"], Some(at), &[(what, depth, Some(0.0))]);
+        // Clear of its upper face too, 10 + 1 higher, and rounded up to five: 110.
+        let evidence = [("hold-back from the wall", hold_back, Some(115.0)), (what, depth, Some(0.0))];
+        says(&seen.findings[0], Fail, &["S-V3.01"], Some(at), &evidence);
     }
 }
 
