@@ -331,6 +331,21 @@ fn a_place_told_for_a_missed_one_keeps_off_clips() {
 }
 
 #[test]
+fn a_clip_stands_on_a_head_that_was_left_in() {
+    // Clips 1 by 1 1/4 in between nails 7/8 in above and below the middle: heads of 0.296 in are clear by 0.102 in.
+    let panels = "[panels]\nwidth = \"16 in\"\nfirst_seam = \"8 3/4 in\"\nclip_length = \"1 1/4 in\"\nscrew_diameter = \"0.164 in\"\n\
+                  screw_length = \"3/4 in\"\n";
+    let clipped = format!("{SHED}{panels}");
+    let told = |up: &str| {
+        let rows = [format!("S-B02.L02,1,1,missed,0,{up},,yes,"), "S-B02.L02,1,2,held,,,,,".to_owned()];
+        let found = findings(&with(&clipped, &[&rows[0], &rows[1]]));
+        of(&found, "clip-on-head").iter().map(|f| f.parts[1].clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(told("0.11"), ["S-B02.L02-1.M1"]);
+    assert_eq!(told("0.09"), Vec::<String>::new());
+}
+
+#[test]
 fn heads_that_were_left_in_clash_with_heads_and_with_the_nails_of_straps() {
     // Heads are 0.296 in wide.
     let clashes = |text: &str, rows: &[&str]| {
