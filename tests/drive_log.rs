@@ -374,7 +374,7 @@ fn heads_that_were_left_in_clash_with_heads_and_with_the_nails_of_straps() {
                  spacing = \"1 in\", end = \"1/2 in\" }\n";
     let strapped = format!("{SHED}{strap}");
     let plan = plan(&strapped);
-    let nail = plan.found.straps.iter().find(|s| s.name == "S-ST03").unwrap().nails[1].clone();
+    let nail = plan.found.straps.iter().find(|s| s.name == "S-ST03").unwrap().nails[1];
     let here = plan.lattice.slopes[0].fasteners[(5 + 2) * 2];
     let at = |more: f64| {
         let (x, y) = ((nail.x - here.x) / 0.0254 + more, (nail.y - here.y) / 0.0254);
