@@ -311,6 +311,7 @@ fn what_is_found_goes_beside_the_design_and_is_taken_from_there() {
     assert_eq!(out.status.code(), Some(1));
     let again = std::fs::read_to_string(path("shed.found.toml")).unwrap();
     assert!(!again.contains("\"S-R03\"") && again.contains("# not used, row 3"), "{again}");
+    assert!(again.contains("no member or line is named S-R77; did you mean S-R0"), "{again}");
     std::fs::write(path("shed.found.toml"), "# mine\n").unwrap();
     let out = run(&["survey", "shed.toml", "more.csv"]);
     assert!(out.status.code() == Some(2) && text(&out.stderr).contains("left alone"));

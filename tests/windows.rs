@@ -297,3 +297,106 @@ fn fasteners_move_into_their_windows_only_where_asked_and_only_where_they_may() 
     let said = plan(&format!("{}\n[aim]\nplace = \"rule\"\n", example("shed")));
     assert_eq!(plain.lattice.slopes[0].fasteners, said.lattice.slopes[0].fasteners);
 }
+
+/// A shed in inches with panels whose seams lie over the rafters at 24 3/4 and 72 3/4 in: a clip, 1 by 1 1/2 in, between the
+/// two nails of each crossing there, 7/8 in above and below it, heads of 0.296 in.
+const CLIPS: &str = r#"format = 1
+name = "Plain shed (invented)"
+units = "inches"
+[roof]
+shape = "shed"
+eave = "8 ft 1 1/2 in"
+slope_length = "6 ft"
+pitch = "4:12"
+[[rafters]]
+section = { nominal = "2x8" }
+spacing = "24 in"
+first = "3/4 in"
+[lattice]
+batten = { nominal = "1x4", spacing = "16 in", last = "6 1/4 in", stock = ["12 ft"] }
+[fastening]
+diameter = "0.148 in"
+length = "3 in"
+[limits]
+end_distance = "1/2 in"
+[panels]
+width = "16 in"
+first_seam = "8 3/4 in"
+screw_diameter = "0.164 in"
+screw_length = "3/4 in"
+"#;
+const INCH: f64 = 0.0254;
+
+/// The sure window of a fastener of a landing, with the landing's middle and the fastener's place.
+fn sure_of(plan: &Plan, name: &str, k: usize) -> (Region, [f64; 2], [f64; 2]) {
+    let ctx = plan.context();
+    let on = &ctx.slopes[0];
+    let number = on.lattice.landings.iter().position(|l| ctx.landing_name(on, l) == name).unwrap();
+    let landing = &on.lattice.landings[number];
+    let own = on.lattice.fasteners_of(landing)[k];
+    (ctx.site(on).unwrap().sure(number, k), [landing.x, landing.y], [own.x, own.y])
+}
+
+#[test]
+fn a_clip_over_a_landing_pierces_its_windows() {
+    let bare = plan(CLIPS.split("[panels]").next().unwrap());
+    let clipped = plan(CLIPS);
+    let tilt = plan_tilt(&clipped);
+    // Half the base, half a head, and what the hand's tilt moves the shank within 3/4 in of batten.
+    let off = (0.75 + 0.148 + 0.75 * tilt) * INCH;
+    for k in 0..2 {
+        let (open, middle, own) = sure_of(&bare, "S-B02.L02", k);
+        let (pierced, _, _) = sure_of(&clipped, "S-B02.L02", k);
+        let up = (own[1] - middle[1]).signum();
+        let at = |y: f64| [middle[0], middle[1] + up * y];
+        assert!(open.contains(at(off - 1e-4)) && !pierced.contains(at(off - 1e-4)));
+        assert!(open.contains(at(off + 1e-4)) && pierced.contains(at(off + 1e-4)));
+        assert!(!pierced.is_empty() && pierced.area() < 0.9 * open.area());
+        for p in inside(&pierced, 40) {
+            assert!(open.contains(p), "a clip opens nothing");
+            assert!((p[1] - middle[1]).abs() > off - 1e-6 || (p[0] - middle[0]).abs() > (0.5 + 0.148) * INCH);
+        }
+    }
+    // Beside the seams nothing changes.
+    let areas = [&bare, &clipped].map(|p| sure_of(p, "S-B02.L03", 0).0.area());
+    assert!((areas[0] - areas[1]).abs() < 1e-9);
+}
+
+/// The tangent of the hand's tilt.
+fn plan_tilt(plan: &Plan) -> f64 {
+    plan.design.tilt.value.radians().tan()
+}
+
+#[test]
+fn heads_that_were_left_in_pierce_windows_and_clips_and_heads_together_close_one() {
+    let bare = CLIPS.split("[panels]").next().unwrap();
+    let log = |rows: &str| format!("plan,landing,fastener,attempt,outcome,across,up\n{rows}");
+    let with = |text: &str, rows: &str| {
+        let plan = plan(text);
+        let p = airlath::record::plan_cell(&plan.fingerprint());
+        let rows: String = rows.lines().map(|r| format!("{p},{r}\n")).collect();
+        plan.with_log("driven.csv", &log(&rows)).unwrap_or_else(|f| panic!("{}", f.render(false)))
+    };
+    let missed = with(bare, "S-B02.L02,1,1,missed,0,0\nS-B02.L02,2,1,held,,");
+    let before = sure_of(&plan(bare), "S-B02.L02", 0);
+    let after = sure_of(&missed, "S-B02.L02", 0);
+    let off = (0.296 + 0.75 * plan_tilt(&missed)) * INCH;
+    let up = |d: f64| [before.2[0], before.2[1] + d];
+    assert!(before.0.contains(up(off - 1e-4)) && !after.0.contains(up(off - 1e-4)));
+    assert!(before.0.contains(up(off + 1e-4)) && after.0.contains(up(off + 1e-4)));
+    assert_eq!(sure_of(&plan(bare), "S-B03.L02", 0).0, sure_of(&missed, "S-B03.L02", 0).0);
+    // A clip leaves a band along the batten's edge; heads in it, side by side, take that too.
+    let long = edited(CLIPS, "first_seam", "clip_length = \"2 in\"\nfirst_seam");
+    let (open, middle, _) = sure_of(&plan(&long), "S-B02.L02", 1);
+    assert!(!open.is_empty());
+    let rows = "S-B02.L02,2,1,missed,-0.3,0.375\nS-B02.L02,2,2,missed,0,0.375\nS-B02.L02,2,3,missed,0.3,0.375\n";
+    let full = with(&long, rows);
+    let ctx = full.context();
+    let on = &ctx.slopes[0];
+    let number = on.lattice.landings.iter().position(|l| ctx.landing_name(on, l) == "S-B02.L02").unwrap();
+    assert!((on.lattice.landings[number].x - middle[0]).abs() < 1e-12);
+    let site = ctx.site(on).unwrap();
+    assert!(site.sure(number, 1).is_empty());
+    assert!(site.conflict(number, 1).unwrap().has(Condition::KeepAway));
+    assert_eq!(airlath::check::driven::remaining::remaining(&ctx, on, number, 1), None);
+}

@@ -47,7 +47,7 @@ impl Condition {
             Condition::BattenEnd => "keep the end distance in the batten",
             Condition::Straps => "clear straps and their nails",
             Condition::Others => "stand apart from the landing's other fasteners",
-            Condition::KeepAway => "stand apart from the clip screws",
+            Condition::KeepAway => "stand apart from clips and from heads that were left in",
             Condition::Tilt => "hold at every tilt of the hand",
         }
     }

@@ -1,6 +1,15 @@
 //! A window as people mark it: so far to the left and right of a line's centre, and so far up in the board.
 
 use super::region::Region;
+use crate::quantity::Units;
+
+/// The step of marks, metres: a sixteenth of an inch, or a millimetre.
+pub fn mark_step(units: Units) -> f64 {
+    match units {
+        Units::Inches => 0.001_587_5,
+        Units::Millimetres => 0.001,
+    }
+}
 
 /// A rectangle on the grid of marks, in whole steps from an origin; its corners are marks, and all of it lies in the
 /// window.

@@ -23,7 +23,7 @@ mod window;
 
 pub use chance::{Chances, LandingChance, LineChance, PieceChance, allowed_shift, chances, sampled_chances};
 pub use condition::{Condition, Conditions};
-pub use mark::{MarkedRectangle, marked_rectangle};
+pub use mark::{MarkedRectangle, mark_step, marked_rectangle};
 pub use place::placed;
 pub use region::{HalfPlane, Region, Ring};
 pub use window::{Lean, Obstacle, REACH, Site};

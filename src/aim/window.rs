@@ -71,7 +71,7 @@ impl Obstacle {
     }
 
     /// Whether it is near enough to matter at a landing.
-    fn is_near(&self, landing: &Landing) -> bool {
+    pub fn is_near(&self, landing: &Landing) -> bool {
         let away = |at: f64, (low, high): (f64, f64)| (low - at).max(at - high) - self.radius;
         away(landing.x, self.x) < 2.0 * REACH && away(landing.y, self.y) < 2.0 * REACH
     }
@@ -95,7 +95,7 @@ pub struct Site<'a> {
     pub tapes: &'a BodyIndex<u32>,
     /// Straps as bodies.
     pub straps: &'a BodyIndex<u32>,
-    /// Further places to keep away from: heads and clips of what comes later.
+    /// Further places to keep away from: clips' bases, and heads that were left in.
     pub keep_away: &'a [Obstacle],
 }
 

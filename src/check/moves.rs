@@ -13,12 +13,12 @@ use crate::solid::tolerance::SAME;
 use crate::structure::SlopeIndex;
 
 /// One step of a try, metres: a sixteenth of an inch.
-pub const STEP: f64 = 0.001_587_5;
+const STEP: f64 = 0.001_587_5;
 /// Furthest try in steps: two inches either way across, and up or down.
 const FURTHEST: i32 = 32;
 
 /// Moves in steps (across, up), the smallest first. Up and down only every second step: a batten is narrow.
-pub static TRIES: LazyLock<Vec<(i32, i32)>> = LazyLock::new(|| {
+static TRIES: LazyLock<Vec<(i32, i32)>> = LazyLock::new(|| {
     let mut all: Vec<(i32, i32)> =
         (-FURTHEST..=FURTHEST).flat_map(|a| (-FURTHEST / 2..=FURTHEST / 2).map(move |u| (a, u * 2))).collect();
     all.sort_by_key(|(a, u)| (a * a + u * u, *a, *u));

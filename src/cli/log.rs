@@ -176,14 +176,14 @@ fn left_to_do(text: &mut String, ctx: &Context<'_>) {
     for on in &ctx.slopes {
         for (c, course) in on.lattice.courses.iter().enumerate() {
             let (mut again, mut drilled, mut fresh) = (Vec::new(), 0_usize, 0_usize);
-            for landing in &on.lattice.landings {
+            for (number, landing) in on.lattice.landings.iter().enumerate() {
                 if on.piece(landing).is_none_or(|p| p.course as usize != c) {
                     continue;
                 }
                 for k in 0..usize::from(landing.count) {
                     match on.state(landing, k) {
                         State::Lacking => {
-                            let place = check::driven::remaining::remaining(ctx, on, landing, k);
+                            let place = check::driven::remaining::remaining(ctx, on, number, k);
                             let how = place.map_or("no place is left on this landing".to_owned(), |p| p.words(ctx));
                             again.push(format!("{}-{}: {how}", ctx.landing_name(on, landing), k + 1));
                         }

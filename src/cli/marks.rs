@@ -36,8 +36,8 @@ pub fn marks(sources: &Sources, log: Option<&Path>, out: Option<&Path>) -> Resul
     if let Some(folder) = out {
         let mut files = FileSet::new(folder)?;
         let (tilt, spacing) = (plan.design.tilt.value.radians(), plan.design.aim.spacing.metres());
-        files.write("marks.csv", |w| file::write(&scene.header, scene.units, &all, w))?;
-        files.write("windows.json", |w| file::json(&scene.header, tilt, spacing, &all, w))?;
+        files.write("marks.csv", |w| file::write(&scene.header, scene.units, &all, remedies.cut_short, w))?;
+        files.write("windows.json", |w| file::json(&scene.header, tilt, spacing, &all, remedies.cut_short, w))?;
         written = files.finish(&["marks.csv".to_owned(), "windows.json".to_owned()])?;
     }
     drop(progress);
@@ -87,10 +87,7 @@ fn said(
         }
     }
     if cut_short {
-        let _ = writeln!(
-            text,
-            "\nNot every remedy was tried: the roof is large. Ask for a part of it in a design of its own."
-        );
+        let _ = writeln!(text, "\n{}", file::CUT_SHORT);
     }
     if let Some(chances) = &header.chances {
         lines(&mut text, chances, units);

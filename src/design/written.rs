@@ -257,11 +257,27 @@ impl<T: Choice> Scalar for T {
     }
 }
 
-/// The word most like `text`, if any is like it at all.
+/// The word most like `text`, if any is like it at all. Capitals make no difference.
 pub fn nearest<'a>(text: &str, words: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let text = text.to_lowercase();
     words
-        .map(|w| (strsim::jaro_winkler(&text.to_lowercase(), w), w))
+        .map(|w| (strsim::jaro_winkler(&text, &w.to_lowercase()), w))
         .filter(|(likeness, _)| *likeness > 0.7)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, w)| w)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_in_capitals_are_found_too_and_strange_ones_are_not() {
+        let names = || ["S-R03", "N-R15", "skylight", "S-LK02"].into_iter();
+        assert_eq!(nearest("s-r3", names()), Some("S-R03"));
+        assert_eq!(nearest("S-R033", names()), Some("S-R03"));
+        assert_eq!(nearest("N-R51", names()), Some("N-R15"));
+        assert_eq!(nearest("SKYLIGTH", names()), Some("skylight"));
+        assert_eq!(nearest("quux", names()), None);
+    }
 }

@@ -3,10 +3,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::aim::{MarkedRectangle, Region, marked_rectangle};
+use crate::aim::{MarkedRectangle, Region, mark_step, marked_rectangle};
 use crate::check::{Context, OnSlope};
 use crate::lattice::{Landing, On, x_at};
-use crate::quantity::Units;
 
 /// The window of one fastener.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -57,14 +56,6 @@ pub struct RemedyRecord {
     pub change: Option<String>,
     /// Area of the window that it opens, square metres.
     pub area: f64,
-}
-
-/// The step of marks: a sixteenth of an inch, or a millimetre.
-pub fn mark_step(units: Units) -> f64 {
-    match units {
-        Units::Inches => 0.001_587_5,
-        Units::Millimetres => 0.001,
-    }
 }
 
 /// The windows of a slope, course by course and from left to right. `remedies` is asked for those that are empty:

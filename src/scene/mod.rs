@@ -26,7 +26,7 @@ pub use driven::{DriveRow, blank_rows, remapped_rows};
 pub use kinds::{Layer, PartKind};
 pub use lists::lists;
 pub use look::{Look, MOST_BINS, looks};
-pub use marks::{MarkRecord, Marked, RemedyRecord, mark_step, marks};
+pub use marks::{MarkRecord, Marked, RemedyRecord, marks};
 pub use records::{
     CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
     MendRecord, PenetrationRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,

@@ -30,11 +30,17 @@ const COLUMNS: [&str; 14] = [
 ];
 
 /// Writes `marks.csv`: left and right of the line's centre (negative to the left), low and high from the batten's lower
-/// edge; empty where there is no window.
+/// edge; empty where there is no window. `cut_short`: not every remedy was tried, which a note says.
 ///
 /// # Errors
 /// Those of `out`; a figure that is not finite.
-pub fn write(header: &ReportHeader, units: Units, marks: &[MarkRecord], out: &mut dyn Write) -> io::Result<()> {
+pub fn write(
+    header: &ReportHeader,
+    units: Units,
+    marks: &[MarkRecord],
+    cut_short: bool,
+    out: &mut dyn Write,
+) -> io::Result<()> {
     let mut rows = csv::Writer::from_writer(out);
     rows.write_record(COLUMNS)?;
     for m in marks {
@@ -59,8 +65,8 @@ pub fn write(header: &ReportHeader, units: Units, marks: &[MarkRecord], out: &mu
         rows.write_record(&row)?;
     }
     let fingerprint = format!("plan fingerprint {}", header.fingerprint);
-    let notes = [header.scope.as_str(), fingerprint.as_str()];
-    for text in notes.into_iter().chain(header.cautions.iter().map(String::as_str)) {
+    let notes = [header.scope.as_str(), fingerprint.as_str()].into_iter().chain(cut_short.then_some(CUT_SHORT));
+    for text in notes.chain(header.cautions.iter().map(String::as_str)) {
         let mut row = vec!["note".to_owned(), cell(text).into_owned()];
         row.resize(COLUMNS.len(), String::new());
         rows.write_record(&row)?;
@@ -76,6 +82,10 @@ fn plain(value: Option<f64>) -> io::Result<String> {
     Ok(String::from_utf8_lossy(&text).into_owned())
 }
 
+/// What is said where remedies were left untried.
+pub const CUT_SHORT: &str =
+    "Not every remedy was tried: the roof is large. Ask for a part of it in a design of its own.";
+
 /// What `windows.json` holds.
 #[derive(Serialize, JsonSchema)]
 struct Windows<'a> {
@@ -89,6 +99,8 @@ struct Windows<'a> {
     tilt: f64,
     /// Least distance between two fasteners of a landing, metres.
     spacing: f64,
+    /// Whether remedies were left untried: an empty window may then have more than are listed.
+    remedies_cut_short: bool,
     windows: &'a [MarkRecord],
 }
 
@@ -101,6 +113,7 @@ pub fn json(
     tilt: f64,
     spacing: f64,
     marks: &[MarkRecord],
+    cut_short: bool,
     out: &mut dyn Write,
 ) -> io::Result<()> {
     let all = Windows {
@@ -112,6 +125,7 @@ pub fn json(
         cautions: &header.cautions,
         tilt,
         spacing,
+        remedies_cut_short: cut_short,
         windows: marks,
     };
     serde_json::to_writer(&mut *out, &all)?;
@@ -145,7 +159,7 @@ mod tests {
         };
         let shut = MarkRecord { mark: None, conflict: vec!["a".into(), "b".into()], ..open.clone() };
         let mut out = Vec::new();
-        write(&header, Units::Inches, &[open, shut], &mut out).unwrap();
+        write(&header, Units::Inches, &[open.clone(), shut.clone()], false, &mut out).unwrap();
         let mut reader = csv::Reader::from_reader(out.as_slice());
         let rows: Vec<Vec<String>> = reader.records().map(|r| r.unwrap().iter().map(str::to_owned).collect()).collect();
         assert_eq!(
@@ -155,5 +169,16 @@ mod tests {
         assert_eq!(rows[1][8..13], ["", "", "", "", "a + b"]);
         let notes = rows.iter().filter(|r| r[0] == "note").count();
         assert_eq!(notes, 2 + header.cautions.len());
+        // Where remedies were left untried, both files say so.
+        let mut cut = Vec::new();
+        write(&header, Units::Inches, &[open, shut], true, &mut cut).unwrap();
+        assert!(!String::from_utf8(out).unwrap().contains("Not every remedy"));
+        assert!(String::from_utf8(cut).unwrap().contains(CUT_SHORT));
+        for said in [true, false] {
+            let mut out = Vec::new();
+            json(&header, 0.0, 0.0, &[], said, &mut out).unwrap();
+            let value: serde_json::Value = serde_json::from_slice(&out).unwrap();
+            assert_eq!(value["remedies_cut_short"], said);
+        }
     }
 }

@@ -20,7 +20,9 @@ pub const CHECK: Check = Check {
 What
   Two solids that overlap by more than ten micrometres and that may not, on one slope or across slopes; fasteners whose
   heads overlap, that stand out of the batten which they hold, or whose head does not lie on it; nails of a strap that
-  meet another strap; fasteners and strap nails that meet a solid, a fastener or a nail of another slope.
+  meet another strap; fasteners and strap nails that meet a solid, a fastener or a nail of another slope. With a drive log,
+  fasteners that were left in too: their heads against all heads of the slope, their shanks against strap nails and against
+  other slopes.
 Why
   What clashes cannot be built as drawn.
 How computed
@@ -28,8 +30,13 @@ How computed
   overlap whom: a fastener what it is driven into; tape and membrane a strap, to which they yield; tape tape and membrane
   membrane, where they lap. A fastener or a nail is a rod: within its batten it can meet nothing of its own slope but what
   it is driven into, and straps, which `through-strap` looks at; of other slopes it may meet members only. What must
-  touch: the head its batten, here; a strip its tape, `strip-off-tape`; a batten its strip, `gap-under-batten`.
+  touch: the head its batten, here; a strip its tape, `strip-off-tape`; a batten its strip, `gap-under-batten`. Asked
+  elsewhere: a clip's base against heads of fasteners, those left in among them, `clip-on-head`; a clip's screws against
+  what lies below its batten, `clip-screw-too-long`; whether it stands on its batten, `clip-off-batten`.
 Limits
+  Of what was left in only fasteners whose place the log has are asked; one that went through a strap's steel is no clash.
+  Clips are not asked against each other, nor against other slopes. A fastener that missed and was not driven again is not
+  there.
   Slopes whose shared edges are up to a millimetre apart may overlap by as much.
   Everything in a lattice touches something; touching is no clash.
 Source

@@ -2,15 +2,18 @@
 //!
 //! A fastener goes through what it is driven into: its own batten, strips, vent pieces, tape, membrane and deck of its
 //! slope, and any member. Within its batten it can meet nothing else of its own slope but a strap (`through-strap`). Of
-//! another slope it may meet members only: they belong to the building.
+//! another slope it may meet members only: they belong to the building. A fastener that was left in is a fastener like the
+//! others, but for its batten, of which nothing is asked.
 
 use parry3d_f64::partitioning::{Bvh, BvhBuildStrategy};
 
 use super::solids::{Group, Kind, Part, aabb, name, overlaps};
 use crate::check::context::{Context, OnSlope, Report};
 use crate::check::finding::{Evidence, Measure, Place, Source};
-use crate::check::{Verdict, mends};
+use crate::check::{Verdict, mends, through_strap};
 use crate::design::SlopeId;
+use crate::lattice::Fastener;
+use crate::record::{LeftIn, State};
 use crate::solid::tolerance::{DISTINCT, SAME};
 use crate::solid::{Body, Point3, Pose, Vector3};
 
@@ -31,6 +34,8 @@ enum Owner {
     Landing(u32, u8),
     /// A strap of the structure, and the nail's number there.
     Strap(u32, u32),
+    /// What was left in on its slope, by its number there.
+    LeftIn(u32),
 }
 
 impl Shank {
@@ -58,14 +63,24 @@ impl Shank {
                 let words = format!("nail {} of strap {name}", k + 1);
                 (name, words)
             }
+            Owner::LeftIn(i) => {
+                let left = ctx.slopes.get(self.slope.0).and_then(|on| on.left_in.get(i as usize));
+                left.map_or_else(Default::default, |l| (l.name.clone(), words(l)))
+            }
         }
     }
+}
+
+/// Something left in, in words.
+fn words(left: &LeftIn) -> String {
+    format!("{} {}", left.kind.word(), left.name)
 }
 
 /// Fasteners in their battens; strap nails against other straps; and all of them against the other slopes.
 pub(super) fn run(ctx: &Context<'_>, groups: &[Group<'_>], report: &mut Report<'_>) {
     for (on, group) in ctx.slopes.iter().zip(groups) {
         in_battens(ctx, on, group, report);
+        left_in(ctx, on, report);
     }
     strap_nails(ctx, report);
     across_slopes(ctx, groups, report);
@@ -82,13 +97,16 @@ fn in_battens(ctx: &Context<'_>, on: &OnSlope<'_>, group: &Group<'_>, report: &m
             *slot = Some(&solid.body);
         }
     }
-    let mut before: Vec<(f64, f64, usize)> = Vec::new();
+    let mut before: Vec<(f64, f64, usize, usize)> = Vec::new();
     for (i, landing) in on.lattice.landings.iter().enumerate() {
         let Some(piece) = on.piece(landing) else { continue };
-        let here: Vec<(f64, f64, usize)> = on.lattice.fasteners_of(landing).iter().map(|f| (f.x, f.y, i)).collect();
-        for (k, a) in here.iter().enumerate() {
+        let all = on.lattice.fasteners_of(landing).iter().enumerate();
+        let there = all.filter(|(k, _)| on.state(landing, *k) != State::Lacking);
+        let here: Vec<(f64, f64, usize, usize)> = there.map(|(k, f)| (f.x, f.y, i, k)).collect();
+        for (n, a) in here.iter().enumerate() {
+            let k = a.3;
             // Landings stand in order along a course, so only the one before can be near.
-            let near = here.iter().take(k).chain(&before).find(|b| (a.0 - b.0).hypot(a.1 - b.1) < head - DISTINCT);
+            let near = here.iter().take(n).chain(&before).find(|b| (a.0 - b.0).hypot(a.1 - b.1) < head - DISTINCT);
             if let Some(b) = near {
                 let other = on.lattice.landings.get(b.2).map_or(String::new(), |l| ctx.landing_name(on, l));
                 let this = ctx.landing_name(on, landing);
@@ -145,6 +163,50 @@ fn in_battens(ctx: &Context<'_>, on: &OnSlope<'_>, group: &Group<'_>, report: &m
             report.add(Verdict::Fail, message, parts, place, vec![evidence], || vec![help], source);
         }
         before = here;
+    }
+}
+
+/// Whether a fastener was left in at a place that is known, and where.
+fn known_place(left: &LeftIn) -> Option<(f64, f64)> {
+    left.at.filter(|_| left.kind.is_fastener())
+}
+
+/// Fasteners that were left in: their heads against every head of the slope, their shanks against nails of straps.
+fn left_in(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
+    if on.left_in.is_empty() {
+        return;
+    }
+    let (radius, head) = (ctx.design.fastening.diameter.metres() / 2.0, ctx.design.fastening.head.metres());
+    let mut heads: Vec<Shank> = shanks(ctx, on).filter(|s| !matches!(s.owner, Owner::Strap(..))).collect();
+    heads.sort_by(|a, b| a.head.x.total_cmp(&b.head.x));
+    for (i, left) in (0_u32..).zip(on.left_in) {
+        let Some((x, y)) = known_place(left) else { continue };
+        let (part, this) = (left.name.clone(), words(left));
+        let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.batten] });
+        let from = heads.partition_point(|s| s.head.x < x - head);
+        let near = heads.iter().skip(from).take_while(|s| s.head.x <= x + head);
+        // Two that were left in are told once, at the first.
+        let others = near.filter(|s| !matches!(s.owner, Owner::LeftIn(j) if j <= i));
+        let apart = others.map(|s| ((s.head.x - x).hypot(s.head.y - y), s)).min_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((apart, other)) = apart.filter(|(apart, _)| *apart < head - DISTINCT) {
+            let (met, met_words) = other.names(ctx);
+            let message = format!("heads of {this} and {met_words} overlap: they are {} apart", ctx.show(apart));
+            let evidence = vec![Evidence::length("between two axes", apart, &ctx.design.fastening.head)];
+            let source = Source::of(&ctx.design.fastening.head);
+            let help = || {
+                vec![mends::on_the_roof(format!("drive {met_words} beside it, or write its true place into the log"))]
+            };
+            report.add(Verdict::Fail, message, vec![part.clone(), met], place, evidence, help, source);
+        }
+        let hit = through_strap::clearance(ctx, on, &Fastener { x, y }, radius);
+        if let Some((hit, nail)) = hit.and_then(|h| h.nail.map(|n| (h, n))).filter(|(h, _)| h.overlap > DISTINCT) {
+            let strap = ctx.structure.straps.get(hit.strap as usize).map_or(String::new(), |s| s.name.clone());
+            let message = format!("{this} meets nail {nail} of strap {strap}, by {}", ctx.show(hit.overlap));
+            let evidence =
+                vec![Evidence { limit: Some(Measure::Length(DISTINCT)), ..Evidence::only("overlap", hit.overlap) }];
+            let help = || vec![mends::on_the_roof("look where it really is, and write that into the log".to_owned())];
+            report.add(Verdict::Fail, message, vec![part, strap], place, evidence, help, Source::words(TWO_SOLIDS));
+        }
     }
 }
 
@@ -206,13 +268,15 @@ const REACH: f64 = 0.05;
 /// Why two solids may not overlap.
 pub(super) const TWO_SOLIDS: &str = "two solids cannot be in one place";
 
-/// Every shank of a slope, in its frame.
+/// Every shank that is there or is still to come on a slope, in its frame.
 fn shanks<'a>(ctx: &'a Context<'_>, on: &'a OnSlope<'_>) -> impl Iterator<Item = Shank> + 'a {
     let radius = ctx.design.fastening.diameter.metres() / 2.0;
     let length = ctx.design.fastening.length.metres();
     let fasteners = on.lattice.landings.iter().enumerate().flat_map(move |(l, landing)| {
         let top = ctx.lattice.levels.batten + on.piece(landing).map_or(0.0, |p| p.lift);
-        on.lattice.fasteners_of(landing).iter().enumerate().map(move |(k, f)| Shank {
+        let all = on.lattice.fasteners_of(landing).iter().enumerate();
+        let there = all.filter(move |(k, _)| on.state(landing, *k) != State::Lacking);
+        there.map(move |(k, f)| Shank {
             slope: on.id,
             owner: Owner::Landing(u32::try_from(l).unwrap_or(u32::MAX), u8::try_from(k).unwrap_or(u8::MAX)),
             head: Point3::new(f.x, f.y, top),
@@ -230,7 +294,14 @@ fn shanks<'a>(ctx: &'a Context<'_>, on: &'a OnSlope<'_>) -> impl Iterator<Item =
             radius: n.radius,
         })
     });
-    fasteners.chain(nails)
+    let left = (0_u32..).zip(on.left_in).filter_map(move |(i, left)| {
+        let (x, y) = known_place(left)?;
+        let landing = left.meant_for.and_then(|(l, _)| on.lattice.landings.get(l as usize));
+        let top = ctx.lattice.levels.batten + landing.and_then(|l| on.piece(l)).map_or(0.0, |p| p.lift);
+        let (head, tip) = (Point3::new(x, y, top), Point3::new(x, y, top - length));
+        Some(Shank { slope: on.id, owner: Owner::LeftIn(i), head, tip, radius })
+    });
+    fasteners.chain(nails).chain(left)
 }
 
 /// Shanks against what belongs to another slope, its members left out, and against the other slope's shanks.

@@ -18,12 +18,15 @@ What
 Why
   The landing lacks a fastener and does not hold.
 How computed
-  From the rows of the log. Where to drive instead is found by trying places round the planned one on the solids: backed,
-  with the edge distance of `limits.edge_distance`, through tape with its margin, clear of straps and their nails, clear of
-  the heads of all other fasteners of the landing and of those that were left in, inside the batten and no nearer to its end
-  than is asked. The nearest such place is told.
+  From the rows of the log. Where to drive instead is the nearest place in the sure window that is left for it (as `airlath
+  marks` cuts windows): backed with its distances, through tape with its margin, clear of straps and their nails, of clips,
+  of heads that were left in, and no nearer than `aim.spacing` to the landing's other fasteners where they really are. The
+  place is whole sixteenths of an inch (or millimetres) from the planned one where such a place lies within eight of them.
+  Where no sure place is left, one that works without any tilt is told, and said to be one.
 Limits
-  Places are tried in steps of a sixteenth of an inch, up to two inches to either side.
+  No nearer to the board's end than is asked, or, where the window that is asked for has no place, than it was planned.
+  A head whose place nobody wrote down is kept away from where it was planned. Two that lack on one landing are told places
+  that go together, the first one first.
 Source
   The definition is the program's own.
 ",
@@ -42,7 +45,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 let name = ctx.landing_name(on, landing);
                 let message = format!("fastener {} of {name} missed and none holds in its stead", k + 1);
                 let help = || {
-                    let text = match remaining(ctx, on, landing, k) {
+                    let text = match remaining(ctx, on, i, k) {
                         Some(to) => format!("drive fastener {} of {name} again {}", k + 1, to.words(ctx)),
                         None => format!(
                             "no place is left for it on {name}: bring in a block beside, with a landing of its own"
