@@ -259,8 +259,8 @@ offsets = [{ at = "0 in", off = "0 in" }, { at = "10 ft", off = "3/4 in" }, { at
     // Rafter 5 stands at 4 x 24 in, from the middle of the first one at 3/4 in; found half an inch to the right.
     assert!(measures(&all, "S-L05").contains(&"8 ft 1 1/4 in"), "{:?}", measures(&all, "S-L05"));
     assert!(words.contains(&"drawn 8 ft 3/4 in"));
-    assert!(words.contains(&"bent: see marks"));
-    let marks = all.iter().filter(|s| s.subject == Subject::Marks).flat_map(texts).collect::<Vec<_>>().join(" ");
+    assert!(words.contains(&"bent: see measures"));
+    let marks = all.iter().filter(|s| s.subject == Subject::Measures).flat_map(texts).collect::<Vec<_>>().join(" ");
     assert!(marks.contains("at 10 ft 0 in: 12 ft 1 1/2 in (drawn 12 ft 3/4 in)"), "{marks}");
 }
 
