@@ -181,11 +181,11 @@ def check_lines(drawings, parts, findings, slope):
     return compared, outlines
 
 
-def check_marks(drawing):
+def check_measures(drawing):
     """Marks on rods: the paper's distance times the scale is the number written beside it."""
     compared = 0
     for view, scale, rows in drawing.views:
-        for name, rings in drawing.of("mark"):
+        for name, rings in drawing.of("measure"):
             x = rings[0][0, 0]
             if not (rings[0][1, 1] < rows[1, 3] < rings[0][0, 1]):
                 continue
@@ -342,10 +342,10 @@ def main(build, sheets):
     drawings = {p.stem: Drawing(p) for p in sorted(sheets.glob("*.svg"))}
     for slope in sorted({l["slope"] for l in findings["landings"]}):
         plans = [d for n, d in drawings.items() if n == f"{slope}-plan" or n.startswith(f"{slope}-plan-")]
-        marks = [d for n, d in drawings.items() if n.startswith(f"{slope}-marks")]
+        marks = [d for n, d in drawings.items() if n.startswith(f"{slope}-measures")]
         compared = sum(check_plan(d, parts, findings, slope) for d in plans)
         lines, _ = check_lines(plans + marks, parts, findings, slope)
-        rods = sum(check_marks(d) for d in marks)
+        rods = sum(check_measures(d) for d in marks)
         details = check_details(drawings[f"{slope}-details"], findings, slope)
         if not plans or lines < 12 or rods < 12:
             fault(f"slope {slope}: only {compared}, {lines} and {rods} measures were compared")

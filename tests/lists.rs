@@ -269,6 +269,27 @@ fn eave_vent_pieces_come_last_before_the_course_over_them() {
 }
 
 #[test]
+fn the_roofing_step_counts_clips_where_panels_are_stated() {
+    let panels = "\n[panels]\nwidth = \"16 in\"\nscrew_diameter = \"0.164 in\"\nscrew_length = \"3/4 in\"\n";
+    let plan = plan(&format!("{}{panels}", example("shed")));
+    let order = &tables(&plan)[2];
+    let clips = plan.lattice.slopes[0].clips.len();
+    let screws = clips * plan.design.panels.as_ref().unwrap().screws.value;
+    assert!(clips > 10);
+    let said = format!("{clips} clips with {screws} screws");
+    let found = order.column("with").any(|c| matches!(c, Cell::Text(t) if t.starts_with(&said)));
+    assert!(found, "{said}");
+}
+
+#[test]
+fn defaults_of_buying_stand_among_the_defaults_in_force() {
+    let plan = plan(&example("shed"));
+    for key in ["buying.kerf", "buying.miss_rate", "buying.bundle"] {
+        assert!(plan.design.defaults.iter().any(|d| d.key == key), "{key}");
+    }
+}
+
+#[test]
 fn a_design_that_asks_for_nothing_has_no_choice() {
     for name in common::EXAMPLES {
         assert!(plan(&example(name)).lattice.joints.is_none());

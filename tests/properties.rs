@@ -767,3 +767,46 @@ fn pieces_and_joints_add_up_to_their_stretch() {
         assert!(courses >= 8 && joints >= 8, "{name}: {courses} courses, {joints} joints");
     }
 }
+
+/// The hold-back is measured in the plane of the slope, however the end is cut: along its middle, on the membrane's plane, a
+/// piece's solid is as long as the plan says.
+#[test]
+fn a_slanted_piece_is_as_long_as_it_is_said_to_be() {
+    let plan = plan(&examples::text("hip.toml"));
+    let mut looked = 0;
+    for (slope, on) in plan.found.slopes.iter().zip(&plan.lattice.slopes) {
+        for piece in &on.pieces {
+            let held = |end: End| match end {
+                End::Edge { edge, slanted: true } => slope.outline.edges[edge].hold_back.metres() > 0.01,
+                _ => false,
+            };
+            if !held(piece.ends.0) && !held(piece.ends.1) {
+                continue;
+            }
+            let corners =
+                batten_solid(&plan.design, &slope.outline, &plan.lattice.levels, piece).unwrap().mesh().positions;
+            let pick = |least: fn(f64, f64) -> f64, from: f64| corners.iter().map(|p| p.z).fold(from, least);
+            let (low, high) = (pick(f64::min, f64::INFINITY), pick(f64::max, f64::NEG_INFINITY));
+            // The ends along the middle of a face: halfway between those of its two long sides.
+            let ends = |z: f64| {
+                let side = |above: bool| {
+                    let here = corners.iter().filter(|p| (p.z - z).abs() < 1e-9 && (p.y > piece.y) == above);
+                    here.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(p.x), b.max(p.x)))
+                };
+                let ((a, b), (c, d)) = (side(false), side(true));
+                ((a + c) / 2.0, (b + d) / 2.0)
+            };
+            let (below, above) = (ends(low), ends(high));
+            let level = |b: f64, a: f64| b + (b - a) * low / (high - low);
+            let on_membrane = [level(below.0, above.0), level(below.1, above.1)];
+            assert!(
+                near(&on_membrane, &[piece.x.0, piece.x.1], 1e-7),
+                "{}: {on_membrane:?}, {:?}",
+                piece.name,
+                piece.x
+            );
+            looked += 1;
+        }
+    }
+    assert!(looked >= 8, "{looked} pieces");
+}

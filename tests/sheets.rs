@@ -5,7 +5,7 @@
 use airlath::check;
 use airlath::plan::Plan;
 use airlath::quantity::Length;
-use airlath::scene::{Building, Detail, PartKind, Scene, SettingOut, setting_out};
+use airlath::scene::{Building, Detail, PartKind, Scene, SettingOut, marks, setting_out};
 use airlath::sheet::draw::{HAIR, Item, LEAST_TEXT, text_box};
 use airlath::sheet::{self, Paper, Parts, Set, Sheet, Subject};
 use airlath::solid::{Mesh, Plane, Point3, Vector3};
@@ -259,8 +259,8 @@ offsets = [{ at = "0 in", off = "0 in" }, { at = "10 ft", off = "3/4 in" }, { at
     // Rafter 5 stands at 4 x 24 in, from the middle of the first one at 3/4 in; found half an inch to the right.
     assert!(measures(&all, "S-L05").contains(&"8 ft 1 1/4 in"), "{:?}", measures(&all, "S-L05"));
     assert!(words.contains(&"drawn 8 ft 3/4 in"));
-    assert!(words.contains(&"bent: see marks"));
-    let marks = all.iter().filter(|s| s.subject == Subject::Marks).flat_map(texts).collect::<Vec<_>>().join(" ");
+    assert!(words.contains(&"bent: see measures"));
+    let marks = all.iter().filter(|s| s.subject == Subject::Measures).flat_map(texts).collect::<Vec<_>>().join(" ");
     assert!(marks.contains("at 10 ft 0 in: 12 ft 1 1/2 in (drawn 12 ft 3/4 in)"), "{marks}");
 }
 
@@ -486,4 +486,28 @@ fn setting_out_covers_the_slopes_of_the_design() {
             assert!(s.lines.iter().all(|l| l.between.is_empty() && l.drawn.is_some()));
         }
     });
+}
+
+/// The window of a line on paper is what the windows that `airlath marks` prints share, taken here from its records.
+#[test]
+fn windows_on_paper_are_those_of_marks() {
+    let plan = Plan::from_text("t.toml", EXAMPLES[2]).unwrap_or_else(|f| panic!("{}", f.render(false)));
+    let ctx = plan.context();
+    let mut compared = 0;
+    for (paper, on) in setting_out(&ctx).iter().zip(&ctx.slopes) {
+        let records = marks(&ctx, on, |_, _, _| Vec::new());
+        for line in &paper.lines {
+            let of_line: Vec<_> = records.iter().filter(|r| r.on == line.name).collect();
+            let Some(window) = &line.window else { continue };
+            for (k, [left, right]) in window.iter().enumerate() {
+                let across: Vec<[f64; 2]> =
+                    of_line.iter().filter(|r| r.fastener == k + 1).map(|r| r.mark.unwrap().across).collect();
+                let a = across.iter().map(|w| w[0]).fold(f64::NEG_INFINITY, f64::max);
+                let b = across.iter().map(|w| w[1]).fold(f64::INFINITY, f64::min);
+                assert!((a - left).abs() < 1e-12 && (b - right).abs() < 1e-12 && a <= b, "{}: {a} {b}", line.name);
+                compared += 1;
+            }
+        }
+    }
+    assert!(compared >= 5, "{compared} windows");
 }

@@ -103,7 +103,7 @@ fn said(scene: &Scene<'_>, what: &str, written: &[PathBuf]) -> String {
 
 /// Files in a folder that bear a sheet's kind of name: an earlier plan's, where this one does not write them again.
 fn older_sheets(folder: &Path) -> Vec<String> {
-    let kinds = ["-plan", "-marks", "-details", "-isometric"];
+    let kinds = ["-plan", "-measures", "-details", "-isometric"];
     let ours = |name: &str| {
         let stem = name.strip_suffix(".svg").or_else(|| name.strip_suffix(".png"));
         stem.is_some_and(|s| {

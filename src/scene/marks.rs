@@ -76,11 +76,6 @@ pub fn marks(
         let (centre, edge) = (line_centre(on, landing), piece.y - half);
         for (k, f) in on.lattice.fasteners_of(landing).iter().enumerate() {
             let (square, sure) = (site.square(number, k), site.sure(number, k));
-            let found = marked_rectangle(&sure, [f.x, f.y], [centre, edge], step);
-            let metres = |r: MarkedRectangle| {
-                let of = |(a, b): (i64, i64)| [a as f64 * step, b as f64 * step];
-                Marked { across: of(r.across), up: of(r.up) }
-            };
             let conflict = if sure.is_empty() { site.conflict(number, k) } else { None };
             all.push(MarkRecord {
                 slope: on.frame.name.clone(),
@@ -91,7 +86,7 @@ pub fn marks(
                 centre,
                 edge,
                 planned: [f.x, f.y],
-                mark: found.map(metres),
+                mark: marked(&sure, [f.x, f.y], [centre, edge], step),
                 conflict: conflict.into_iter().flat_map(|c| c.list()).map(|c| c.words().to_owned()).collect(),
                 square: shapes(&square),
                 sure: shapes(&sure),
@@ -100,6 +95,45 @@ pub fn marks(
         }
     }
     all
+}
+
+fn marked(sure: &Region, planned: [f64; 2], origin: [f64; 2], step: f64) -> Option<Marked> {
+    let metres = |r: MarkedRectangle| {
+        let of = |(a, b): (i64, i64)| [a as f64 * step, b as f64 * step];
+        Marked { across: of(r.across), up: of(r.up) }
+    };
+    marked_rectangle(sure, planned, origin, step).map(metres)
+}
+
+/// For each line of a slope and each fastener of its landings, by number: how far left and right of the line's centre one
+/// may drive at every course, each at the height that [`marks`] gives for it. `None` for a line where a fastener has no
+/// mark, where no such place serves all courses, or which has no landing.
+pub(super) fn across_by_line(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<Option<Vec<[f64; 2]>>> {
+    let mut lines: Vec<Option<Vec<[f64; 2]>>> = vec![Some(Vec::new()); on.lattice.lines.len()];
+    let Some(site) = ctx.site(on) else { return vec![None; lines.len()] };
+    let step = mark_step(ctx.design.units);
+    let half = ctx.design.lattice.batten.width.metres() / 2.0;
+    for (number, landing) in on.lattice.landings.iter().enumerate() {
+        let On::Line(line) = landing.on else { continue };
+        let (Some(slot), Some(piece)) = (lines.get_mut(line as usize), on.piece(landing)) else { continue };
+        let origin = [line_centre(on, landing), piece.y - half];
+        for (k, f) in on.lattice.fasteners_of(landing).iter().enumerate() {
+            let Some(so_far) = slot.as_mut() else { break };
+            let mark = marked(&site.sure(number, k), [f.x, f.y], origin, step).map(|m| m.across);
+            let here = match (mark, so_far.get(k)) {
+                (Some([a, b]), Some([c, d])) => Some([a.max(*c), b.min(*d)]),
+                (mark, _) => mark,
+            };
+            match here.filter(|[a, b]| a <= b) {
+                None => *slot = None,
+                Some(both) => match so_far.get_mut(k) {
+                    Some(place) => *place = both,
+                    None => so_far.push(both),
+                },
+            }
+        }
+    }
+    lines.into_iter().map(|l| l.filter(|l| !l.is_empty())).collect()
 }
 
 /// The middle of the tape that a landing is on, at its height: what shows on the roof.

@@ -31,7 +31,7 @@ pub use records::{
     CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
     MendRecord, PenetrationRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,
 };
-pub use setting_out::{CourseMark, EdgeMark, LineMark, OpeningMark, PieceMark, SettingOut, setting_out};
+pub use setting_out::{CourseMark, EdgeMark, LineMark, MOST_WINDOWS, OpeningMark, PieceMark, SettingOut, setting_out};
 pub use strength::{PieceUseRecord, StrengthRecord, UtilisationRecord};
 pub use table::{Cell, Column, ColumnKind, Table};
 

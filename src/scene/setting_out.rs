@@ -5,9 +5,10 @@
 //! found. Limits: metres; x counts from the slope's left end, y from its lowest edge. A line's mark is the middle of its
 //! strips, a course's mark the middle of its battens.
 
-use crate::check::{Context, OnSlope, Outcome};
+use super::marks::across_by_line;
+use crate::check::{Context, OnSlope};
 use crate::design::EdgeKind;
-use crate::lattice::{Line, On, SlopeLattice, StripPiece, nearest_to, x_at};
+use crate::lattice::{Line, SlopeLattice, StripPiece, nearest_to, x_at};
 use crate::structure::State;
 
 /// One slope as it is set out.
@@ -31,8 +32,8 @@ pub struct SettingOut {
     pub courses: Vec<CourseMark>,
     /// Width of the battens.
     pub batten_width: f64,
-    /// The aim window that most lines have, to a millimetre; none where no line has one.
-    pub usual_window: Option<f64>,
+    /// Whether windows were left out, because the slope has more than [`MOST_WINDOWS`] landings.
+    pub windows_left_out: bool,
 }
 
 /// One edge of an outline.
@@ -74,9 +75,10 @@ pub struct LineMark {
     pub width: f64,
     /// Whether its tape or its strips are on the roof already.
     pub laid: bool,
-    /// How far off its place any fastener of the line may wander before its shank leaves the member that backs it; none
-    /// where one of them is not backed anyway, or the line has none.
-    pub window: Option<f64>,
+    /// For each fastener of a landing, how far left and right of the middle of the tape one may drive at every course of
+    /// the line, metres, negative to the left: what all its sure windows share, each at the height that `marks` gives.
+    /// None where they share nothing, the line has no landing, or windows were left out.
+    pub window: Option<Vec<[f64; 2]>>,
 }
 
 /// One course.
@@ -101,6 +103,9 @@ pub struct PieceMark {
     pub y: f64,
 }
 
+/// Landings of a slope above which windows are left out: each one costs time, and a sheet is no place for so many.
+pub const MOST_WINDOWS: usize = 2000;
+
 /// All slopes, in the order of the design.
 pub fn setting_out(ctx: &Context<'_>) -> Vec<SettingOut> {
     ctx.slopes.iter().map(|on| slope(ctx, on)).collect()
@@ -115,19 +120,9 @@ fn slope(ctx: &Context<'_>, on: &OnSlope<'_>) -> SettingOut {
             Some(EdgeMark { number: i + 1, kind, ends: [[ax, ay], [bx, by]] })
         })
         .collect();
-    let windows = windows(ctx, on);
-    let lines: Vec<LineMark> =
-        on.lattice.lines.iter().enumerate().map(|(i, l)| line(on.lattice, i, l, &windows)).collect();
-    let whole = |w: f64| (w * 1e3).round();
-    let mut counts: Vec<(f64, usize)> = Vec::new();
-    for w in lines.iter().filter_map(|l| l.window) {
-        match counts.iter_mut().find(|(v, _)| whole(*v) == whole(w)) {
-            Some((_, n)) => *n += 1,
-            None => counts.push((w, 1)),
-        }
-    }
-    // Of equally many the wider: the narrower is then the one to point out.
-    counts.sort_by(|a, b| b.1.cmp(&a.1).then(b.0.total_cmp(&a.0)));
+    let windows_left_out = on.lattice.landings.len() > MOST_WINDOWS;
+    let windows = if windows_left_out { Vec::new() } else { across_by_line(ctx, on) };
+    let lines = on.lattice.lines.iter().enumerate().map(|(i, l)| line(on.lattice, i, l, &windows)).collect();
     SettingOut {
         slope: on.frame.name.clone(),
         pitch: on.frame.pitch,
@@ -142,7 +137,7 @@ fn slope(ctx: &Context<'_>, on: &OnSlope<'_>) -> SettingOut {
         lines,
         courses: courses(on.lattice),
         batten_width: ctx.design.lattice.batten.width.metres(),
-        usual_window: counts.first().map(|(w, _)| *w),
+        windows_left_out,
     }
 }
 
@@ -165,21 +160,7 @@ fn y_from(edges: &[EdgeMark]) -> String {
     }
 }
 
-/// For each line the least window of its fasteners; `None` once one of them is not backed.
-fn windows(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<Option<f64>> {
-    let radius = ctx.design.fastening.diameter.metres() / 2.0;
-    let mut least: Vec<Option<f64>> = vec![Some(f64::INFINITY); on.lattice.lines.len()];
-    for landing in &on.lattice.landings {
-        let On::Line(l) = landing.on else { continue };
-        let Some(slot) = least.get_mut(l as usize) else { continue };
-        for b in on.backing_of(landing) {
-            *slot = slot.filter(|_| b.outcome == Outcome::Backed).map(|w| w.min(b.room - radius));
-        }
-    }
-    least.into_iter().map(|w| w.filter(|w| w.is_finite())).collect()
-}
-
-fn line(lattice: &SlopeLattice, index: usize, line: &Line, windows: &[Option<f64>]) -> LineMark {
+fn line(lattice: &SlopeLattice, index: usize, line: &Line, windows: &[Option<Vec<[f64; 2]>>]) -> LineMark {
     let of_line = |l: Option<u32>| l.is_some_and(|l| l as usize == index);
     let strips: Vec<&StripPiece> = lattice.strips.iter().filter(|s| of_line(s.line)).collect();
     let tapes: Vec<(&[(f64, f64)], f64)> =
@@ -236,7 +217,7 @@ fn line(lattice: &SlopeLattice, index: usize, line: &Line, windows: &[Option<f64
         between,
         width: span((y[0] + y[1]) / 2.0).map_or(0.0, |(a, b)| b - a),
         laid,
-        window: windows.get(index).copied().flatten(),
+        window: windows.get(index).cloned().flatten(),
     }
 }
 

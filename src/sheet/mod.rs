@@ -11,7 +11,7 @@
 //! | module | what it draws |
 //! |---|---|
 //! | [`plan`] | a slope from above: outline, framing, tapes, strips, courses, openings, straps, flags, dimension lines |
-//! | [`marks`] | running measures: a rod for the lines, a story pole for the courses, and both as tables |
+//! | [`measures`] | running measures: a rod for the lines, a story pole for the courses, and both as tables |
 //! | [`section`] | details, cut from the solids by planes |
 //! | [`isometric`] | a slope to look at, its hidden parts hidden |
 //! | [`picture`] | a small plan round one flag |
@@ -21,7 +21,7 @@ pub mod draw;
 pub mod font;
 mod frame;
 pub mod isometric;
-pub mod marks;
+pub mod measures;
 pub mod picture;
 pub mod plan;
 pub mod scale;
@@ -73,7 +73,7 @@ pub enum Subject {
     /// A slope from above.
     Plan,
     /// Running measures.
-    Marks,
+    Measures,
     /// Details.
     Details,
     /// A picture of a slope.
@@ -147,7 +147,7 @@ pub fn sheets(set: &Set<'_>) -> std::io::Result<Vec<Sheet>> {
     for slope in set.slopes {
         let parts = Parts::of(set.scene, &slope.slope)?;
         all.extend(plan::sheets(set, slope, &parts));
-        all.extend(marks::sheets(set, slope));
+        all.extend(measures::sheets(set, slope));
         all.push(section::sheet(set, slope, &parts));
         if parts.list.len() <= MOST_PARTS_PICTURED {
             all.push(isometric::sheet(set, slope, &parts));

@@ -2,7 +2,7 @@
 //!
 //! Aim: the sheet that lies on the roof. Reason: every mark carries the name that it has in the model, every number is
 //! measured from one edge. Limits: a slope too long for the paper at a scale that can still be read is split at match
-//! lines; a text for which there is no room is left out and counted, and stands in the tables of the marks sheets.
+//! lines; a text for which there is no room is left out and counted, and stands in the tables of the sheets of measures.
 
 use std::collections::BTreeMap;
 
@@ -454,7 +454,7 @@ fn line_measures(
             if let Some(d) = drawn {
                 marks.push((place, format!("   drawn {}", show(d)), false));
             } else if end == 0 && !l.between.is_empty() {
-                marks.push((place, "   bent: see marks".to_owned(), true));
+                marks.push((place, "   bent: see measures".to_owned(), true));
             } else if l.drawn.is_none() {
                 marks.push((place, "   not in the drawing".to_owned(), false));
             }
@@ -751,7 +751,7 @@ fn legend(set: &Set<'_>, slope: &SettingOut, r: &Rect, unplaced: &[usize], left_
         "Bold: found elsewhere than drawn; mark the found place.".to_owned(),
     ];
     if left_out > 0 {
-        notes.push(format!("{left_out} pieces have no room for their name here: see the marks sheet."));
+        notes.push(format!("{left_out} pieces have no room for their name here: see the sheet of measures."));
     }
     for n in notes {
         y = canvas.paragraph(Point::new(r.x0 + 0.5, y), &n, NOTE, width) + 0.7;

@@ -154,13 +154,16 @@ fn widths(list: &List, room: f64) -> Vec<f64> {
 /// The sheets of the lists that the scene holds.
 pub fn sheets(set: &Set<'_>) -> Vec<Sheet> {
     let mut all = Vec::new();
-    for (name, lists) in [("findings", vec![findings(set.scene)]), ("lists", lists(set.scene, set.lists))] {
+    let found = findings(set.scene);
+    let title = found.title.clone();
+    for (name, title, lists) in
+        [("findings", title.as_str(), vec![found]), ("lists", "Lists", lists(set.scene, set.lists))]
+    {
         let mut flow = Flow::new(set);
-        let title = lists.first().map(|l| l.title.clone()).unwrap_or_default();
         for list in &lists {
             flow.list(list);
         }
-        all.extend(pages(set, flow, name, &title, None));
+        all.extend(pages(set, flow, name, title, None));
     }
     all
 }
@@ -169,7 +172,7 @@ pub fn sheets(set: &Set<'_>) -> Vec<Sheet> {
 pub fn pages(set: &Set<'_>, flow: Flow, name: &str, title: &str, slope: Option<&str>) -> Vec<Sheet> {
     let many = flow.pages.len() > 1;
     let count = flow.pages.len();
-    let subject = if slope.is_some() { Subject::Marks } else { Subject::List };
+    let subject = if slope.is_some() { Subject::Measures } else { Subject::List };
     flow.pages
         .into_iter()
         .enumerate()

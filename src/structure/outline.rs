@@ -94,6 +94,16 @@ impl Outline {
         self.plane(edge, self.edges.get(edge)?.cut.value, setback)
     }
 
+    /// The plane that cuts what keeps an edge's hold-back: the cut through the edge, moved inward by `hold_back` in the
+    /// plane of the slope, at a right angle to the edge.
+    pub fn held_back_plane(&self, edge: usize, hold_back: f64) -> Option<Plane> {
+        let mut plane = self.cut_plane(edge, 0.0)?;
+        let (nx, ny) = self.outward(edge)?;
+        // A cut that leans is thinner across than in the plane of the slope.
+        plane.offset -= hold_back * plane.normal.dot(&Vector3::new(nx, ny, 0.0));
+        Some(plane)
+    }
+
     /// The vertical plane through an edge, moved inward by `setback` along its (level) normal.
     pub fn plumb_plane(&self, edge: usize, setback: f64) -> Option<Plane> {
         self.plane(edge, EndCut::Plumb, setback)
@@ -242,5 +252,16 @@ length = "75 mm"
         let down = Point3::new(1.0, 4.0 - 0.5, -(30f64.to_radians().cos()));
         assert!(plane.distance(&down).abs() < 1e-12);
         assert!((o.cut_shift(4, -1.0) + 30f64.to_radians().tan()).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_hold_back_is_measured_in_the_slope_whatever_the_cut() {
+        let o = l_shape();
+        let held = o.held_back_plane(4, 0.1).expect("the top edge");
+        assert!(held.distance(&Point3::new(1.0, 3.9, 0.0)).abs() < 1e-12);
+        // Moved along the level normal of a plumb cut the same number reaches further up the slope.
+        let level = o.plumb_plane(4, 0.1).expect("the top edge");
+        let in_slope = 0.1 / 30f64.to_radians().cos();
+        assert!(level.distance(&Point3::new(1.0, 4.0 - in_slope, 0.0)).abs() < 1e-12);
     }
 }

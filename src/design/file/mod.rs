@@ -508,7 +508,8 @@ pub struct BattenFile {
     pub least_piece: Option<Written<Length>>,
     /// Joints of this many courses below do not stand on the same line.
     pub stagger: Option<Written<i64>>,
-    /// How joints are chosen: each "far" along as the longest board reaches, or so that the "fewest boards" are bought.
+    /// How joints are chosen: "far" puts each as far along as the longest board reaches; "fewest boards" chooses all of them
+    /// together, so that the fewest and cheapest boards are bought. "far" where left out.
     pub joints: Option<Written<JointChoice>>,
     /// "butt", "doubled" or "lap".
     pub joint: Option<Written<JointKind>>,

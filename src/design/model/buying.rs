@@ -52,7 +52,7 @@ pub struct Buying {
     pub currency: String,
     /// Prices; either for every stock length of the boards or for none.
     pub prices: Vec<Price>,
-    /// Defaults of these keys. The lists show them; they move nothing else.
+    /// Defaults of these keys, for the lists; they stand among the defaults in force too.
     pub defaults: Vec<DefaultInForce>,
 }
 

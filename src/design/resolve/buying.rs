@@ -35,7 +35,7 @@ pub fn joints(r: &mut Reader<'_>, file: &DesignFile) -> Option<Vec<PinnedJoints>
 
 /// Sawing, spares, bundles and prices. `stock` are the boards' stock lengths.
 pub fn buying(r: &mut Reader<'_>, file: &DesignFile, stock: &[Length]) -> Option<Buying> {
-    // Nothing but the lists depends on most of these, so their defaults stand in the lists and not among the others.
+    // The lists show these once more, beside what they move.
     let before = r.defaults.len();
     let f = file.buying.as_ref().map(Located::get);
     let kerf = r.length_or(
@@ -59,7 +59,7 @@ pub fn buying(r: &mut Reader<'_>, file: &DesignFile, stock: &[Length]) -> Option
         1..=1000,
         "what one person carries up; common practice, no source",
     );
-    let defaults = r.defaults.split_off(before);
+    let defaults = r.defaults.get(before..).unwrap_or_default().to_vec();
     let currency = match f.map_or(&None, |f| &f.currency) {
         None => Some(String::new()),
         written => r.maybe("buying.currency", written).map(|g| g.value),

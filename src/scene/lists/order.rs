@@ -4,7 +4,7 @@ use super::super::{Cell, ColumnKind, FindingRecord, ReportHeader, Table};
 use super::buying::{fasteners_to_drive, spares};
 use super::{count, text};
 use crate::check::{Context, OnSlope, Verdict};
-use crate::design::{LaidKind, TapeOrder};
+use crate::design::{EdgeKind, LaidKind, TapeOrder};
 use crate::lattice::{Boards, VentPiece, is_laid};
 use crate::scene::quantities::path_length;
 
@@ -228,10 +228,18 @@ pub fn table(ctx: &Context<'_>, header: &ReportHeader, boards: &Boards) -> Table
     for on in &slopes {
         let name = on.frame.name.as_str();
         let flags = steps.flags(name, &[Before::Roofing]);
+        let courses = on.lattice.courses.len();
+        let with = match on.lattice.clips.len() {
+            0 => format!("{courses} courses to fix to; the roofing is not part of this plan"),
+            clips => {
+                let screws = clips * ctx.design.panels.as_ref().map_or(0, |p| p.screws.value);
+                format!("{clips} clips with {screws} screws, on {courses} courses")
+            }
+        };
         steps.add(Step {
             work: "fix the roofing, with its own fixings, to battens only",
             place: name,
-            with: format!("{} courses to fix to; the roofing is not part of this plan", on.lattice.courses.len()),
+            with,
             count: Some(on.lattice.courses.len()),
             flags,
             ..Step::default()
@@ -246,14 +254,13 @@ pub fn table(ctx: &Context<'_>, header: &ReportHeader, boards: &Boards) -> Table
     table
 }
 
-/// Vent pieces that are not laid: those in the upper and in the lower half of the slope.
+/// Vent pieces that are not laid: those of the upper edges, and those of eaves, by what the edge is.
 fn vents<'a>(ctx: &Context<'_>, on: &OnSlope<'a>) -> (Vec<&'a VentPiece>, Vec<&'a VentPiece>) {
     if is_laid(ctx.design, on.id, LaidKind::VentPieces, None, None) {
         return (Vec::new(), Vec::new());
     }
-    let bounds = on.frame.outline.bounds();
-    let middle = (bounds.y0 + bounds.y1) / 2.0;
-    on.lattice.vents.iter().partition(|v| (v.y.0 + v.y.1) / 2.0 > middle)
+    let edges = &on.frame.outline.edges;
+    on.lattice.vents.iter().partition(|v| edges.get(v.edge).is_none_or(|e| e.kind.value != EdgeKind::Eave))
 }
 
 /// Names of the courses that lie over vent pieces.

@@ -8,8 +8,8 @@ use super::plan::differ;
 use super::scale::fitting;
 use super::table::{Flow, List, pages};
 use super::{Set, Sheet, View, frame};
-use crate::quantity::{Length, running};
-use crate::scene::SettingOut;
+use crate::quantity::{Length, Units, running};
+use crate::scene::{MOST_WINDOWS, SettingOut};
 
 /// One mark on a rod.
 struct Mark {
@@ -23,7 +23,7 @@ const STEP: f64 = 2.6;
 const ROD: f64 = 5.5;
 const TEXT: f64 = 27.0;
 
-/// The marks sheets of a slope.
+/// The sheets of measures of a slope.
 pub fn sheets(set: &Set<'_>, slope: &SettingOut) -> Vec<Sheet> {
     let units = set.units();
     let area = frame::area(set);
@@ -53,7 +53,7 @@ pub fn sheets(set: &Set<'_>, slope: &SettingOut) -> Vec<Sheet> {
     flow.list(&line_list(set, slope));
     flow.list(&course_list(set, slope));
     let title = format!("Slope {}: running measures", slope.slope);
-    let mut all = pages(set, flow, &format!("{}-marks", slope.slope), &title, Some(&slope.slope));
+    let mut all = pages(set, flow, &format!("{}-measures", slope.slope), &title, Some(&slope.slope));
     if let Some(first) = all.first_mut() {
         first.views = views;
     }
@@ -109,7 +109,7 @@ fn rods(
         let places = spread(&wanted, STEP, area.x0 + 2.0, area.x1 - 2.0);
         for (((m, x), place), measure) in here.iter().zip(&wanted).zip(places).zip(measures) {
             let tick = [Point::new(*x, bottom + 1.0), Point::new(*x, top - 0.8)];
-            canvas.lines(vec![tick.to_vec()], Pen::black(MEDIUM), "mark", Some(&m.name));
+            canvas.lines(vec![tick.to_vec()], Pen::black(MEDIUM), "measure", Some(&m.name));
             canvas.line(&[Point::new(*x, top - 0.8), Point::new(place, top - 2.6)], Pen::black(HAIR), "leader");
             let text = format!("{}  {measure}", m.name);
             let set = if m.bold { Type::bold(2.2) } else { Type::regular(2.2) };
@@ -131,11 +131,25 @@ fn rods(
     *y += 2.5;
 }
 
+/// A window in words, such as `-3/8 in to +1/2 in`.
+fn window_text(window: &[[f64; 2]], units: Units) -> String {
+    let show = |v: f64| {
+        let text = Length::from_metres(v.abs()).show(units);
+        if v.abs() < 1e-9 { "0".to_owned() } else { format!("{}{text}", if v < 0.0 { "-" } else { "+" }) }
+    };
+    let one = |[a, b]: [f64; 2]| format!("{} to {}", show(a), show(b));
+    match window {
+        [only] => one(*only),
+        several => {
+            several.iter().enumerate().map(|(k, w)| format!("{}: {}", k + 1, one(*w))).collect::<Vec<_>>().join("; ")
+        }
+    }
+}
+
 /// Every line, found beside drawn, with its aim window.
 pub fn line_list(set: &Set<'_>, slope: &SettingOut) -> List {
     let units = set.units();
     let show = |v: f64| Length::from_metres(v).show(units);
-    let usual = slope.usual_window;
     let rows = slope
         .lines
         .iter()
@@ -148,11 +162,10 @@ pub fn line_list(set: &Set<'_>, slope: &SettingOut) -> List {
                 Some(_) => "its ends as drawn".to_owned(),
                 None => "not in the drawing".to_owned(),
             };
-            let window = match (l.window, usual) {
-                (Some(w), Some(u)) if !differ(w, u, units) => "as usual".to_owned(),
-                (Some(w), _) if w < 0.0005 => "none: hit the mark".to_owned(),
-                (Some(w), _) => format!("{} either way", Length::from_metres(w).show_fine(units)),
-                (None, _) => "see the flags".to_owned(),
+            let window = match (&l.window, slope.windows_left_out) {
+                (Some(w), _) => window_text(w, units),
+                (None, true) => "left out".to_owned(),
+                (None, false) => "none that serves all courses".to_owned(),
             };
             vec![
                 l.name.clone(),
@@ -173,13 +186,13 @@ pub fn line_list(set: &Set<'_>, slope: &SettingOut) -> List {
         "From {}, to the middle of the strip. A drawn measure is given where the line was found elsewhere (lower / upper end).",
         slope.x_from
     )];
-    match usual {
-        Some(u) => notes.push(format!(
-            "Aim window: how far off the mark a fastener may be before its shank leaves what backs it: usually {} either way.",
-            Length::from_metres(u).show_fine(units)
-        )),
-        None => notes.push("Aim window: no line has all its fasteners backed.".to_owned()),
-    }
+    notes.push(if slope.windows_left_out {
+        format!(
+            "Aim windows are left out: the slope has more than {MOST_WINDOWS} landings; airlath marks prints them course by course."
+        )
+    } else {
+        "Aim window: how far left (-) and right (+) of the middle of the tape one may drive at every course of the line, fastener by fastener: what the sure windows of airlath marks share. How far up in the board, and wider windows of single courses, are printed there.".to_owned()
+    });
     List {
         title: format!("Slope {}: lines", slope.slope),
         columns: ["line", "lower end", "upper end", "drawn", "found elsewhere between", "aim window", "state"]
