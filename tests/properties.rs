@@ -783,8 +783,8 @@ fn a_slanted_piece_is_as_long_as_it_is_said_to_be() {
             if !held(piece.ends.0) && !held(piece.ends.1) {
                 continue;
             }
-            let corners =
-                batten_solid(&plan.design, &slope.outline, &plan.lattice.levels, piece).unwrap().mesh().positions;
+            let body = batten_solid(&plan.design, &slope.outline, &plan.lattice.levels, piece).unwrap();
+            let corners: Vec<_> = body.mesh().positions.iter().map(|p| body.pose * p).collect();
             let pick = |least: fn(f64, f64) -> f64, from: f64| corners.iter().map(|p| p.z).fold(from, least);
             let (low, high) = (pick(f64::min, f64::INFINITY), pick(f64::max, f64::NEG_INFINITY));
             // The ends along the middle of a face: halfway between those of its two long sides.
