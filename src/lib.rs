@@ -3,8 +3,8 @@
 //! Aim: from one design file, the whole lattice as solids, every batten that nothing backs, and files that any free
 //! viewer opens.
 //! Reason: once the membrane is on, nobody can see the rafters; a fastener in the wrong place is a hole that stays.
-//! Limits: backing and fit are checked here, strength where the design gives loads; air is not. Nothing here replaces a
-//! licensed designer.
+//! Limits: backing, fit and the ways of the air are checked here, strength and flows where the design gives loads and
+//! weather. Nothing here replaces a licensed designer.
 //!
 //! The stages in order, each knowing only those before it:
 //!
