@@ -4,6 +4,8 @@ use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 
+use crate::solid::convex_hull;
+
 /// A closed ring of places (x, y) on a slope, metres; the last is joined to the first.
 pub type Ring = Vec<[f64; 2]>;
 
@@ -72,28 +74,6 @@ fn area(ring: &Ring) -> f64 {
     ring.iter().zip(next).map(|(p, q)| p[0] * q[1] - q[0] * p[1]).sum::<f64>() / 2.0
 }
 
-/// The convex hull of places, counter-clockwise.
-pub fn hull(mut points: Ring) -> Ring {
-    points.sort_by(|p, q| p[0].total_cmp(&q[0]).then(p[1].total_cmp(&q[1])));
-    let half = |points: &mut dyn Iterator<Item = &[f64; 2]>| {
-        let mut chain: Ring = Vec::new();
-        for p in points {
-            while let [.., a, b] = chain.as_slice() {
-                if (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) > 0.0 {
-                    break;
-                }
-                chain.pop();
-            }
-            chain.push(*p);
-        }
-        chain.pop();
-        chain
-    };
-    let mut ring = half(&mut points.iter());
-    ring.extend(half(&mut points.iter().rev()));
-    ring
-}
-
 /// A polygon that holds every place nearer than `radius` to a rectangle (of no size: a place).
 pub fn around(x: (f64, f64), y: (f64, f64), radius: f64) -> Ring {
     // The sides of the polygon touch the circle from outside.
@@ -107,7 +87,7 @@ pub fn around(x: (f64, f64), y: (f64, f64), radius: f64) -> Ring {
             }));
         }
     }
-    hull(points)
+    convex_hull(points, 0.0)
 }
 
 /// Sides of a polygon round a circle: it is at most half a hundredth of the radius too large.

@@ -1,11 +1,11 @@
 //! The window of one fastener: half-planes from the faces of bodies, and what is taken out of them.
 
 use super::condition::{Condition, Conditions};
-use super::region::{HalfPlane, Region, Ring, around, cut, hull, rectangle};
+use super::region::{HalfPlane, Region, Ring, around, cut, rectangle};
 use crate::design::Design;
 use crate::lattice::{Landing, Lattice, SlopeLattice, batten_solid};
 use crate::solid::tolerance::SAME;
-use crate::solid::{Body, BodyIndex, Entry, Plane};
+use crate::solid::{Body, BodyIndex, Entry, Plane, convex_hull};
 use crate::structure::{Component, Face, MemberId, SlopeFrame, SlopeIndex, Structure};
 
 /// How far from a landing's middle its windows reach at most, metres: six inches.
@@ -541,7 +541,7 @@ fn swept(x: (f64, f64), y: (f64, f64), radius: f64, depths: (f64, f64), lean: Le
             return points;
         }
     }
-    hull(points)
+    convex_hull(points, 0.0)
 }
 
 /// The stretch of a line through a place that lies in a convex ring, as offsets from the place.

@@ -13,7 +13,7 @@ use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame};
 use crate::check::Verdict;
 use crate::quantity::{Length, Units};
 use crate::scene::{FindingRecord, LineMark, PartKind, SettingOut};
-use crate::solid::{Mesh, Point2, unit_normal};
+use crate::solid::{Mesh, Point2, convex_hull, unit_normal};
 
 /// Widths round the drawn window, millimetres: for course measures, slope length, eave length and line measures.
 const LEFT: f64 = 26.0;
@@ -354,25 +354,8 @@ fn footprint(solid: &Solid) -> Vec<Vec<Point2>> {
 
 /// The convex hull of a mesh's corners seen along z, counter-clockwise.
 fn hull(mesh: &Mesh) -> Vec<Point2> {
-    let mut points: Vec<Point2> = mesh.positions.iter().map(|p| Point2::new(p.x, p.y)).collect();
-    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    let half = |points: &mut dyn Iterator<Item = &Point2>| {
-        let mut chain: Vec<Point2> = Vec::new();
-        for p in points {
-            while let [.., a, b] = chain.as_slice() {
-                if (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x) > 1e-12 {
-                    break;
-                }
-                chain.pop();
-            }
-            chain.push(*p);
-        }
-        chain.pop();
-        chain
-    };
-    let mut ring = half(&mut points.iter());
-    ring.extend(half(&mut points.iter().rev()));
-    ring
+    let corners = mesh.positions.iter().map(|p| [p.x, p.y]).collect();
+    convex_hull(corners, 1e-12).into_iter().map(Point2::from).collect()
 }
 
 /// The outline, each edge in its own way; their names stand in the overall dimensions.

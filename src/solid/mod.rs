@@ -7,6 +7,7 @@
 //! `f64` throughout. Nothing here knows what a rafter is.
 
 mod body;
+mod hull;
 mod index;
 mod intervals;
 mod mesh;
@@ -16,6 +17,7 @@ mod sweep;
 pub mod tolerance;
 
 pub use body::{Body, Chord, Shape};
+pub use hull::convex_hull;
 pub use index::{BodyIndex, Entry};
 pub use intervals::Intervals;
 pub use mesh::{Mesh, unit_normal};
