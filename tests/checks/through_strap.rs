@@ -52,3 +52,15 @@ fn silent_where_a_fastener_misses_its_tape_beside_a_strap() {
     let text = shed(&[], &(straps(16.6, false) + &moved("S-B02.L03", -40.0, 0.0)));
     silent(&text, NAME, "off-tape");
 }
+
+/// Shifted by 20 the steel is clear of every fastener. Where the field has nails, on the straps' middles, they would then
+/// stand in no rafter, and nothing is proposed that a re-run would praise for it.
+#[test]
+fn no_shift_is_proposed_after_which_nails_hold_nothing() {
+    let mends = |nails: bool| -> Vec<String> {
+        let seen = seen(&shed(&[], &straps(0.0, nails)), NAME);
+        seen.findings[0].mends.iter().map(|m| m.change.text()).collect()
+    };
+    assert_eq!(mends(false), ["straps[1].shift = \"20 mm\""]);
+    assert_eq!(mends(true), [""]);
+}
