@@ -17,7 +17,7 @@ fn with(table: &str) -> String {
 
 fn chances(text: &str) -> (Plan, Chances) {
     let plan = Plan::from_text("design.toml", text).map_err(|f| f.render(false)).unwrap();
-    let chances = plan.context().chances.unwrap();
+    let chances = plan.context().chances().unwrap().clone();
     (plan, chances)
 }
 

@@ -32,8 +32,7 @@ pub struct Context<'a> {
     pub driven: Option<&'a Driven>,
     /// One for each slope.
     pub slopes: Vec<OnSlope<'a>>,
-    /// The chances of a miss, where the design states its tolerances.
-    pub chances: Option<Chances>,
+    chances: OnceLock<Option<Chances>>,
     strength: OnceLock<std::result::Result<Analysis, Vec<String>>>,
     space: OnceLock<Space>,
 }
@@ -130,7 +129,7 @@ impl<'a> Context<'a> {
                 slope
             })
             .collect();
-        let mut ctx = Context {
+        Context {
             design,
             drawn,
             structure,
@@ -138,16 +137,21 @@ impl<'a> Context<'a> {
             planned,
             driven,
             slopes,
-            chances: None,
+            chances: OnceLock::new(),
             strength: OnceLock::new(),
             space: OnceLock::new(),
+        }
+    }
+
+    /// The chances of a miss, worked out when first asked for; `None` where the design states no tolerances.
+    pub fn chances(&self) -> Option<&Chances> {
+        let work_out = || {
+            let tolerance = self.design.tolerance.as_ref()?;
+            let sites: Vec<Site<'_>> = self.slopes.iter().filter_map(|on| self.site(on)).collect();
+            let limits = &self.design.limits;
+            Some(aim::chances(&sites, tolerance, limits.run.metres() + limits.tolerance.metres()))
         };
-        ctx.chances = design.tolerance.as_ref().map(|tolerance| {
-            let sites: Vec<Site<'_>> = ctx.slopes.iter().filter_map(|on| ctx.site(on)).collect();
-            let most_run = design.limits.run.metres() + design.limits.tolerance.metres();
-            aim::chances(&sites, tolerance, most_run)
-        });
-        ctx
+        self.chances.get_or_init(work_out).as_ref()
     }
 
     /// Strength, computed when first asked for; or the reasons why it is not checked.

@@ -29,7 +29,7 @@ Source
 };
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
-    let (Some(tolerance), Some(chances)) = (&ctx.design.tolerance, &ctx.chances) else {
+    let (Some(tolerance), Some(chances)) = (&ctx.design.tolerance, ctx.chances()) else {
         return Some("the design states no [tolerance]".into());
     };
     let limit = tolerance.miss.value;

@@ -57,7 +57,7 @@ pub struct LineChanceRecord {
 
 /// The chances of a plan; `None` where the design states no tolerances.
 pub fn chances_record(ctx: &Context<'_>) -> Option<ChancesRecord> {
-    let (chances, tolerance) = (ctx.chances.as_ref()?, ctx.design.tolerance.as_ref()?);
+    let (chances, tolerance) = (ctx.chances()?, ctx.design.tolerance.as_ref()?);
     let mut record = ChancesRecord {
         expected: chances.expected,
         planned: chances.planned,
@@ -102,7 +102,7 @@ const BINS: [(f64, &str); 6] = [
 
 /// The model by chance: fasteners by the chance of a miss at their landing, battens by the worst of their landings.
 pub fn chance_look(ctx: &Context<'_>) -> Option<Look> {
-    let chances = ctx.chances.as_ref()?;
+    let chances = ctx.chances()?;
     let mut of: BTreeMap<String, u8> = BTreeMap::new();
     for (on, landings) in ctx.slopes.iter().zip(&chances.landings) {
         for (landing, chance) in on.lattice.landings.iter().zip(landings) {
