@@ -32,7 +32,7 @@ use basis::Basis;
 use path::{Analysis, Landed, OfPiece};
 
 /// Said with every result.
-pub const SUPPORTS: &str = "It supports a licensed designer and never replaces one.";
+pub const SUPPORTS: &str = "This computation supports a licensed designer and never replaces one.";
 
 /// Computes strength, or says why not: each reason a sentence without an end.
 ///
