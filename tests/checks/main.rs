@@ -42,6 +42,7 @@ const NOT_RUN: [&str; 17] = [
     "miss-likely",
     "landing-overloaded",
     "batten-overloaded",
+    "clip-overloaded",
     "batten-adrift",
     "strip-crushed",
     "foothold",
