@@ -452,7 +452,10 @@ mod tests {
         // A one-sided tail: 2.3263 deviations from the side (Abramowitz and Stegun, table 26.5, from memory).
         assert!((0.019 - high - 2.326_35 * 0.005).abs() < 1e-6, "{high}");
         // Looked for in less, it stays within that; where less holds it, nothing changes.
-        assert_eq!(allowed_shift(&[stretch], 0.003, 0.004, 0.01, (low / 2.0, high / 2.0)), Some((low / 2.0, high / 2.0)));
+        assert_eq!(
+            allowed_shift(&[stretch], 0.003, 0.004, 0.01, (low / 2.0, high / 2.0)),
+            Some((low / 2.0, high / 2.0))
+        );
         let nearer = allowed_shift(&[stretch], 0.003, 0.004, 0.01, (low * 1.5, high * 1.5)).unwrap();
         assert!((nearer.0 - low).abs() < 2e-9 && (nearer.1 - high).abs() < 2e-9);
         assert_eq!(allowed_shift(&[(0.01, 0.019)], 0.003, 0.004, 0.01, FAR), None);
