@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::aim::{Conditions, Obstacle, Region, Site};
+use crate::aim::{Conditions, Obstacle, Obstacles, Region, Site};
 use crate::check::{Context, OnSlope, remedies};
 use crate::lattice::{Landing, On, SlopeLattice, tape_bodies};
 use crate::plan::{Plan, Texts};
@@ -78,7 +78,7 @@ impl<'t> Remedies<'t> {
 fn open(plan: &Plan, ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, fastener: usize) -> Option<f64> {
     let slope = on.id.0;
     let (frame, again) = (plan.found.slopes.get(slope)?, plan.lattice.slopes.get(slope)?);
-    let clips = Obstacle::clips(&plan.design, again);
+    let clips = Obstacles::new(Obstacle::clips(&plan.design, again));
     let (tapes, straps) = (tape_bodies(again, &plan.lattice.levels, &frame.outline), plan.found.strap_bodies(on.id));
     let site = Site {
         design: &plan.design,

@@ -3,7 +3,7 @@
 
 mod common;
 
-use airlath::aim::{Condition, Conditions, Lean, Obstacle, REACH, Region, Site};
+use airlath::aim::{Condition, Conditions, Lean, Obstacle, Obstacles, REACH, Region, Site};
 use airlath::check::{Context, OnSlope, Outcome, probe};
 use airlath::lattice::Fastener;
 use airlath::plan::Plan;
@@ -216,11 +216,12 @@ fn what_is_kept_away_from_and_each_condition_by_itself_close_a_window() {
     let mut site = ctx.site(on).unwrap();
     assert!(site.sure(number, 0).contains([own.x, own.y]));
     assert_eq!(site.conflict(number, 0), None);
-    let circle = [Obstacle { x: (own.x, own.x), y: (own.y, own.y), radius: 0.004 }];
+    let round = |radius| Obstacles::new(vec![Obstacle { x: (own.x, own.x), y: (own.y, own.y), radius }]);
+    let circle = round(0.004);
     site.keep_away = &circle;
     let pierced = site.sure(number, 0);
     assert!(!pierced.contains([own.x, own.y]) && !pierced.is_empty());
-    let wall = [Obstacle { x: (own.x, own.x), y: (own.y, own.y), radius: 2.0 * REACH }];
+    let wall = round(2.0 * REACH);
     site.keep_away = &wall;
     assert_eq!(site.conflict(number, 0).unwrap().list(), [Condition::KeepAway]);
     // With every condition dropped the whole board round the landing is left.

@@ -5,7 +5,8 @@
 
 use super::condition::{Condition, Conditions};
 use super::region::Region;
-use super::window::{Obstacle, Site};
+use super::obstacle::{Obstacle, Obstacles};
+use super::window::Site;
 use crate::design::{AimPlace, Design, SlopeId};
 use crate::lattice::{Fastener, Lattice, On, driven, tape_bodies};
 use crate::structure::Structure;
@@ -20,7 +21,7 @@ pub fn placed(design: &Design, found: &Structure, mut lattice: Lattice) -> Latti
     for (s, (frame, on)) in found.slopes.iter().zip(&lattice.slopes).enumerate() {
         let slope = SlopeId(s);
         let Some(under) = found.under.get(s) else { continue };
-        let clips = Obstacle::clips(design, on);
+        let clips = Obstacles::new(Obstacle::clips(design, on));
         let (tapes, straps) = (tape_bodies(on, &lattice.levels, &frame.outline), found.strap_bodies(slope));
         let site = Site {
             design,

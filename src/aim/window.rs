@@ -1,6 +1,7 @@
 //! The window of one fastener: half-planes from the faces of bodies, and what is taken out of them.
 
 use super::condition::{Condition, Conditions};
+use super::obstacle::Obstacles;
 use super::region::{HalfPlane, Region, Ring, around, cut, rectangle};
 use crate::design::Design;
 use crate::lattice::{Landing, Lattice, SlopeLattice, batten_solid};
@@ -43,40 +44,6 @@ impl Lean {
     }
 }
 
-/// Something to keep away from on the batten's face: a rectangle, or a place.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Obstacle {
-    /// Left and right, x on the slope, metres.
-    pub x: (f64, f64),
-    /// Low and high, y on the slope, metres.
-    pub y: (f64, f64),
-    /// Least distance from there to a fastener's axis, metres.
-    pub radius: f64,
-}
-
-impl Obstacle {
-    /// The clips of the roofing on a slope: a fastener's head keeps off their bases.
-    pub fn clips(design: &Design, on: &SlopeLattice) -> Vec<Obstacle> {
-        let Some(panels) = &design.panels else { return Vec::new() };
-        let (across, up) = (panels.clip_width.metres() / 2.0, panels.clip_length.metres() / 2.0);
-        let radius = design.fastening.head.metres() / 2.0;
-        let of =
-            |c: &crate::lattice::Clip| Obstacle { x: (c.x - across, c.x + across), y: (c.y - up, c.y + up), radius };
-        on.clips.iter().filter(|c| c.piece.is_some()).map(of).collect()
-    }
-
-    /// The head of a fastener that stays where it missed: another head keeps off it.
-    pub fn head(design: &Design, (x, y): (f64, f64)) -> Obstacle {
-        Obstacle { x: (x, x), y: (y, y), radius: design.fastening.head.metres() }
-    }
-
-    /// Whether it is near enough to matter at a landing.
-    pub fn is_near(&self, landing: &Landing) -> bool {
-        let away = |at: f64, (low, high): (f64, f64)| (low - at).max(at - high) - self.radius;
-        away(landing.x, self.x) < 2.0 * REACH && away(landing.y, self.y) < 2.0 * REACH
-    }
-}
-
 /// What windows of one slope are asked of.
 pub struct Site<'a> {
     /// The design.
@@ -96,7 +63,7 @@ pub struct Site<'a> {
     /// Straps as bodies.
     pub straps: &'a BodyIndex<u32>,
     /// Further places to keep away from: clips' bases, and heads that were left in.
-    pub keep_away: &'a [Obstacle],
+    pub keep_away: &'a Obstacles,
 }
 
 /// Depth below the head's underside as it depends on the place of the head: `a . head + c`, metres.
@@ -219,7 +186,7 @@ impl Site<'_> {
         }
         if conditions.has(Condition::KeepAway) {
             let thick = self.design.lattice.batten.thickness.metres();
-            let near = self.keep_away.iter().filter(|o| o.is_near(landing));
+            let near = self.keep_away.near(landing);
             holes.extend(near.map(|o| swept(o.x, o.y, o.radius, (0.0, thick), lean)));
         }
         Region::union_of(rings).without(&holes)

@@ -7,7 +7,7 @@ use super::finding::{Evidence, Finding, Mend, Place, Source};
 use super::probe::{Backing, Outcome, Shank, probe};
 use super::strength::path::Analysis;
 use super::{Check, Verdict};
-use crate::aim::{self, Chances, Obstacle, Site};
+use crate::aim::{self, Chances, Obstacle, Obstacles, Site};
 use crate::air::Space;
 use crate::design::{Design, SlopeId};
 use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice, tape_bodies};
@@ -52,7 +52,7 @@ pub struct OnSlope<'a> {
     /// What stays in the membrane beside the fasteners of the plan.
     pub left_in: &'a [LeftIn],
     /// What fasteners keep away from beside all that: clips of the roofing, and heads of what was left in.
-    pub keep_away: Vec<Obstacle>,
+    pub keep_away: Obstacles,
     /// Tapes as bodies.
     pub tapes: BodyIndex<u32>,
     /// Strips as bodies.
@@ -112,7 +112,7 @@ impl<'a> Context<'a> {
                     backing,
                     states,
                     left_in,
-                    keep_away,
+                    keep_away: Obstacles::new(keep_away),
                     tapes,
                     strips,
                     vents,

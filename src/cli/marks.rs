@@ -1,5 +1,6 @@
 //! `marks`: where one may drive, course by course.
 
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::io::Write;
 use std::path::Path;
@@ -77,12 +78,9 @@ fn said(
         "Left and right are measured from the centre of the line's tape, up from the batten's lower edge; all rounded inward.\n\
          L05-2 is the second fastener of landing L05; where no number stands, all of a landing's fasteners are meant."
     );
-    let mut courses: Vec<&str> = all.iter().map(|m| m.course.as_str()).collect();
-    courses.dedup();
-    for course in courses {
-        let _ = writeln!(text, "\nCourse {course}");
-        let rows: Vec<&MarkRecord> = all.iter().filter(|m| m.course == course).collect();
-        for (names, words) in grouped(&rows, units) {
+    for rows in all.chunk_by(|a, b| a.course == b.course) {
+        let _ = writeln!(text, "\nCourse {}", rows.first().map_or("", |m| m.course.as_str()));
+        for (names, words) in grouped(rows, units) {
             let _ = writeln!(text, "  {names}: {words}");
         }
     }
@@ -101,9 +99,10 @@ fn said(
 
 /// Rows of a course that say the same, in the order of the first of them: landings by their short names (with the number
 /// of the fastener where the landing's fasteners differ), and words.
-fn grouped(rows: &[&MarkRecord], units: Units) -> Vec<(String, String)> {
+fn grouped(rows: &[MarkRecord], units: Units) -> Vec<(String, String)> {
     let said: Vec<String> = rows.iter().map(|m| words(m, units)).collect();
     let mut groups: Vec<(Vec<String>, &str)> = Vec::new();
+    let mut group_of: BTreeMap<&str, usize> = BTreeMap::new();
     let mut at = 0;
     while let Some(first) = rows.get(at) {
         let end = at + rows.iter().skip(at).take_while(|m| m.landing == first.landing).count();
@@ -112,7 +111,8 @@ fn grouped(rows: &[&MarkRecord], units: Units) -> Vec<(String, String)> {
         let alike = own.iter().all(|w| own.first() == Some(w));
         for (k, words) in own.iter().enumerate().take(if alike { 1 } else { own.len() }) {
             let name = if alike { short.to_owned() } else { format!("{short}-{}", k + 1) };
-            match groups.iter_mut().find(|g| g.1 == words) {
+            let group = *group_of.entry(words).or_insert(groups.len());
+            match groups.get_mut(group) {
                 Some(group) => group.0.push(name),
                 None => groups.push((vec![name], words)),
             }

@@ -1,11 +1,13 @@
 //! Windows as records: what `airlath marks` prints and writes.
 
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::aim::{MarkedRectangle, Region, mark_step, marked_rectangle};
 use crate::check::{Context, OnSlope};
-use crate::lattice::{Landing, On, x_at};
+use crate::lattice::{Landing, On, Tape, x_at};
 
 /// The window of one fastener.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -69,11 +71,12 @@ pub fn marks(
     let step = mark_step(ctx.design.units);
     let half = ctx.design.lattice.batten.width.metres() / 2.0;
     let shapes = |region: &Region| region.shapes().to_vec();
+    let tapes = Tapes::of(on);
     let mut all = Vec::new();
     for (number, landing) in on.lattice.landings.iter().enumerate() {
         let Some(piece) = on.piece(landing) else { continue };
         let course = on.lattice.courses.get(piece.course as usize).map_or("", |c| c.name.as_str());
-        let (centre, edge) = (line_centre(on, landing), piece.y - half);
+        let (centre, edge) = (tapes.centre(landing), piece.y - half);
         for (k, f) in on.lattice.fasteners_of(landing).iter().enumerate() {
             let (square, sure) = (site.square(number, k), site.sure(number, k));
             let conflict = if sure.is_empty() { site.conflict(number, k) } else { None };
@@ -113,10 +116,11 @@ pub(super) fn across_by_line(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<Option<
     let Some(site) = ctx.site(on) else { return vec![None; lines.len()] };
     let step = mark_step(ctx.design.units);
     let half = ctx.design.lattice.batten.width.metres() / 2.0;
+    let tapes = Tapes::of(on);
     for (number, landing) in on.lattice.landings.iter().enumerate() {
         let On::Line(line) = landing.on else { continue };
         let (Some(slot), Some(piece)) = (lines.get_mut(line as usize), on.piece(landing)) else { continue };
-        let origin = [line_centre(on, landing), piece.y - half];
+        let origin = [tapes.centre(landing), piece.y - half];
         for (k, f) in on.lattice.fasteners_of(landing).iter().enumerate() {
             let Some(so_far) = slot.as_mut() else { break };
             let mark = marked(&site.sure(number, k), [f.x, f.y], origin, step).map(|m| m.across);
@@ -136,13 +140,26 @@ pub(super) fn across_by_line(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<Option<
     lines.into_iter().map(|l| l.filter(|l| !l.is_empty())).collect()
 }
 
-/// The middle of the tape that a landing is on, at its height: what shows on the roof.
-fn line_centre(on: &OnSlope<'_>, landing: &Landing) -> f64 {
-    let On::Line(line) = landing.on else { return landing.x };
-    let covers = |t: &&crate::lattice::Tape| {
-        t.line == Some(line)
-            && t.path.first().zip(t.path.last()).is_some_and(|(a, b)| a.0 <= landing.y && landing.y <= b.0)
-    };
-    let tapes = on.lattice.tapes.iter().filter(covers).map(|t| x_at(&t.path, landing.y));
-    tapes.min_by(|a, b| (a - landing.x).abs().total_cmp(&(b - landing.x).abs())).unwrap_or(landing.x)
+/// The tapes of a slope by their lines.
+struct Tapes<'a>(BTreeMap<u32, Vec<&'a Tape>>);
+
+impl<'a> Tapes<'a> {
+    fn of(on: &OnSlope<'a>) -> Tapes<'a> {
+        let mut all: BTreeMap<u32, Vec<&Tape>> = BTreeMap::new();
+        for tape in &on.lattice.tapes {
+            if let Some(line) = tape.line {
+                all.entry(line).or_default().push(tape);
+            }
+        }
+        Tapes(all)
+    }
+
+    /// The middle of the tape that a landing is on, at its height: what shows on the roof.
+    fn centre(&self, landing: &Landing) -> f64 {
+        let On::Line(line) = landing.on else { return landing.x };
+        let covers =
+            |t: &&&Tape| t.path.first().zip(t.path.last()).is_some_and(|(a, b)| a.0 <= landing.y && landing.y <= b.0);
+        let tapes = self.0.get(&line).into_iter().flatten().filter(covers).map(|t| x_at(&t.path, landing.y));
+        tapes.min_by(|a, b| (a - landing.x).abs().total_cmp(&(b - landing.x).abs())).unwrap_or(landing.x)
+    }
 }

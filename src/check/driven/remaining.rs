@@ -1,7 +1,7 @@
 //! Where a fastener that missed can still go: the nearest place in the window that is left for it.
 
 use super::super::context::{Context, OnSlope};
-use crate::aim::{Condition, Conditions, Lean, Obstacle, Region, Site, mark_step};
+use crate::aim::{Condition, Conditions, Lean, Obstacle, Obstacles, Region, Site, mark_step};
 use crate::lattice::Piece;
 use crate::record::State;
 use crate::solid::tolerance::SAME;
@@ -47,12 +47,13 @@ pub fn remaining(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize, k: usize) -
     let fasteners = on.lattice.fasteners_of(landing);
     // Two that lack are both planned where they were: only what stands there is in the way of either.
     let stands = fasteners.iter().enumerate().filter(|(i, _)| on.state(landing, *i) != State::Lacking);
-    let mut taken: Vec<Obstacle> = on.keep_away.iter().filter(|o| o.is_near(landing)).copied().collect();
+    let mut taken: Vec<Obstacle> = on.keep_away.near(landing).copied().collect();
     taken.extend(stands.map(|(_, f)| other(ctx, [f.x, f.y])));
     let mut found = None;
     for i in (0..=k).filter(|i| on.state(landing, *i) == State::Lacking) {
         let here = fasteners.get(i).map(|f| [f.x, f.y])?;
-        let site = Site { keep_away: &taken, ..ctx.site(on)? };
+        let keep_away = Obstacles::new(taken.clone());
+        let site = Site { keep_away: &keep_away, ..ctx.site(on)? };
         found = nearest(ctx, &site, (number, i), piece, here);
         if let Some(to) = found {
             taken.push(other(ctx, [here[0] + to.across, here[1] + to.up]));
