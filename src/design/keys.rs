@@ -30,39 +30,11 @@ pub struct Told {
     there: bool,
 }
 
-/// A key that is missing shows at another one too: the last part of the first, and of the second.
-const SHOWS_AT: [(&str, &[&str]); 9] = [
-    ("size", &["outline"]),
-    ("nominal", &["width", "depth", "thickness"]),
-    ("clip_pitch", &["first_clip"]),
-    ("last", &["close"]),
-    ("near", &["and_near", "width"]),
-    ("relief_reason", &["relief"]),
-    ("sun", &["absorption"]),
-    ("slope", &["roof"]),
-    ("member", &["rafters"]),
-];
-/// Keys of which a table needs at least one; where none is there, the table itself is at fault.
-const ONE_OF: [&str; 2] = ["offsets", "missing"];
-
 impl Told {
     /// Whether a fault at `key` says what is said already.
     pub fn covers(&self, key: &str) -> bool {
-        let below = |of: &str| {
-            key == of
-                || self.whole
-                    && key.strip_prefix(of).is_some_and(|rest| rest.starts_with('.') || rest.starts_with('['))
-        };
-        if self.there {
-            return false;
-        }
-        if below(&self.key) {
-            return true;
-        }
-        let (table, last) = self.key.rsplit_once('.').unwrap_or(("", &self.key));
-        let beside = |name: &str| if table.is_empty() { name.to_owned() } else { format!("{table}.{name}") };
-        let elsewhere = SHOWS_AT.iter().filter(|(of, _)| *of == last).flat_map(|(_, at)| at.iter());
-        self.whole && (elsewhere.into_iter().any(|at| below(&beside(at))) || ONE_OF.contains(&last) && key == table)
+        let rest = if self.there { None } else { key.strip_prefix(self.key.as_str()) };
+        rest.is_some_and(|rest| rest.is_empty() || self.whole && (rest.starts_with('.') || rest.starts_with('[')))
     }
 }
 

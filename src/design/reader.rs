@@ -50,8 +50,8 @@ impl<'a> Reader<'a> {
         self.faults.push(Diagnostic { message: message.into(), key: key.to_owned(), span, hint: hint.into() });
     }
 
-    /// Whether a misspelt or misshapen key may have been meant to add to a list of tables, so that a name which belongs to
-    /// none of them may be right.
+    /// Whether a misspelt or misshapen key was meant to be this one: nothing is said of its lack, and of a list of tables not
+    /// all may be known.
     pub fn may_lack(&self, key: &str) -> bool {
         self.told.iter().any(|t| t.key == key)
     }

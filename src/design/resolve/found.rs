@@ -4,7 +4,7 @@ use super::super::file::{DesignFile, FoundFile, FoundMemberFile, FoundSlopeFile,
 use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::written::{Written, nearest};
-use super::framing::{each, member};
+use super::framing::{each, member, opening_names};
 use super::{slope_list, slope_named, slopes as geometry};
 
 /// Layers that no course divides.
@@ -37,8 +37,8 @@ pub fn found(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Found {
     }
     let added = each(r, "found.added", &f.added, |r, k, t| member(r, k, t, slopes));
     let outlines = each(r, "found.slope", &f.slope, |r, k, t| found_slope(r, k, t, slopes));
-    let named: Vec<String> = file.opening.iter().filter_map(|o| o.get().name.as_ref()?.read().ok()).collect();
-    let openings = each(r, "found.opening", &f.opening, |r, k, t| found_opening(r, k, t, slopes, &named));
+    let named = opening_names(file);
+    let openings = each(r, "found.opening", &f.opening, |r, k, t| found_opening(r, k, t, slopes, named.as_deref()));
     Found { members, added, outlines, openings }
 }
 
@@ -78,7 +78,8 @@ fn found_member(r: &mut Reader<'_>, key: &str, located: &Located<FoundMemberFile
     if missing == Some(true) && measured {
         r.fault(at.clone(), key, "missing and measured at once", "write missing = true or offsets, not both");
     }
-    if missing == Some(false) && !measured {
+    let misspelt = r.may_lack(&format!("{key}.offsets")) || r.may_lack(&format!("{key}.missing"));
+    if missing == Some(false) && !measured && !misspelt {
         r.fault(
             at.clone(),
             key,
@@ -124,7 +125,7 @@ fn found_opening(
     key: &str,
     located: &Located<OpeningFile>,
     slopes: &[Slope],
-    named: &[String],
+    named: Option<&[String]>,
 ) -> Option<(SlopeId, usize, Corner, Corner)> {
     let (f, at) = (located.get(), located.span());
     let name = r.need(&format!("{key}.name"), &f.name, &at, "the name of an opening");
@@ -136,9 +137,7 @@ fn found_opening(
         .find_map(|(i, s)| Some((SlopeId(i), s.openings.iter().position(|o| o.name == name)?)));
     let Some((slope, opening)) = id else {
         // An opening that is itself at fault is told there; a misspelt table may be the one that is meant.
-        if named.contains(&name) || r.may_lack("opening") {
-            return None;
-        }
+        let named = named.filter(|n| !n.contains(&name) && !r.may_lack("opening"))?;
         let span = f.name.as_ref().map_or(at, |w| w.span.clone());
         let all = if named.is_empty() { "none".to_owned() } else { named.join(", ") };
         let hint = nearest(&name, named.iter().map(String::as_str))

@@ -23,7 +23,7 @@ pub struct Framing {
 
 /// All framing.
 pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Framing {
-    if file.rafters.is_empty() && file.member.is_empty() {
+    if file.rafters.is_empty() && file.member.is_empty() && !r.may_lack("member") {
         r.fault(
             0..0,
             "rafters",
@@ -33,14 +33,19 @@ pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Frami
     }
     let mut rafters = each(r, "rafters", &file.rafters, |r, k, t| rafter_field(r, k, t, MemberKind::Rafter, slopes));
     let tails = each(r, "tails", &file.tails, |r, k, t| rafter_field(r, k, t, MemberKind::Tail, slopes));
-    let named: Vec<String> = file.opening.iter().filter_map(|o| o.get().name.as_ref()?.read().ok()).collect();
+    let named = opening_names(file);
     let lookouts = each(r, "lookouts", &file.lookouts, |r, k, t| lookout_field(r, k, t, slopes));
     let blocking = each(r, "blocking", &file.blocking, |r, k, t| block_row(r, k, t, slopes));
-    let trims = each(r, "trim", &file.trim, |r, k, t| trim(r, k, t, slopes, &named));
+    let trims = each(r, "trim", &file.trim, |r, k, t| trim(r, k, t, slopes, named.as_deref()));
     let members = each(r, "member", &file.member, |r, k, t| member(r, k, t, slopes));
     let straps = each(r, "straps", &file.straps, |r, k, t| strap_field(r, k, t, slopes));
     rafters.extend(tails);
     Framing { rafters, lookouts, blocking, trims, members, straps }
+}
+
+/// The names of all openings; `None` where one has none that can be read.
+pub fn opening_names(file: &DesignFile) -> Option<Vec<String>> {
+    file.opening.iter().map(|o| o.get().name.as_ref()?.read().ok()).collect()
 }
 
 /// Resolves every table of a list, so that all their faults are found; those without a fault come out.
@@ -77,7 +82,7 @@ fn rafter_field(
     let last = r.place(&k("last"), &f.last);
     let close = match &f.close {
         Some(w) => {
-            if f.last.is_none() {
+            if f.last.is_none() && !r.may_lack(&k("last")) {
                 r.fault(
                     w.span.clone(),
                     &k("close"),
@@ -210,7 +215,7 @@ fn trim(
     key: &str,
     located: &Located<TrimFile>,
     slopes: &[Slope],
-    named: &[String],
+    named: Option<&[String]>,
 ) -> Option<Trim> {
     let (f, at) = (located.get(), located.span());
     let k = |name: &str| format!("{key}.{name}");
@@ -225,7 +230,11 @@ fn trim(
         .enumerate()
         .find_map(|(i, s)| Some((SlopeId(i), s.openings.iter().position(|o| o.name == name)?)));
     // An opening that is itself at fault is told there.
-    if found.is_none() && !r.may_lack("opening") && !named.contains(&name) {
+    if let Some(named) = named
+        && found.is_none()
+        && !r.may_lack("opening")
+        && !named.contains(&name)
+    {
         let span = f.opening.as_ref().map_or(at.clone(), |w| w.span.clone());
         r.fault(
             span,
@@ -269,7 +278,12 @@ pub fn member(r: &mut Reader<'_>, key: &str, located: &Located<MemberFile>, slop
     if f.to.is_none() {
         missing("to");
     }
-    let slope = f.slope.as_ref().map(|_| slope_named(r, &k("slope"), &f.slope, slopes));
+    // A misspelt `slope` still says that the member lies on one.
+    let misspelt = f.slope.is_none() && r.may_lack(&k("slope"));
+    let slope = match &f.slope {
+        None => misspelt.then_some(None),
+        written => Some(slope_named(r, &k("slope"), written, slopes)),
+    };
     let two = |w: &Option<Vec<Written<Length>>>| w.as_ref().is_some_and(|w| w.len() == 2);
     let only = slopes.len() <= 1 && r.slope_names.len() <= 1 && (two(&f.from) || two(&f.to));
     let line = if slope.is_some() || only {

@@ -4,6 +4,7 @@ use super::super::file::{BattenFile, DesignFile, LandingFile, LandingsFile, Loca
 use super::super::lumber;
 use super::super::model::*;
 use super::super::reader::Reader;
+use super::super::written::Written;
 use super::framing::each;
 use super::slope_list;
 use crate::quantity::{Density, Length};
@@ -351,8 +352,13 @@ fn batten_section(
     at: &std::ops::Range<usize>,
 ) -> Option<(Given<Length>, Given<Length>)> {
     if f.nominal.is_none() {
-        let width = r.size("lattice.batten.width", &f.width, at, "width up the slope, or nominal = \"1x4\"");
-        let thickness = r.size("lattice.batten.thickness", &f.thickness, at, "thickness, or nominal = \"1x4\"");
+        // A misspelt `nominal` says both.
+        let said = r.may_lack("lattice.batten.nominal");
+        let mut size = |key: &str, written: &Option<Written<Length>>, hint: &str| {
+            (written.is_some() || !said).then(|| r.size(key, written, at, hint)).flatten()
+        };
+        let width = size("lattice.batten.width", &f.width, "width up the slope, or nominal = \"1x4\"");
+        let thickness = size("lattice.batten.thickness", &f.thickness, "thickness, or nominal = \"1x4\"");
         return Some((width?, thickness?));
     }
     for (name, written) in [("width", &f.width), ("thickness", &f.thickness)] {

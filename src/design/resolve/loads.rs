@@ -247,7 +247,8 @@ fn wind(r: &mut Reader<'_>, f: &WindFile, at: &Range<usize>, file: &DesignFile, 
         // A wrong share without a reason: both are told.
         (_, Some(_)) => {
             let span = f.relief.as_ref().map_or(at.clone(), |w| w.span.clone());
-            if f.relief_reason.as_ref().is_none_or(|w| w.read().is_ok_and(|why| why.trim().is_empty())) {
+            let misspelt = r.may_lack("wind.relief_reason");
+            if !misspelt && f.relief_reason.as_ref().is_none_or(|w| w.read().is_ok_and(|why| why.trim().is_empty())) {
                 let hint = "write relief_reason = \"...\": the test or the rule that allows it";
                 r.fault(span, "wind.relief", "relief without a reason", hint);
             }
@@ -324,7 +325,7 @@ fn zone(r: &mut Reader<'_>, k: &str, t: &Located<WindZoneFile>, slopes: &[Slope]
     let suction = suction.and_then(|g| within(r, &format!("{k}.suction"), &f.suction, g, LOAD));
     let pressure = may_within(r, &format!("{k}.pressure"), &f.pressure, LOAD);
     let written = |list: &Option<Vec<Written<EdgeKind>>>| list.as_ref().is_some_and(|l| !l.is_empty());
-    if !written(&f.near) && written(&f.and_near) {
+    if !written(&f.near) && written(&f.and_near) && !r.may_lack(&format!("{k}.near")) {
         let hint = "write `near` first; `and_near` narrows it to corners";
         r.fault(at.start..at.start, &format!("{k}.and_near"), "`and_near` without `near`", hint);
     }

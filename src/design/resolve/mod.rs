@@ -266,8 +266,13 @@ fn section(
         return given(Section::Sawn { width, depth });
     }
     let hint = "write width and depth, or nominal = \"2x10\"";
-    let width = r.size(&format!("{key}.width"), &s.width, &span, hint);
-    let depth = r.size(&format!("{key}.depth"), &s.depth, &span, hint);
+    // A misspelt `nominal` says both.
+    let said = r.may_lack(&format!("{key}.nominal"));
+    let mut size = |name: &str, written: &Option<Written<Length>>| {
+        let asked = written.is_some() || !said;
+        asked.then(|| r.size(&format!("{key}.{name}"), written, &span, hint)).flatten()
+    };
+    let (width, depth) = (size("width", &s.width), size("depth", &s.depth));
     if s.flange.is_none() && s.web.is_none() {
         flat?;
         let (width, depth) = turned(width?.value, depth?.value);
@@ -319,7 +324,7 @@ fn slope_named(r: &mut Reader<'_>, key: &str, written: &Option<Written<String>>,
     }
     let id = names.iter().position(|n| *n == name.value).map(SlopeId);
     // A misspelt table may be the slope that is meant.
-    if id.is_none() && !r.may_lack("slope") {
+    if id.is_none() && !slopes::may_lack(r) {
         let span = written.as_ref().map_or(0..0, |w| w.span.clone());
         let hint = match nearest(&name.value, names.iter().map(String::as_str)) {
             Some(known) => format!("did you mean \"{known}\"? slopes: {}", names.join(", ")),

@@ -30,7 +30,7 @@ pub fn panels(
             first.zip(pitch).map(|(first, pitch)| ClipPlaces::Pitch { first, pitch })
         }
         None => {
-            if let Some(w) = &f.first_clip {
+            if let Some(w) = f.first_clip.as_ref().filter(|_| !r.may_lack("panels.clip_pitch")) {
                 r.fault(
                     w.span.clone(),
                     "panels.first_clip",

@@ -25,6 +25,7 @@ pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> (Vec<Slope>, bool) {
             r.fault(roof.span(), "roof", "both a short form and single slopes", "write [roof] or [[slope]], not both");
             None
         }
+        (None, true) if r.may_lack("slope") => None,
         (None, true) => {
             r.fault(
                 0..0,
@@ -66,6 +67,11 @@ pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> (Vec<Slope>, bool) {
         }
     }
     (slopes, usable)
+}
+
+/// Whether there may be slopes of other names than those that are known.
+pub fn may_lack(r: &Reader<'_>) -> bool {
+    r.may_lack("slope") || r.may_lack("roof.facing")
 }
 
 /// Names of written slopes: known also where something else of a slope is at fault.
@@ -132,7 +138,12 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
             }
             r.size("roof.width", &roof.width, &at, "the width in plan from eave to eave, such as \"28 ft\"")
         }
-        None => None,
+        // Without a shape neither is asked for, but what is written is judged.
+        None => {
+            r.place("roof.width", &roof.width);
+            r.place("roof.slope_length", &roof.slope_length);
+            None
+        }
     };
     if let (Some(shape), Some(facing)) = (&shape, &facing) {
         let quarters: &[f64] = match shape.value {
@@ -365,6 +376,7 @@ pub fn outline(
             r.fault(at.start..at.start, key, "both `size` and `outline`", "write one of them");
             None
         }
+        (None, None) if r.may_lack(&format!("{key}.size")) || r.may_lack(&format!("{key}.outline")) => None,
         (None, None) => {
             r.fault(
                 at.start..at.start,
@@ -590,7 +602,7 @@ pub(super) fn edge_named(
     if slopes.is_empty() {
         // Edges are not known, but slopes may be.
         let slope = text.rsplit_once('.').map_or(text.as_str(), |(name, _)| name);
-        if !r.slope_names.is_empty() && !r.slope_names.iter().any(|n| n == slope) && !r.may_lack("slope") {
+        if !r.slope_names.is_empty() && !r.slope_names.iter().any(|n| n == slope) && !may_lack(r) {
             let hint = format!("write a slope and a number, such as \"S.3\"; slopes: {}", r.slope_names.join(", "));
             r.fault(written.span.clone(), key, format!("no edge is \"{text}\""), hint);
         }
@@ -601,7 +613,7 @@ pub(super) fn edge_named(
         let number = number.parse::<usize>().ok()?.checked_sub(1)?;
         (number < slopes.get(slope)?.edges.len()).then_some((SlopeId(slope), number))
     });
-    if parsed.is_none() && !r.may_lack("slope") {
+    if parsed.is_none() && !may_lack(r) {
         let known: Vec<String> =
             slopes.iter().map(|s| format!("{}.1 to {}.{}", s.name, s.name, s.edges.len())).collect();
         r.fault(written.span.clone(), key, format!("no edge is \"{text}\""), format!("edges: {}", known.join(", ")));

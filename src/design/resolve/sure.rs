@@ -38,7 +38,7 @@ const COURSES: &[&str] = &[
     "lattice.batten.joint",
     "lattice.batten.lap",
 ];
-const LINES: &[&str] = &["lattice.strip", "lattice.tape"];
+const LINES: &[&str] = &["lattice.strip"];
 /// What a landing hangs on besides.
 const LANDINGS: &[&str] = &["lattice", "fastening.spread", "landings", "landing", "joints", "found", "laid"];
 
