@@ -173,8 +173,10 @@ fn several_faults_are_all_told_in_one_run_and_no_others() {
             let faults = told(&faulty);
             let of = |at: &Range<usize>| faults.iter().filter(|f| at.contains(&f.span.start)).count();
             if faults.len() != places.len() || places.iter().any(|at| of(at) != 1) {
-                let by: Vec<String> =
-                    places.iter().map(|p| format!("{:?} {}", line_column(&faulty, p.start), &faulty[p.clone()])).collect();
+                let by: Vec<String> = places
+                    .iter()
+                    .map(|p| format!("{:?} {}", line_column(&faulty, p.start), &faulty[p.clone()]))
+                    .collect();
                 wrong.push(format!("{name}: planted {}\n{}", by.join("; "), shown(&faulty, &faults)));
             }
         }
@@ -238,7 +240,6 @@ fn a_file_with_everything_wrong_is_told_in_one_run() {
     let mended = text.replace("tape = \"2 in\"\n", "").replace("\"12 ft\", stager", "[\"12 ft\"], stagger");
     let mended = mended.replace("\"stripes\"", "\"strips\"").replace("[\"SE-L99\"]", "[\"SE-L05\"]");
     let keys: Vec<String> = told(&mended).into_iter().map(|f| f.key).collect();
-    let expected =
-        ["fastening.diameter", "fastening.lenght", "fastening.per_landing", "move[1].landing", "move[1].up"];
+    let expected = ["fastening.diameter", "fastening.lenght", "fastening.per_landing", "move[1].landing", "move[1].up"];
     assert_eq!(keys, expected, "{}", shown(&mended, &told(&mended)));
 }

@@ -115,7 +115,10 @@ fn walk(value: &mut Spanned<DeValue<'_>>, schema: &Value, root: &Value, path: &s
         }
         DeValue::Table(_) => wrong("a table stands where one value belongs", format!("write `{last} = ...`"), true),
         DeValue::Array(items) if object => {
-            let first = std::mem::replace(items, DeArray::new()).into_iter().next().filter(|i| matches!(i.get_ref(), DeValue::Table(_)));
+            let first = std::mem::replace(items, DeArray::new())
+                .into_iter()
+                .next()
+                .filter(|i| matches!(i.get_ref(), DeValue::Table(_)));
             let hint = format!("write [{path}] with single brackets, once");
             wrong("a list stands where one table belongs", hint, first.is_none());
             match first {

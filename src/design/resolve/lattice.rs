@@ -296,7 +296,8 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile, stand_in: Option<&BattenSpec>) 
     if let (Some(longest), Some(least)) = (longest, &least)
         && least.metres() * 2.0 > longest.metres()
     {
-        let span = f.least_piece.as_ref().or(f.stock.as_ref().and_then(|s| s.first())).map_or(at.clone(), |w| w.span.clone());
+        let span =
+            f.least_piece.as_ref().or(f.stock.as_ref().and_then(|s| s.first())).map_or(at.clone(), |w| w.span.clone());
         r.fault(
             span,
             "lattice.batten.least_piece",

@@ -68,7 +68,8 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
             many(width / f.spacing.metres(), MOST_OF_A_FIELD, at, &format!("{key}.spacing"), "members");
         }
         for f in &d.lookouts {
-            let number = f.table.key.strip_prefix("lookouts[").and_then(|k| k.strip_suffix(']')).and_then(|k| k.parse().ok());
+            let number =
+                f.table.key.strip_prefix("lookouts[").and_then(|k| k.strip_suffix(']')).and_then(|k| k.parse().ok());
             let written = number.and_then(|n: usize| file.lookouts.get(n.checked_sub(1)?));
             let at = span(written.and_then(|w| w.get().spacing.as_ref()));
             let key = format!("{}.spacing", f.table.key);
@@ -113,5 +114,7 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         r.fault(spacing, "lattice.batten.spacing", message, HINT);
     }
     // What could not be told apart is not built either.
-    !past && !absurd && (before == 0 || d.straps.len() == file.straps.len() && d.landing_rules.len() == file.landings.len())
+    !past
+        && !absurd
+        && (before == 0 || d.straps.len() == file.straps.len() && d.landing_rules.len() == file.landings.len())
 }

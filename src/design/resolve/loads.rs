@@ -302,16 +302,15 @@ fn coefficient(r: &mut Reader<'_>, k: &str, t: &Located<CoefficientFile>) -> Opt
         }
     }
     let ascending = points.windows(2).all(|p| p[0].0 < p[1].0);
-    let fits = |side: &Given<WindSide>| {
-        points.iter().all(|p| (p.1 <= 0.0) == (side.value == WindSide::Suction) || p.1 == 0.0)
-    };
+    let fits =
+        |side: &Given<WindSide>| points.iter().all(|p| (p.1 <= 0.0) == (side.value == WindSide::Suction) || p.1 == 0.0);
     if readable && (points.is_empty() || !ascending || !side.as_ref().is_none_or(fits)) {
         let hint = "areas ascend; a coefficient of suction is below zero, one of pressure above: [[10.0, -2.6], [100.0, -2.0]]";
         r.fault(at.start..at.start, &key, "these points make no coefficient", hint);
         readable = false;
     }
     let (zone, side, reason) = (zone?, side?, reason?);
-    readable.then(|| OwnCoefficient { zone: zone.value, side: side.value, points, reason: reason.value })
+    readable.then_some(OwnCoefficient { zone: zone.value, side: side.value, points, reason: reason.value })
 }
 
 fn zone(r: &mut Reader<'_>, k: &str, t: &Located<WindZoneFile>, slopes: &[Slope]) -> Option<WindZone> {
