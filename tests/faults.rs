@@ -168,6 +168,8 @@ fn cases() -> Vec<Case> {
             vec![("fastening.length", "length", "without a unit"), ("laid[1].lines[1]", "lines", "no line is named"), ("found.member[1].name", "name = \"S-R99\"", "no member is named"), ("found.member[1].offsets[1].at", "offsets", "without a unit")]),
         whole("no name is judged where rafters are at fault", format!("{}[[laid]]\nwhat = [\"tape\", \"battens\"]\nlines = [\"S-L99\"]\ncourses = [\"S-B99\"]\n", edited(BASE, "\"24 in\"", "24")),
             vec![("rafters[1].spacing", "spacing", "without a unit"), ("laid[1].courses[1]", "courses", "no course is named")]),
+        whole("a source from nowhere beside another fault", format!("{BASE}[strength]\nconfirmed = [\"hearsay\"]\nwarn = 3.0\n"),
+            vec![("strength.confirmed[1]", "confirmed", "no source"), ("strength.warn", "warn", "no share")]),
         // The roof.
         append("both forms of a roof", "[[slope]]\nname = \"S\"\n", ("roof", "[roof]", "not both")),
         whole("no roof", edited(BASE, "[roof]\nshape = \"shed\"\neave = \"12 ft\"\nslope_length = \"8 ft\"\npitch = \"4:12\"\n", ""), vec![("roof", start, "[[slope]]")]),

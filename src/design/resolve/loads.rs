@@ -31,9 +31,8 @@ pub fn loads(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<
 pub fn with_sources(r: &Reader<'_>, mut loads: Loads, file: &DesignFile) -> Loads {
     let claimed = file.strength.as_ref().and_then(|s| s.get().confirmed.as_ref());
     if let (Some(strength), Some(list)) = (&mut loads.strength, claimed) {
-        let one = |w: &Written<String>| {
-            Some(Given { value: w.read().ok()?, origin: Origin::Written(r.line(w.span.start)) })
-        };
+        let one =
+            |w: &Written<String>| Some(Given { value: w.read().ok()?, origin: Origin::Written(r.line(w.span.start)) });
         strength.confirmed = list.iter().map(one).collect::<Option<Vec<_>>>().unwrap_or_default();
     }
     loads
