@@ -88,20 +88,27 @@ impl Plan {
     }
 
     fn read(file: &str, source: &str, found_file_from: Option<usize>) -> Result<Plan, Faults> {
-        let mut design = design::read_design(file, source)?;
+        let design::Reading { design, mut faults, sure } = design::read(source);
+        let refused = |mut faults: Vec<Diagnostic>| {
+            design::in_order(&mut faults);
+            Err(Faults { file: file.to_owned(), source: source.to_owned(), faults })
+        };
+        let Some(mut design) = design else { return refused(faults) };
+        faults.extend(unknown_sources(&design, source));
+        if !sure.members && !sure.courses {
+            return refused(faults);
+        }
         design.found_file_from = found_file_from;
         let drawn = Arc::new(Structure::build(&design, State::Drawn));
         let found =
             if design.nothing_found() { drawn.clone() } else { Arc::new(Structure::build(&design, State::Found)) };
         let lattice = aim::placed(&design, &found, lattice::lay(&design, &drawn, &found));
-        let mut faults: Vec<Diagnostic> = found.unknown_names(&design);
-        faults.extend(lattice.unknown_names(&design, &found));
-        faults.extend(unknown_sources(&design, source));
+        faults.extend(found.unknown_names(&design, sure));
+        faults.extend(lattice.unknown_names(&design, &found, sure));
         if faults.is_empty() {
             return Ok(Plan { design, drawn, found, lattice, driven: None });
         }
-        faults.sort_by_key(|f| f.span.start);
-        Err(Faults { file: file.to_owned(), source: source.to_owned(), faults })
+        refused(faults)
     }
 
     /// The same plan with what was really driven. `file` is the log's name for messages.

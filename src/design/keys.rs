@@ -1,29 +1,47 @@
 //! Unknown keys and misplaced tables, all at once.
 //!
 //! The file's own types are the list of known keys: their JSON Schema is walked beside the parsed document. So a key can
-//! never be known to the reader and unknown here, or the other way round.
-
-use std::ops::Range;
+//! never be known to the reader and unknown here, or the other way round. What stands in the wrong shape is told and then
+//! put right in the document, as well as that can be guessed, so that everything behind it is judged in the same run.
 
 use serde_json::Value;
 use toml::Spanned;
-use toml::de::{DeTable, DeValue};
+use toml::de::{DeArray, DeTable, DeValue};
 
 use super::diagnostic::Diagnostic;
 use super::written::nearest;
 
-/// Faults of the document's shape. `structural` is set when a table or list stands where the reader would stumble.
+/// Faults of the document's shape, and which keys they speak for.
+#[derive(Default)]
 pub struct ShapeFaults {
     /// What was found.
     pub faults: Vec<Diagnostic>,
-    /// Whether reading on makes no sense.
-    pub structural: bool,
+    /// Keys about which everything is said already: what a misspelt key was meant to be, and what stood in a wrong shape.
+    pub told: Vec<Told>,
 }
 
-/// Walks document and schema together.
-pub fn check(document: &Spanned<DeTable<'_>>, schema: &Value) -> ShapeFaults {
-    let mut found = ShapeFaults { faults: Vec::new(), structural: false };
-    table(document.get_ref(), schema, schema, "", &mut found);
+/// A key about which everything is said already.
+pub struct Told {
+    /// The key, such as `rafters[1].spacing`.
+    pub key: String,
+    /// Nothing below it can be judged either.
+    whole: bool,
+    /// The key itself stands in the file as well, and is judged for itself.
+    there: bool,
+}
+
+impl Told {
+    /// Whether a fault at `key` says what is said already.
+    pub fn covers(&self, key: &str) -> bool {
+        let rest = if self.there { None } else { key.strip_prefix(self.key.as_str()) };
+        rest.is_some_and(|rest| rest.is_empty() || self.whole && (rest.starts_with('.') || rest.starts_with('[')))
+    }
+}
+
+/// Walks document and schema together, and puts right what has the wrong shape.
+pub fn check(document: &mut Spanned<DeTable<'_>>, schema: &Value) -> ShapeFaults {
+    let mut found = ShapeFaults::default();
+    table(document.get_mut(), schema, schema, "", &mut found);
     found
 }
 
@@ -46,84 +64,114 @@ fn expects(schema: &Value, kind: &str) -> bool {
     }
 }
 
-fn table(table: &DeTable<'_>, schema: &Value, root: &Value, path: &str, found: &mut ShapeFaults) {
+fn table(table: &mut DeTable<'_>, schema: &Value, root: &Value, path: &str, found: &mut ShapeFaults) {
     let Some(properties) = schema.get("properties").and_then(Value::as_object) else { return };
-    for (key, value) in table.iter() {
+    let there: Vec<String> = table.keys().map(|k| k.get_ref().to_string()).collect();
+    let below = |name: &str| if path.is_empty() { name.to_owned() } else { format!("{path}.{name}") };
+    for (key, value) in table.iter_mut() {
         let name = key.get_ref().as_ref();
-        let here = if path.is_empty() { name.to_owned() } else { format!("{path}.{name}") };
-        match properties.get(name) {
-            Some(inner) => walk(value.get_ref(), value.span(), resolved(inner, root), root, &here, found),
-            None => {
-                let hint = match nearest(name, properties.keys().map(String::as_str)) {
-                    Some(known) => format!("did you mean `{known}`?"),
-                    None => {
-                        let known: Vec<&str> = properties.keys().map(String::as_str).collect();
-                        format!("known here: {}", known.join(", "))
-                    }
-                };
-                found.faults.push(Diagnostic {
-                    message: format!("unknown key `{name}`"),
-                    key: here,
-                    span: key.span(),
-                    hint,
-                });
-            }
+        let here = below(name);
+        if let Some(inner) = properties.get(name) {
+            walk(value, resolved(inner, root), root, &here, found);
+            continue;
         }
+        let hint = match nearest(name, properties.keys().map(String::as_str)) {
+            Some(known) => {
+                let there = there.iter().any(|k| k == known);
+                found.told.push(Told { key: below(known), whole: true, there });
+                format!("did you mean `{known}`?")
+            }
+            None => {
+                let known: Vec<&str> = properties.keys().map(String::as_str).collect();
+                format!("known here: {}", known.join(", "))
+            }
+        };
+        let message = format!("unknown key `{name}`");
+        found.faults.push(Diagnostic { message, key: here, span: key.span(), hint });
     }
 }
 
-fn walk(value: &DeValue<'_>, span: Range<usize>, schema: &Value, root: &Value, path: &str, found: &mut ShapeFaults) {
-    let mut wrong = |message: &str, hint: String| {
-        found.structural = true;
+fn walk(value: &mut Spanned<DeValue<'_>>, schema: &Value, root: &Value, path: &str, found: &mut ShapeFaults) {
+    let span = value.span();
+    let last = path.rsplit('.').next().unwrap_or(path);
+    let mut wrong = |message: &str, hint: String, whole: bool| {
+        found.told.push(Told { key: path.to_owned(), whole, there: false });
         found.faults.push(Diagnostic { message: message.to_owned(), key: path.to_owned(), span: span.clone(), hint });
     };
-    let last = path.rsplit('.').next().unwrap_or(path);
-    match value {
-        DeValue::Table(inner) => {
-            if expects(schema, "object") {
-                table(inner, schema, root, path, found);
-            } else if expects(schema, "array") {
-                wrong(
-                    "one table stands here, but there may be several",
-                    format!("write [[{path}]] with double brackets"),
-                );
-            } else {
-                wrong("a table stands where one value belongs", format!("write `{last} = ...`"));
+    let (list, object) = (expects(schema, "array"), expects(schema, "object"));
+    match value.get_mut() {
+        DeValue::Table(inner) if object => table(inner, schema, root, path, found),
+        DeValue::Array(items) if list => {
+            let Some(inner) = schema.get("items") else { return };
+            for (i, item) in items.iter_mut().enumerate() {
+                walk(item, resolved(inner, root), root, &format!("{path}[{}]", i + 1), found);
             }
         }
-        DeValue::Array(items) => {
-            if expects(schema, "array") {
-                let Some(inner) = schema.get("items") else { return };
-                for (i, item) in items.iter().enumerate() {
-                    walk(
-                        item.get_ref(),
-                        item.span(),
-                        resolved(inner, root),
-                        root,
-                        &format!("{path}[{}]", i + 1),
-                        found,
-                    );
+        DeValue::Table(_) if list => {
+            let hint = format!("write [[{path}]] with double brackets");
+            wrong("one table stands here, but there may be several", hint, false);
+            in_a_list(value);
+            walk(value, schema, root, path, found);
+        }
+        DeValue::Table(_) => wrong("a table stands where one value belongs", format!("write `{last} = ...`"), true),
+        DeValue::Array(items) if object => {
+            let first = std::mem::replace(items, DeArray::new())
+                .into_iter()
+                .next()
+                .filter(|i| matches!(i.get_ref(), DeValue::Table(_)));
+            let hint = format!("write [{path}] with single brackets, once");
+            wrong("a list stands where one table belongs", hint, first.is_none());
+            match first {
+                Some(only) => {
+                    *value = only;
+                    walk(value, schema, root, path, found);
                 }
-            } else if expects(schema, "object") {
-                wrong("a list stands where one table belongs", format!("write [{path}] with single brackets, once"));
-            } else {
-                wrong("a list stands where one value belongs", format!("write one value: `{last} = ...`"));
+                None => *value.get_mut() = DeValue::Table(DeTable::new()),
             }
         }
-        _ => {
-            if expects(schema, "array") {
-                wrong("one value stands where a list belongs", format!("write it in brackets: `{last} = [...]`"));
-            } else if expects(schema, "object") {
-                let keys: Vec<&str> = schema
-                    .get("properties")
-                    .and_then(Value::as_object)
-                    .map(|p| p.keys().map(String::as_str).collect())
-                    .unwrap_or_default();
-                wrong(
-                    "one value stands where a table belongs",
-                    format!("write `{last} = {{ ... }}` with any of: {}", keys.join(", ")),
-                );
+        DeValue::Array(_) => {
+            wrong("a list stands where one value belongs", format!("write one value: `{last} = ...`"), true);
+        }
+        _ if list => {
+            let of_tables = schema.get("items").is_some_and(|i| expects(resolved(i, root), "object"));
+            wrong("one value stands where a list belongs", format!("write it in brackets: `{last} = [...]`"), true);
+            if of_tables {
+                *value.get_mut() = DeValue::Array(DeArray::new());
+            } else {
+                in_a_list(value);
+                lists_within(value, schema, root);
             }
+        }
+        _ if object => {
+            let keys: Vec<&str> = schema
+                .get("properties")
+                .and_then(Value::as_object)
+                .map(|p| p.keys().map(String::as_str).collect())
+                .unwrap_or_default();
+            let hint = format!("write `{last} = {{ ... }}` with any of: {}", keys.join(", "));
+            wrong("one value stands where a table belongs", hint, true);
+            *value.get_mut() = DeValue::Table(DeTable::new());
+        }
+        _ => {}
+    }
+}
+
+/// Makes a list of a value.
+fn in_a_list(value: &mut Spanned<DeValue<'_>>) {
+    let one = Spanned::new(value.span(), std::mem::replace(value.get_mut(), DeValue::Boolean(false)));
+    let mut list = DeArray::new();
+    list.push(one);
+    *value.get_mut() = DeValue::Array(list);
+}
+
+/// Makes lists of what a list holds, where its items are lists themselves.
+fn lists_within(value: &mut Spanned<DeValue<'_>>, schema: &Value, root: &Value) {
+    if let (DeValue::Array(items), Some(inner)) = (value.get_mut(), schema.get("items").map(|i| resolved(i, root)))
+        && expects(inner, "array")
+    {
+        for item in items.iter_mut() {
+            in_a_list(item);
+            lists_within(item, inner, root);
         }
     }
 }

@@ -19,7 +19,7 @@ mod written;
 pub use change::Change;
 pub use diagnostic::{Diagnostic, Faults, line_column};
 pub use model::*;
-pub use resolve::{foreign_keys, read_design, schema};
+pub use resolve::{Reading, Sure, foreign_keys, in_order, read, read_design, schema};
 
 pub use resolve::slope_axes;
 pub use weather::Coefficient;

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use super::diagnostic::{Diagnostic, line_column};
 use super::file::Located;
+use super::keys::Told;
 use super::model::{Corner, DefaultInForce, Given, Origin};
 use super::written::{Scalar, Written};
 use crate::quantity::{Length, Units};
@@ -13,6 +14,10 @@ pub struct Reader<'a> {
     source: &'a str,
     /// Faults so far.
     pub faults: Vec<Diagnostic>,
+    /// Keys about which the document's shape says everything already.
+    pub told: Vec<Told>,
+    /// Names of the slopes, where these are known although a slope is at fault.
+    pub slope_names: Vec<String>,
     /// Defaults so far.
     pub defaults: Vec<DefaultInForce>,
     /// Units in which defaults are shown.
@@ -25,7 +30,14 @@ pub const LONGEST: Length = Length::from_metres(1000.0);
 impl<'a> Reader<'a> {
     /// A reader of one file.
     pub fn new(source: &'a str) -> Reader<'a> {
-        Reader { source, faults: Vec::new(), defaults: Vec::new(), units: Units::Inches }
+        Reader {
+            source,
+            faults: Vec::new(),
+            told: Vec::new(),
+            slope_names: Vec::new(),
+            defaults: Vec::new(),
+            units: Units::Inches,
+        }
     }
 
     /// Line of a byte.
@@ -36,6 +48,12 @@ impl<'a> Reader<'a> {
     /// Notes a fault.
     pub fn fault(&mut self, span: Range<usize>, key: &str, message: impl Into<String>, hint: impl Into<String>) {
         self.faults.push(Diagnostic { message: message.into(), key: key.to_owned(), span, hint: hint.into() });
+    }
+
+    /// Whether a misspelt or misshapen key was meant to be this one: nothing is said of its lack, and of a list of tables not
+    /// all may be known.
+    pub fn may_lack(&self, key: &str) -> bool {
+        self.told.iter().any(|t| t.key == key)
     }
 
     /// A value that may be missing.

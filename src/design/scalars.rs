@@ -1,9 +1,9 @@
-//! Further kinds of scalars: pressures, speeds, forces, bare numbers.
+//! Further kinds of scalars: compass directions, pressures, speeds, forces, bare numbers.
 
 use schemars::{Schema, json_schema};
 
 use super::written::{Raw, Scalar, fault, quoted};
-use crate::quantity::{Force, Pressure, QuantityError, Speed};
+use crate::quantity::{Angle, Force, Pressure, QuantityError, Speed};
 
 impl Scalar for Pressure {
     const NAME: &'static str = "pressure";
@@ -47,5 +47,69 @@ impl Scalar for f64 {
     }
     fn schema() -> Schema {
         json_schema!({"type": "number"})
+    }
+}
+
+/// A direction of the compass, clockwise from north.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Facing(pub Angle);
+
+/// The eight winds from north round by east, in full and in short.
+const WINDS: [(&str, &str); 8] = [
+    ("north", "n"),
+    ("northeast", "ne"),
+    ("east", "e"),
+    ("southeast", "se"),
+    ("south", "s"),
+    ("southwest", "sw"),
+    ("west", "w"),
+    ("northwest", "nw"),
+];
+
+impl Scalar for Facing {
+    const NAME: &'static str = "compass direction";
+    #[expect(clippy::cast_precision_loss, reason = "there are eight")]
+    fn read(raw: &Raw) -> Result<Self, QuantityError> {
+        let text = quoted(raw, "a compass direction", "deg")?;
+        let plain: String = text.chars().filter(|c| !c.is_whitespace() && *c != '-').collect();
+        let plain = plain.to_lowercase();
+        if let Some(eighth) = WINDS.iter().position(|(long, short)| plain == *long || plain == *short) {
+            return Ok(Facing(Angle::from_degrees(eighth as f64 * 45.0)));
+        }
+        const HINT: &str = "such as \"south\", \"SE\" or \"150 deg\", clockwise from north";
+        // A word is meant for a wind, a number for degrees; only a number is told what is wrong with it.
+        if plain.chars().next().is_none_or(char::is_alphabetic) {
+            return fault(format!("\"{text}\" is no compass direction"), HINT);
+        }
+        match text.parse() {
+            Ok(angle) => Ok(Facing(angle)),
+            Err(QuantityError { message, .. }) => fault(message, HINT),
+        }
+    }
+    fn schema() -> Schema {
+        json_schema!({"type": "string", "description": "a compass direction, such as \"south\", \"SE\" or \"150 deg\" clockwise from north"})
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn degrees(text: &str) -> Option<f64> {
+        Facing::read(&Raw::Text(text.into())).ok().map(|f| f.0.degrees().round())
+    }
+
+    #[test]
+    fn winds_are_read_in_words_and_in_degrees() {
+        let all = ["North", "NE", "east", "south-east", "S", "south west", "W", "nw"];
+        for (i, text) in all.into_iter().enumerate() {
+            assert_eq!(degrees(text), Some(45.0 * i as f64), "{text}");
+        }
+        assert_eq!((degrees("150 deg"), degrees("-30 deg")), (Some(150.0), Some(-30.0)));
+        for text in ["estward", "", "N E W", "sun", "12 wind"] {
+            let told = Facing::read(&Raw::Text(text.into()));
+            assert!(told.as_ref().is_err_and(|e| e.hint.contains("\"SE\"")), "{text}: {told:?}");
+        }
+        assert!(Facing::read(&Raw::Whole(90)).is_err_and(|e| e.hint.contains("\"90 deg\"")));
     }
 }

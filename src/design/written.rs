@@ -119,6 +119,7 @@ pub(super) fn fault<T>(message: impl Into<String>, hint: impl Into<String>) -> R
 
 /// Text for a kind that is written as a quoted text; a bare number gets a hint that shows the number with a unit.
 pub(super) fn quoted<'a>(raw: &'a Raw, name: &str, unit: &str) -> Result<&'a str, QuantityError> {
+    let bare = name.trim_start_matches("an ").trim_start_matches("a ");
     match raw {
         Raw::Text(text) => Ok(text),
         Raw::Whole(n) => fault(format!("{name} without a unit"), format!("write the unit, in quotes: \"{n} {unit}\"")),
@@ -126,9 +127,9 @@ pub(super) fn quoted<'a>(raw: &'a Raw, name: &str, unit: &str) -> Result<&'a str
             fault(format!("{name} without a unit"), format!("write the unit, in quotes: \"{n} {unit}\""))
         }
         Raw::Number(_) => {
-            fault(format!("not a number is no {name}"), format!("write a size, in quotes: \"3/8 {unit}\""))
+            fault(format!("not a number is no {bare}"), format!("write a size, in quotes: \"3/8 {unit}\""))
         }
-        _ => fault(format!("this is no {name}"), format!("write it in quotes, with its unit: \"10 {unit}\"")),
+        _ => fault(format!("this is no {bare}"), format!("write it in quotes, with its unit: \"10 {unit}\"")),
     }
 }
 

@@ -23,8 +23,8 @@ pub use clips::{Clip, Seam, clip_mesh, stretches as panel_stretches};
 pub use fingerprint::fingerprint;
 pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh, tape_bodies};
 
-use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, nearest};
-use crate::structure::{MemberId, State, Structure};
+use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, Sure, nearest};
+use crate::structure::{MemberId, State, Structure, lettered};
 
 /// Heights of the layers above the membrane's outer face, metres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -517,11 +517,18 @@ pub fn driven(design: &Design, slope: SlopeId, line: Option<&str>, course: &str)
 }
 
 impl Lattice {
-    /// Faults of the design that only show once lines, courses and landings have names.
-    pub fn unknown_names(&self, design: &Design, structure: &Structure) -> Vec<Diagnostic> {
+    /// Faults of the design that only show once lines, courses and landings have names. Only names that are sure are judged.
+    pub fn unknown_names(&self, design: &Design, structure: &Structure, sure: Sure) -> Vec<Diagnostic> {
         let mut faults = Vec::new();
         let mut complain = |what: &str, name: &str, key: &str, span: &std::ops::Range<usize>, known: &[String]| {
-            if known.iter().any(|k| k == name) {
+            let stands = match (what, lettered(name)) {
+                ("line", false) => sure.lines,
+                ("line", true) => sure.lines && sure.added,
+                ("course", false) => sure.courses,
+                ("course", true) => sure.framing_courses,
+                _ => sure.landings,
+            };
+            if !stands || known.iter().any(|k| k == name) {
                 return;
             }
             let hint = match nearest(name, known.iter().map(String::as_str)) {
@@ -577,8 +584,11 @@ impl Lattice {
                 complain("line", name, &format!("{}.lines[{}]", pinned.key, i + 1), span, &lines);
             }
         }
-        faults.extend(bare);
-        faults.extend(choice::faults(design, self));
+        // Where boards and joints lie hangs on everything.
+        if sure.everything {
+            faults.extend(bare);
+            faults.extend(choice::faults(design, self));
+        }
         faults
     }
 

@@ -25,7 +25,7 @@ pub use member::{Component, Member, MemberId};
 pub use outline::{Outline, Rectangle};
 pub use straps::{Strap, StrapNail};
 
-use crate::design::{Design, Diagnostic, SlopeId, nearest};
+use crate::design::{Design, Diagnostic, SlopeId, Sure, nearest};
 use crate::quantity::Length;
 use crate::solid::{BodyIndex, Plate, Pose};
 
@@ -49,6 +49,12 @@ pub struct SlopeFrame {
     pub outline: Outline,
     /// Pitch, radians.
     pub pitch: f64,
+}
+
+/// Whether a name ends in a letter behind its number: what came later than the drawing, or frames an opening.
+pub fn lettered(name: &str) -> bool {
+    let number = name.trim_end_matches(|c: char| c.is_ascii_lowercase());
+    number.len() < name.len() && number.ends_with(|c: char| c.is_ascii_digit())
 }
 
 /// All framing in one state.
@@ -111,10 +117,12 @@ impl Structure {
     }
 
     /// Faults of the design that only show once members have names: measurements of members that do not exist, or beyond
-    /// their ends.
-    pub fn unknown_names(&self, design: &Design) -> Vec<Diagnostic> {
+    /// their ends. Only names that are sure are judged.
+    pub fn unknown_names(&self, design: &Design, sure: Sure) -> Vec<Diagnostic> {
+        let known = |name: &str| if lettered(name) { sure.added } else { sure.members };
         let names = || self.members.iter().map(|m| m.name.as_str());
-        let beyond = design.found_members.iter().filter_map(|f| {
+        let whole = sure.everything;
+        let beyond = design.found_members.iter().filter(|_| sure.added).filter_map(|f| {
             let member = self.members.iter().find(|m| m.name == f.name)?;
             let off = f.offsets.iter().find(|(at, _)| at.metres() < -1e-3 || at.metres() > member.length + 1e-3)?;
             let long = Length::from_metres(member.length).show_fine(design.units);
@@ -128,7 +136,7 @@ impl Structure {
         design
             .found_members
             .iter()
-            .filter(|f| !names().any(|n| n == f.name))
+            .filter(|f| known(&f.name) && !names().any(|n| n == f.name))
             .map(|f| Diagnostic {
                 message: format!("no member is named \"{}\"", f.name),
                 key: format!("{}.name", f.key),
@@ -139,7 +147,7 @@ impl Structure {
                 },
             })
             .chain(beyond)
-            .chain(self.members.iter().filter(|m| !m.missing && m.bodies.is_empty()).map(|m| Diagnostic {
+            .chain(self.members.iter().filter(|m| whole && !m.missing && m.bodies.is_empty()).map(|m| Diagnostic {
                 message: format!("nothing is left of {}: its ends are cut away", m.name),
                 key: String::new(),
                 span: 0..0,

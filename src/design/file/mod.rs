@@ -20,6 +20,7 @@ use serde::Deserialize;
 use serde_spanned::Spanned;
 
 use super::model::*;
+use super::scalars::Facing;
 use super::written::Written;
 use crate::quantity::{Angle, Density, Length, Units};
 
@@ -157,8 +158,8 @@ pub struct RoofFile {
     pub slope_length: Option<Written<Length>>,
     /// Pitch of every slope.
     pub pitch: Option<Written<Angle>>,
-    /// Compass direction that the main slope looks to: 0 deg north, 90 deg east.
-    pub facing: Option<Written<Angle>>,
+    /// Compass direction that the main slope looks to: "south", "SE", or 0 deg north, 90 deg east.
+    pub facing: Option<Written<Facing>>,
     /// Height of the eave above the ground.
     pub eave_height: Option<Written<Length>>,
     /// Ridge board; rafters are cut to its sides.
@@ -175,8 +176,8 @@ pub struct SlopeFile {
     pub name: Option<Written<String>>,
     /// World place (east, north, up) of the lower left corner of the outline's bounding rectangle.
     pub eave_point: Option<Vec<Written<Length>>>,
-    /// Compass direction that the slope looks to: 0 deg north, 90 deg east.
-    pub facing: Option<Written<Angle>>,
+    /// Compass direction that the slope looks to: "south", "SE", or 0 deg north, 90 deg east.
+    pub facing: Option<Written<Facing>>,
     /// Pitch.
     pub pitch: Option<Written<Angle>>,
     /// A rectangle: along the eave, up the slope.

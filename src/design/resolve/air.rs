@@ -82,7 +82,7 @@ fn warmth(r: &mut Reader<'_>, f: &AirFile, at: &Located<AirFile>) -> Warmth {
         let hint = "write one of `lattice`, `roofing` and `sun`";
         r.fault(at.span().start..at.span().start, "air", "more than one thing warms the air", hint);
     }
-    if let Some(w) = f.absorption.as_ref().filter(|_| f.sun.is_none()) {
+    if let Some(w) = f.absorption.as_ref().filter(|_| f.sun.is_none() && !r.may_lack("air.sun")) {
         r.fault(w.span.clone(), "air.absorption", "no sun to take up", "write `sun` too, or leave `absorption` out");
     }
     match (lattice, roofing, sun) {

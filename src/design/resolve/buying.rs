@@ -6,35 +6,35 @@ use super::super::reader::Reader;
 use super::framing::each;
 use crate::quantity::{Length, Percentage};
 
-/// Joints that are given, course by course.
-pub fn joints(r: &mut Reader<'_>, file: &DesignFile) -> Option<Vec<PinnedJoints>> {
+/// Joints that are given, course by course, as far as they could be judged.
+pub fn joints(r: &mut Reader<'_>, file: &DesignFile) -> Vec<PinnedJoints> {
     let all = each(r, "joints", &file.joints, |r, key, t: &Located<JointsFile>| {
         let (f, at) = (t.get(), t.span());
         let course = r.need(&format!("{key}.course"), &f.course, &at, "the name of a course, such as \"S-B03\"");
         let Some(written) = &f.lines else {
             let hint = "the lines of all its joints, such as lines = [\"S-L05\"]; lines = [] for a course of one board";
             r.fault(at.start..at.start, &format!("{key}.lines"), "missing `lines`", hint);
-            return None;
+            let span = f.course.as_ref().map_or(at, |w| w.span.clone());
+            return Some(PinnedJoints { course: course?.value, lines: Vec::new(), key: key.to_owned(), span });
         };
         let read = |(i, w): (usize, &super::Written<String>)| {
             r.maybe(&format!("{key}.lines[{}]", i + 1), &Some(w.clone())).map(|g| (g.value, w.span.clone()))
         };
-        let lines: Vec<_> = written.iter().enumerate().map(read).collect();
+        let lines: Vec<_> = written.iter().enumerate().filter_map(read).collect();
         let span = f.course.as_ref().map_or(at, |w| w.span.clone());
-        let lines = lines.into_iter().collect::<Option<Vec<_>>>()?;
         Some(PinnedJoints { course: course?.value, lines, key: key.to_owned(), span })
-    })?;
+    });
     for (i, j) in all.iter().enumerate() {
         if all.iter().take(i).any(|o| o.course == j.course) {
             let message = format!("the joints of \"{}\" are given twice", j.course);
             r.fault(j.span.clone(), &format!("{}.course", j.key), message, "one table for each course");
         }
     }
-    Some(all)
+    all
 }
 
-/// Sawing, spares, bundles and prices. `stock` are the boards' stock lengths.
-pub fn buying(r: &mut Reader<'_>, file: &DesignFile, stock: &[Length]) -> Option<Buying> {
+/// Sawing, spares, bundles and prices. `stock` are the boards' stock lengths; `None` where these are at fault.
+pub fn buying(r: &mut Reader<'_>, file: &DesignFile, stock: Option<&[Length]>) -> Option<Buying> {
     // The lists show these once more, beside what they move.
     let before = r.defaults.len();
     let f = file.buying.as_ref().map(Located::get);
@@ -64,27 +64,26 @@ pub fn buying(r: &mut Reader<'_>, file: &DesignFile, stock: &[Length]) -> Option
         None => Some(String::new()),
         written => r.maybe("buying.currency", written).map(|g| g.value),
     };
-    let prices = each(r, "price", &file.price, |r, key, t: &Located<PriceFile>| price(r, key, t, stock))?;
-    let (kerf, miss_rate, bundle) = (kerf?, miss_rate?, bundle?);
-    if let Some(shortest) = stock.first()
+    let prices = each(r, "price", &file.price, |r, key, t: &Located<PriceFile>| price(r, key, t, stock));
+    if let (Some(shortest), Some(kerf)) = (stock.and_then(<[Length]>::first), &kerf)
         && kerf.value.metres() * 4.0 > shortest.metres()
     {
         let span = f.and_then(|f| f.kerf.as_ref()).map_or(0..0, |w| w.span.clone());
         r.fault(span, "buying.kerf", "this is no saw cut", "a saw cut is about 1/8 in or 3 mm wide");
-        return None;
     }
     for (i, p) in prices.iter().enumerate() {
         if prices.iter().take(i).any(|o| o.of == p.of && o.length == p.length) {
             let span = file.price.get(i).map_or(0..0, Located::span);
             let message = format!("a {} has two prices", p.of.word());
             r.fault(span, &format!("price[{}]", i + 1), message, "one table for each thing");
-            return None;
         }
     }
+    let whole = prices.len() == file.price.len();
+    let (kerf, miss_rate, bundle) = (kerf?, miss_rate?, bundle?);
     let made = Buying { kerf, miss_rate, bundle, currency: currency?, prices, defaults };
     let missing: Vec<String> =
-        stock.iter().filter(|s| made.board_price(**s).is_none()).map(|s| s.show(r.units)).collect();
-    if made.price(Priced::Board).is_some() && !missing.is_empty() {
+        stock.unwrap_or_default().iter().filter(|s| made.board_price(**s).is_none()).map(|s| s.show(r.units)).collect();
+    if whole && made.price(Priced::Board).is_some() && !missing.is_empty() {
         let first = made.prices.iter().position(|p| p.of == Priced::Board).unwrap_or(0);
         let span = file.price.get(first).map_or(0..0, Located::span);
         let message = format!("no price for boards of {}", missing.join(", "));
@@ -95,16 +94,17 @@ pub fn buying(r: &mut Reader<'_>, file: &DesignFile, stock: &[Length]) -> Option
     Some(made)
 }
 
-fn price(r: &mut Reader<'_>, key: &str, t: &Located<PriceFile>, stock: &[Length]) -> Option<Price> {
+fn price(r: &mut Reader<'_>, key: &str, t: &Located<PriceFile>, stock: Option<&[Length]>) -> Option<Price> {
     let (f, at) = (t.get(), t.span());
     let hint = "write of = \"board\", \"tape roll\", \"strip\", \"vent piece\" or \"fastener\"";
     let of = r.need(&format!("{key}.of"), &f.of, &at, hint);
     let price = r.need(&format!("{key}.price"), &f.price, &at, "what one pays, such as price = \"12.40\"");
     let pack = match &f.pack {
         None => Some(1),
-        written => match r.maybe(&format!("{key}.pack"), written)?.value {
-            n @ 1..=1_000_000 => u64::try_from(n).ok(),
-            n => {
+        written => match r.maybe(&format!("{key}.pack"), written).map(|g| g.value) {
+            None => None,
+            Some(n @ 1..=1_000_000) => u64::try_from(n).ok(),
+            Some(n) => {
                 let span = f.pack.as_ref().map_or(at.clone(), |w| w.span.clone());
                 r.fault(span, &format!("{key}.pack"), format!("{n} is no pack"), "between 1 and 1000000");
                 None
@@ -112,14 +112,18 @@ fn price(r: &mut Reader<'_>, key: &str, t: &Located<PriceFile>, stock: &[Length]
         },
     };
     let length = match &f.length {
-        None => None,
-        Some(_) => Some(r.size(&format!("{key}.length"), &f.length, &at, "")?.value),
+        None => Some(None),
+        Some(_) => r.size(&format!("{key}.length"), &f.length, &at, "").map(|g| Some(g.value)),
     };
-    let (of, price, pack) = (of?.value, price?.value, pack?);
-    let span = f.length.as_ref().map_or(at, |w| w.span.clone());
+    let of = of?.value;
+    let span = f.length.as_ref().map_or(at.clone(), |w| w.span.clone());
     let board = of == Priced::Board;
-    let known = |l: Length| stock.iter().any(|s| (s.metres() - l.metres()).abs() < 1e-6);
-    match length {
+    let known = |l: Length| stock.is_none_or(|all| all.iter().any(|s| (s.metres() - l.metres()).abs() < 1e-6));
+    let one_by_one = pack.is_none_or(|n| n == 1) && price.as_ref().is_none_or(|p| p.value.hundredths() != 0);
+    if board && !one_by_one {
+        r.fault(at, key, "boards are priced one by one, and cost something", "leave `pack` out");
+    }
+    let length = match length? {
         None if board => {
             r.fault(span, &format!("{key}.length"), "missing length `length`", "which stock length costs this?");
             None
@@ -134,10 +138,8 @@ fn price(r: &mut Reader<'_>, key: &str, t: &Located<PriceFile>, stock: &[Length]
             r.fault(span, &format!("{key}.length"), message, "leave `length` out");
             None
         }
-        _ if board && (pack != 1 || price.hundredths() == 0) => {
-            r.fault(span, key, "boards are priced one by one, and cost something", "leave `pack` out");
-            None
-        }
-        _ => Some(Price { of, length, price, pack }),
-    }
+        length => Some(length),
+    };
+    let (length, price, pack) = (length?, price?.value, pack?);
+    (!board || one_by_one).then_some(Price { of, length, price, pack })
 }

@@ -4,9 +4,8 @@ use super::super::file::{DesignFile, FoundFile, FoundMemberFile, FoundSlopeFile,
 use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::written::{Written, nearest};
-use super::framing::{each, member};
+use super::framing::{each, member, opening_names};
 use super::{slope_list, slope_named, slopes as geometry};
-use crate::quantity::Length;
 
 /// Layers that no course divides.
 const BY_LINE_OR_SLOPE: &[LaidKind] = &[LaidKind::Tape, LaidKind::Strips, LaidKind::Straps, LaidKind::VentPieces];
@@ -19,29 +18,28 @@ pub struct Found {
     pub openings: Vec<(SlopeId, usize, Corner, Corner)>,
 }
 
-/// Everything below `[found]`.
-pub fn found(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Found> {
+/// Everything below `[found]`, as far as it could be judged.
+pub fn found(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Found {
     let Some(located) = &file.found else {
-        return Some(Found { members: Vec::new(), added: Vec::new(), outlines: Vec::new(), openings: Vec::new() });
+        return Found { members: Vec::new(), added: Vec::new(), outlines: Vec::new(), openings: Vec::new() };
     };
     let f: &FoundFile = located.get();
     let members = each(r, "found.member", &f.member, found_member);
-    if let Some(members) = &members {
-        for (i, m) in members.iter().enumerate() {
-            if members.iter().take(i).any(|o| o.name == m.name) {
-                r.fault(
-                    m.span.clone(),
-                    &format!("{}.name", m.key),
-                    format!("\"{}\" is found twice", m.name),
-                    "one entry for each member",
-                );
-            }
+    for (i, m) in members.iter().enumerate() {
+        if members.iter().take(i).any(|o| o.name == m.name) {
+            r.fault(
+                m.span.clone(),
+                &format!("{}.name", m.key),
+                format!("\"{}\" is found twice", m.name),
+                "one entry for each member",
+            );
         }
     }
     let added = each(r, "found.added", &f.added, |r, k, t| member(r, k, t, slopes));
     let outlines = each(r, "found.slope", &f.slope, |r, k, t| found_slope(r, k, t, slopes));
-    let openings = each(r, "found.opening", &f.opening, |r, k, t| found_opening(r, k, t, slopes));
-    Some(Found { members: members?, added: added?, outlines: outlines?, openings: openings? })
+    let named = opening_names(file);
+    let openings = each(r, "found.opening", &f.opening, |r, k, t| found_opening(r, k, t, slopes, named.as_deref()));
+    Found { members, added, outlines, openings }
 }
 
 fn found_member(r: &mut Reader<'_>, key: &str, located: &Located<FoundMemberFile>) -> Option<FoundMember> {
@@ -56,9 +54,9 @@ fn found_member(r: &mut Reader<'_>, key: &str, located: &Located<FoundMemberFile
         let k = format!("{key}.offsets[{}]", i + 1);
         let along = r.need(&format!("{k}.at"), &o.at, &at, "where along the member");
         let off = r.need(&format!("{k}.off"), &o.off, &at, "how far to the right of the drawn line, or above it");
-        offsets.push(along.zip(off).map(|(a, b)| (a.value, b.value)));
+        offsets.extend(along.zip(off).map(|(a, b)| (a.value, b.value)));
     }
-    let mut offsets: Vec<(Length, Length)> = offsets.into_iter().collect::<Option<_>>()?;
+    let measured = f.offsets.as_ref().is_some_and(|o| !o.is_empty());
     offsets.sort_by(|a, b| a.0.total_cmp(&b.0));
     if offsets.windows(2).any(|w| (w[1].0 - w[0].0).metres() < 0.01) {
         r.fault(
@@ -67,7 +65,6 @@ fn found_member(r: &mut Reader<'_>, key: &str, located: &Located<FoundMemberFile
             "two measurements at one place",
             "keep measurements at least 10 mm apart along the member",
         );
-        return None;
     }
     if let Some((_, far)) = offsets.iter().find(|(_, off)| off.metres().abs() > 0.5) {
         let shown = far.show_fine(r.units);
@@ -77,22 +74,21 @@ fn found_member(r: &mut Reader<'_>, key: &str, located: &Located<FoundMemberFile
             format!("{shown} off the drawn line"),
             "more than 0.5 m off is another member: mark this one missing and write [[found.added]]",
         );
-        return None;
     }
-    let (name, missing) = (name?.value, missing?);
-    if missing && !offsets.is_empty() {
+    if missing == Some(true) && measured {
         r.fault(at.clone(), key, "missing and measured at once", "write missing = true or offsets, not both");
-        return None;
     }
-    if !missing && offsets.is_empty() {
+    let misspelt = r.may_lack(&format!("{key}.offsets")) || r.may_lack(&format!("{key}.missing"));
+    if missing == Some(false) && !measured && !misspelt {
         r.fault(
             at.clone(),
             key,
             "nothing found of this member",
             "write offsets = [{ at = \"0 ft\", off = \"1/4 in\" }] or missing = true",
         );
-        return None;
     }
+    // The name is judged later, also where the measurements are at fault.
+    let (name, missing) = (name?.value, missing.unwrap_or(false));
     let span = f.name.as_ref().map_or(at, |w| w.span.clone());
     let line = r.line(span.start);
     Some(FoundMember { name, missing, offsets, line, key: key.to_owned(), span })
@@ -107,7 +103,6 @@ fn found_slope(
     let (f, at) = (located.get(), located.span());
     if f.name.is_none() {
         r.fault(at.start..at.start, &format!("{key}.name"), "which slope?", "write name = \"S\"");
-        return None;
     }
     let id = slope_named(r, &format!("{key}.name"), &f.name, slopes);
     let outline = geometry::outline(r, key, &f.size, &f.outline, &at, false);
@@ -130,6 +125,7 @@ fn found_opening(
     key: &str,
     located: &Located<OpeningFile>,
     slopes: &[Slope],
+    named: Option<&[String]>,
 ) -> Option<(SlopeId, usize, Corner, Corner)> {
     let (f, at) = (located.get(), located.span());
     let name = r.need(&format!("{key}.name"), &f.name, &at, "the name of an opening");
@@ -140,13 +136,12 @@ fn found_opening(
         .enumerate()
         .find_map(|(i, s)| Some((SlopeId(i), s.openings.iter().position(|o| o.name == name)?)));
     let Some((slope, opening)) = id else {
-        if slopes.is_empty() {
-            return None;
-        }
+        // An opening that is itself at fault is told there; a misspelt table may be the one that is meant.
+        let named = named.filter(|n| !n.contains(&name) && !r.may_lack("opening"))?;
         let span = f.name.as_ref().map_or(at, |w| w.span.clone());
-        let names: Vec<&str> = slopes.iter().flat_map(|s| s.openings.iter().map(|o| o.name.as_str())).collect();
-        let hint = nearest(&name, names.iter().copied())
-            .map_or(format!("openings: {}", names.join(", ")), |n| format!("did you mean \"{n}\"?"));
+        let all = if named.is_empty() { "none".to_owned() } else { named.join(", ") };
+        let hint = nearest(&name, named.iter().map(String::as_str))
+            .map_or(format!("openings: {all}"), |n| format!("did you mean \"{n}\"?"));
         r.fault(span, &format!("{key}.name"), format!("no opening is named \"{name}\""), hint);
         return None;
     };
@@ -154,8 +149,8 @@ fn found_opening(
     Some((slope, opening, corner, size))
 }
 
-/// Puts measured outlines and openings beside the drawn ones. `false`, with faults, where they do not fit one another.
-pub fn apply_outlines(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope], found: &Found) -> bool {
+/// Puts measured outlines and openings beside the drawn ones. Faults where they do not fit one another.
+pub fn apply_outlines(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope], found: &Found) {
     for (slope, outline) in &found.outlines {
         if let Some(s) = slopes.get_mut(slope.0) {
             s.found_outline = Some(outline.clone());
@@ -167,31 +162,29 @@ pub fn apply_outlines(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope
         }
     }
     if found.outlines.is_empty() && found.openings.is_empty() {
-        return true;
+        return;
     }
     let span = file.found.as_ref().map_or(0..0, |f| f.span());
-    let mut fits = true;
     for slope in slopes.iter() {
         for o in &slope.openings {
             let (at, size) = o.found.unwrap_or((o.at, o.size));
-            fits &= geometry::within(r, "found", o, at, size, slope, &(span.start..span.start));
+            geometry::within(r, "found", o, at, size, slope, &(span.start..span.start));
         }
     }
-    fits
 }
 
-/// What is laid already.
-pub fn laid(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Vec<Laid>> {
+/// What is laid already, as far as it could be judged.
+pub fn laid(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Vec<Laid> {
     each(r, "laid", &file.laid, |r, key, located: &Located<LaidFile>| {
         let (f, at) = (located.get(), located.span());
         let what = match &f.what {
             Some(list) => {
-                let kinds: Vec<Option<LaidKind>> = list
+                let kinds = list
                     .iter()
                     .enumerate()
-                    .map(|(i, w)| r.maybe(&format!("{key}.what[{}]", i + 1), &Some(w.clone())).map(|g| g.value))
-                    .collect();
-                kinds.into_iter().collect::<Option<Vec<_>>>()
+                    .map(|(i, w)| r.maybe(&format!("{key}.what[{}]", i + 1), &Some(w.clone())).map(|g| g.value));
+                // Every fault is told, so nothing is cut short.
+                kinds.collect::<Vec<Option<LaidKind>>>().into_iter().collect::<Option<Vec<_>>>()
             }
             None => {
                 r.fault(
@@ -204,23 +197,15 @@ pub fn laid(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<V
             }
         };
         let on = slope_list(r, &format!("{key}.slopes"), &f.slopes, slopes);
-        let mut names = |name: &str, list: &Option<Vec<Written<String>>>| match list {
-            None => Some(None),
-            Some(list) => {
-                let all: Vec<_> = list
-                    .iter()
-                    .enumerate()
-                    .map(|(i, w)| {
-                        r.maybe(&format!("{key}.{name}[{}]", i + 1), &Some(w.clone()))
-                            .map(|g| (g.value, w.span.clone()))
-                    })
-                    .collect();
-                all.into_iter().collect::<Option<Vec<_>>>().map(Some)
-            }
+        let mut names = |name: &str, list: &Option<Vec<Written<String>>>| {
+            let one = |(i, w): (usize, &Written<String>)| {
+                r.maybe(&format!("{key}.{name}[{}]", i + 1), &Some(w.clone())).map(|g| (g.value, w.span.clone()))
+            };
+            list.as_ref().map(|list| list.iter().enumerate().filter_map(one).collect::<Vec<_>>())
         };
         let lines = names("lines", &f.lines);
         let courses = names("courses", &f.courses);
-        let kinds = what.clone().unwrap_or_default();
+        let kinds = what.unwrap_or_default();
         let all_of = |of: &[LaidKind]| !kinds.is_empty() && kinds.iter().all(|k| of.contains(k));
         if let (Some(list), true) = (&f.lines, all_of(&[LaidKind::Battens, LaidKind::VentPieces, LaidKind::Straps])) {
             let span = list.first().map_or(at.clone(), |w| w.span.clone());
@@ -240,6 +225,7 @@ pub fn laid(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<V
                 "write lines = [..] or slopes = [..], or leave `courses` out",
             );
         }
-        Some(Laid { what: what?, slopes: on?, lines: lines?, courses: courses?, key: key.to_owned() })
+        // Names are judged later, also where something else is at fault.
+        Some(Laid { what: kinds, slopes: on.unwrap_or_default(), lines, courses, key: key.to_owned() })
     })
 }

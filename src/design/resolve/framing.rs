@@ -7,6 +7,7 @@ use super::super::file::{
 };
 use super::super::model::*;
 use super::super::reader::Reader;
+use super::super::written::Written;
 use super::{section, slope_list, slope_named};
 use crate::quantity::{Angle, Length};
 
@@ -21,8 +22,8 @@ pub struct Framing {
 }
 
 /// All framing.
-pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Framing> {
-    if file.rafters.is_empty() && file.member.is_empty() {
+pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Framing {
+    if file.rafters.is_empty() && file.member.is_empty() && !r.may_lack("member") {
         r.fault(
             0..0,
             "rafters",
@@ -32,34 +33,29 @@ pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Optio
     }
     let mut rafters = each(r, "rafters", &file.rafters, |r, k, t| rafter_field(r, k, t, MemberKind::Rafter, slopes));
     let tails = each(r, "tails", &file.tails, |r, k, t| rafter_field(r, k, t, MemberKind::Tail, slopes));
-    let named: Vec<String> = file.opening.iter().filter_map(|o| o.get().name.as_ref()?.read().ok()).collect();
+    let named = opening_names(file);
     let lookouts = each(r, "lookouts", &file.lookouts, |r, k, t| lookout_field(r, k, t, slopes));
     let blocking = each(r, "blocking", &file.blocking, |r, k, t| block_row(r, k, t, slopes));
-    let trims = each(r, "trim", &file.trim, |r, k, t| trim(r, k, t, slopes, &named));
+    let trims = each(r, "trim", &file.trim, |r, k, t| trim(r, k, t, slopes, named.as_deref()));
     let members = each(r, "member", &file.member, |r, k, t| member(r, k, t, slopes));
     let straps = each(r, "straps", &file.straps, |r, k, t| strap_field(r, k, t, slopes));
-    if let (Some(all), Some(tails)) = (&mut rafters, tails) {
-        all.extend(tails);
-    }
-    Some(Framing {
-        rafters: rafters?,
-        lookouts: lookouts?,
-        blocking: blocking?,
-        trims: trims?,
-        members: members?,
-        straps: straps?,
-    })
+    rafters.extend(tails);
+    Framing { rafters, lookouts, blocking, trims, members, straps }
 }
 
-/// Resolves every table of a list, so that all their faults are found.
+/// The names of all openings; `None` where one has none that can be read.
+pub fn opening_names(file: &DesignFile) -> Option<Vec<String>> {
+    file.opening.iter().map(|o| o.get().name.as_ref()?.read().ok()).collect()
+}
+
+/// Resolves every table of a list, so that all their faults are found; those without a fault come out.
 pub fn each<'a, F, T>(
     r: &mut Reader<'_>,
     key: &str,
     tables: &'a [Located<F>],
     mut one: impl FnMut(&mut Reader<'_>, &str, &'a Located<F>) -> Option<T>,
-) -> Option<Vec<T>> {
-    let all: Vec<Option<T>> = tables.iter().enumerate().map(|(i, t)| one(r, &format!("{key}[{}]", i + 1), t)).collect();
-    all.into_iter().collect()
+) -> Vec<T> {
+    tables.iter().enumerate().filter_map(|(i, t)| one(r, &format!("{key}[{}]", i + 1), t)).collect()
 }
 
 const SPACING: &str = "the on-centre spacing is never assumed: write spacing = \"24 in\"";
@@ -86,7 +82,7 @@ fn rafter_field(
     let last = r.place(&k("last"), &f.last);
     let close = match &f.close {
         Some(w) => {
-            if f.last.is_none() {
+            if f.last.is_none() && !r.may_lack(&k("last")) {
                 r.fault(
                     w.span.clone(),
                     &k("close"),
@@ -107,7 +103,6 @@ fn rafter_field(
     {
         let span = f.high.as_ref().map_or(at.clone(), |w| w.span.clone());
         r.fault(span, &k("high"), "the upper end is not above the lower end", "high is larger than low");
-        return None;
     }
     if kind == MemberKind::Tail && f.high.is_none() {
         r.fault(
@@ -161,26 +156,20 @@ fn lookout_field(
     let from = r.need(&k("from"), &f.from, &at, "x of the lookouts' left ends");
     let to = r.need(&k("to"), &f.to, &at, "x of the lookouts' right ends");
     let drop = r.place_or_zero(&k("drop"), &f.drop, "upper faces lie in the plane of the framing");
+    if let (Some(from), Some(to)) = (&from, &to) {
+        let span = || f.to.as_ref().map_or(at.clone(), |w| w.span.clone());
+        let widest = on.as_ref().map_or(f64::INFINITY, |on| slopes_reach(slopes, on, |c| c.0));
+        if to.value <= from.value {
+            let hint = "to is larger than from";
+            r.fault(span(), &k("to"), "the right end is not to the right of the left end", hint);
+        } else if from.metres() < -OUTSIDE || to.metres() > widest + OUTSIDE {
+            let hint = "from and to count along the eave from the left";
+            r.fault(span(), &k("to"), "these lookouts do not lie under the slope", hint);
+        }
+    }
     let (from, to) = (from?, to?);
-    if to.value <= from.value {
-        let span = f.to.as_ref().map_or(at, |w| w.span.clone());
-        r.fault(span, &k("to"), "the right end is not to the right of the left end", "to is larger than from");
-        return None;
-    }
-    let on = on?;
-    let widest = slopes_reach(slopes, &on, |c| c.0);
-    if from.metres() < -OUTSIDE || to.metres() > widest + OUTSIDE {
-        let span = f.to.as_ref().map_or(at.clone(), |w| w.span.clone());
-        r.fault(
-            span,
-            &k("to"),
-            "these lookouts do not lie under the slope",
-            "from and to count along the eave from the left",
-        );
-        return None;
-    }
     Some(LookoutField {
-        slopes: on,
+        slopes: on?,
         section: section?,
         spacing: spacing?,
         first: first?,
@@ -226,7 +215,7 @@ fn trim(
     key: &str,
     located: &Located<TrimFile>,
     slopes: &[Slope],
-    named: &[String],
+    named: Option<&[String]>,
 ) -> Option<Trim> {
     let (f, at) = (located.get(), located.span());
     let k = |name: &str| format!("{key}.{name}");
@@ -241,14 +230,17 @@ fn trim(
         .enumerate()
         .find_map(|(i, s)| Some((SlopeId(i), s.openings.iter().position(|o| o.name == name)?)));
     // An opening that is itself at fault is told there.
-    if found.is_none() && !slopes.is_empty() && !named.contains(&name) {
+    if let Some(named) = named
+        && found.is_none()
+        && !r.may_lack("opening")
+        && !named.contains(&name)
+    {
         let span = f.opening.as_ref().map_or(at.clone(), |w| w.span.clone());
-        let names: Vec<&str> = slopes.iter().flat_map(|s| s.openings.iter().map(|o| o.name.as_str())).collect();
         r.fault(
             span,
             &k("opening"),
             format!("no opening is named \"{name}\""),
-            format!("openings: {}", names.join(", ")),
+            format!("openings: {}", if named.is_empty() { "none".to_owned() } else { named.join(", ") }),
         );
     }
     Some(Trim {
@@ -286,33 +278,32 @@ pub fn member(r: &mut Reader<'_>, key: &str, located: &Located<MemberFile>, slop
     if f.to.is_none() {
         missing("to");
     }
-    let (from, to) = (f.from.as_ref()?, f.to.as_ref()?);
-    let line = if f.slope.is_some() {
-        let slope = slope_named(r, &k("slope"), &f.slope, slopes);
-        let from = r.pair(&k("from"), from, &at, false);
-        let to = r.pair(&k("to"), to, &at, false);
-        let (from, to) = (from?, to?);
-        apart(r, &k("to"), &at, [from.0 - to.0, from.1 - to.1, Length::ZERO])?;
-        MemberLine::OnSlope { slope: slope?, from, to, drop: drop?.value, roll: roll? }
+    // A misspelt `slope` still says that the member lies on one.
+    let misspelt = f.slope.is_none() && r.may_lack(&k("slope"));
+    let slope = match &f.slope {
+        None => misspelt.then_some(None),
+        written => Some(slope_named(r, &k("slope"), written, slopes)),
+    };
+    let two = |w: &Option<Vec<Written<Length>>>| w.as_ref().is_some_and(|w| w.len() == 2);
+    let only = slopes.len() <= 1 && r.slope_names.len() <= 1 && (two(&f.from) || two(&f.to));
+    let line = if slope.is_some() || only {
+        let from = f.from.as_ref().and_then(|w| r.pair(&k("from"), w, &at, false));
+        let to = f.to.as_ref().and_then(|w| r.pair(&k("to"), w, &at, false));
+        let far = from.zip(to).and_then(|(f, t)| apart(r, &k("to"), &at, [f.0 - t.0, f.1 - t.1, Length::ZERO]));
+        far.and_then(|()| {
+            let slope = slope.unwrap_or(Some(SlopeId(0)))?;
+            Some(MemberLine::OnSlope { slope, from: from?, to: to?, drop: drop?.value, roll: roll? })
+        })
     } else {
-        if slopes.len() <= 1 && from.len() == 2 {
-            let from = r.pair(&k("from"), from, &at, false);
-            let to = r.pair(&k("to"), to, &at, false);
-            let (from, to) = (from?, to?);
-            apart(r, &k("to"), &at, [from.0 - to.0, from.1 - to.1, Length::ZERO])?;
-            MemberLine::OnSlope { slope: SlopeId(0), from, to, drop: drop?.value, roll: roll? }
-        } else {
-            let from = r.triple(&k("from"), from, &at);
-            let to = r.triple(&k("to"), to, &at);
-            let (from, to) = (from?, to?);
-            apart(r, &k("to"), &at, [from[0] - to[0], from[1] - to[1], from[2] - to[2]])?;
-            MemberLine::InWorld { from, to, roll: roll? }
-        }
+        let from = f.from.as_ref().and_then(|w| r.triple(&k("from"), w, &at));
+        let to = f.to.as_ref().and_then(|w| r.triple(&k("to"), w, &at));
+        let far = from.zip(to).and_then(|(f, t)| apart(r, &k("to"), &at, [f[0] - t[0], f[1] - t[1], f[2] - t[2]]));
+        far.and_then(|()| Some(MemberLine::InWorld { from: from?, to: to?, roll: roll? }))
     };
     Some(MemberSpec {
         kind: kind?.value,
         section: section?.value,
-        place: line,
+        place: line?,
         table: Table { key: key.to_owned(), line: r.line(at.start) },
     })
 }
@@ -353,26 +344,21 @@ fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slo
         "common practice, no source: the batten then lies flat",
     );
     let nails = nail_field(r, &k("nails"), &f.nails, &at);
-    let (low, high) = (low?, high?);
-    if high.value <= low.value {
-        let span = f.high.as_ref().map_or(at, |w| w.span.clone());
-        r.fault(span, &k("high"), "the upper end is not above the lower end", "high is larger than low");
-        return None;
-    }
-    let on = on?;
-    let tallest = slopes_reach(slopes, &on, |c| c.1);
-    if low.metres() < -OUTSIDE || high.metres() > tallest + OUTSIDE {
+    if let (Some(low), Some(high)) = (&low, &high) {
         let span = f.high.as_ref().map_or(at.clone(), |w| w.span.clone());
-        r.fault(span, &k("high"), "the strap does not lie on the slope", "low and high are heights up the slope");
-        return None;
+        let tallest = on.as_ref().map_or(f64::INFINITY, |on| slopes_reach(slopes, on, |c| c.1));
+        if high.value <= low.value {
+            r.fault(span, &k("high"), "the upper end is not above the lower end", "high is larger than low");
+        } else if low.metres() < -OUTSIDE || high.metres() > tallest + OUTSIDE {
+            r.fault(span, &k("high"), "the strap does not lie on the slope", "low and high are heights up the slope");
+        } else if nails.as_ref().is_some_and(|n| n.end.metres() * 2.0 > high.metres() - low.metres()) {
+            let hint = "twice `end` is less than the strap's length";
+            r.fault(at.clone(), &k("nails.end"), "a strap without nails", hint);
+        }
     }
-    let nails = nails?;
-    if nails.end.metres() * 2.0 > high.metres() - low.metres() {
-        r.fault(at.clone(), &k("nails.end"), "a strap without nails", "twice `end` is less than the strap's length");
-        return None;
-    }
+    let (low, high, nails) = (low?, high?, nails?);
     Some(StrapField {
-        slopes: on,
+        slopes: on?,
         along: along?,
         shift: shift?,
         width: width?,

@@ -4,18 +4,66 @@ use super::super::file::{BattenFile, DesignFile, LandingFile, LandingsFile, Loca
 use super::super::lumber;
 use super::super::model::*;
 use super::super::reader::Reader;
+use super::super::written::Written;
 use super::framing::each;
 use super::slope_list;
 use crate::quantity::{Density, Length};
 
 const PRACTICE: &str = "common practice, no source";
+/// Of a value that is at fault, in a table of which the name is still judged.
+const NOTHING: &str = "nothing that could be read";
 
 fn inches(v: f64) -> Length {
     Length::from_inches(v)
 }
 
-/// The lattice.
-pub fn lattice(r: &mut Reader<'_>, file: &DesignFile) -> Option<LatticeSpec> {
+/// The parts of the lattice, each as far as it could be judged.
+pub struct Parts {
+    deck: Option<Given<Length>>,
+    membrane: Option<Given<Length>>,
+    tape: Option<TapeSpec>,
+    strip: Option<StripSpec>,
+    vent: Option<VentSpec>,
+    batten: Option<BattenSpec>,
+    opening: Option<OpeningSpec>,
+}
+
+impl Parts {
+    /// The lattice, where no part is at fault.
+    pub fn whole(self) -> Option<LatticeSpec> {
+        Some(LatticeSpec {
+            deck: self.deck?,
+            membrane: self.membrane?,
+            tape: self.tape?,
+            strip: self.strip?,
+            vent: self.vent?,
+            batten: self.batten?,
+            opening: self.opening?,
+        })
+    }
+}
+
+/// The lattice, with stand-ins for parts that are at fault.
+pub fn lattice(r: &mut Reader<'_>, file: &DesignFile, stand_in: &LatticeSpec) -> LatticeSpec {
+    let parts = judged(r, file, Some(&stand_in.batten));
+    let plain = stand_in.clone();
+    LatticeSpec {
+        deck: parts.deck.unwrap_or(plain.deck),
+        membrane: parts.membrane.unwrap_or(plain.membrane),
+        tape: parts.tape.unwrap_or(plain.tape),
+        strip: parts.strip.unwrap_or(plain.strip),
+        vent: parts.vent.unwrap_or(plain.vent),
+        batten: parts.batten.unwrap_or(plain.batten),
+        opening: parts.opening.unwrap_or(plain.opening),
+    }
+}
+
+/// The lattice part by part.
+pub fn parts(r: &mut Reader<'_>, file: &DesignFile) -> Parts {
+    judged(r, file, None)
+}
+
+fn judged(r: &mut Reader<'_>, file: &DesignFile, stand_in: Option<&BattenSpec>) -> Parts {
     let deck = match &file.deck {
         Some(d) => r.size("deck.thickness", &d.get().thickness, &d.span(), "thickness of the sheathing"),
         None => Some(Given { value: Length::ZERO, origin: Origin::Derived("no [deck] is written") }),
@@ -26,21 +74,11 @@ pub fn lattice(r: &mut Reader<'_>, file: &DesignFile) -> Option<LatticeSpec> {
     let lattice = file.lattice.as_ref().map(Located::get);
     let tape = tape(r, lattice.and_then(|l| l.tape.as_ref()).map(Located::get));
     let strip = strip(r, lattice.and_then(|l| l.strip.as_ref()).map(Located::get));
-    let vent = match &strip {
-        Some(s) => vent(r, lattice.and_then(|l| l.vent.as_ref()).map(Located::get), s),
-        None => None,
-    };
-    let batten = batten(r, file);
+    let flush = strip.as_ref().map_or(inches(0.375), |s| s.height.value);
+    let vent = vent(r, lattice.and_then(|l| l.vent.as_ref()).map(Located::get), flush);
+    let batten = batten(r, file, stand_in);
     let opening = opening(r, lattice.and_then(|l| l.opening.as_ref()).map(Located::get));
-    Some(LatticeSpec {
-        deck: deck?,
-        membrane: membrane?,
-        tape: tape?,
-        strip: strip?,
-        vent: vent?,
-        batten: batten?,
-        opening: opening?,
-    })
+    Parts { deck, membrane, tape, strip, vent, batten, opening }
 }
 
 fn tape(r: &mut Reader<'_>, f: Option<&super::super::file::TapeFile>) -> Option<TapeSpec> {
@@ -111,16 +149,15 @@ fn strip(r: &mut Reader<'_>, f: Option<&super::super::file::StripFile>) -> Optio
         "250 kg/m3",
         "fluted polypropylene as a body, from memory",
     );
-    let (width, wide) = (width?, wide?);
-    if let (Some(w), Some(written)) = (&wide, f.and_then(|f| f.wide.as_ref()))
+    if let (Some(width), Some(Some(w)), Some(written)) = (&width, &wide, f.and_then(|f| f.wide.as_ref()))
         && w.value <= width.value
     {
         r.fault(written.span.clone(), "lattice.strip.wide", "the wider strip is not wider", "wide is more than width");
     }
     Some(StripSpec {
-        width,
+        width: width?,
         height: height?,
-        wide,
+        wide: wide?,
         stock: stock?,
         flutes: flutes?,
         gap: gap?,
@@ -130,9 +167,9 @@ fn strip(r: &mut Reader<'_>, f: Option<&super::super::file::StripFile>) -> Optio
     })
 }
 
-fn vent(r: &mut Reader<'_>, f: Option<&super::super::file::VentFile>, strip: &StripSpec) -> Option<VentSpec> {
+/// `flush` is the strips' height.
+fn vent(r: &mut Reader<'_>, f: Option<&super::super::file::VentFile>, flush: Length) -> Option<VentSpec> {
     let width = r.size_or("lattice.vent.width", f.map_or(&None, |f| &f.width), inches(2.0), PRACTICE);
-    let flush = strip.height.value;
     let height = r.size_or(
         "lattice.vent.height",
         f.map_or(&None, |f| &f.height),
@@ -175,7 +212,8 @@ fn opening(r: &mut Reader<'_>, f: Option<&super::super::file::LatticeOpeningFile
     Some(OpeningSpec { clearance: clearance?, frame: frame?, way_round: way_round? })
 }
 
-fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
+/// Some of a spec's values may come from a stand-in where they are at fault.
+fn batten(r: &mut Reader<'_>, file: &DesignFile, stand_in: Option<&BattenSpec>) -> Option<BattenSpec> {
     let lattice = file.lattice.as_ref();
     let Some(located) = lattice.and_then(|l| l.get().batten.as_ref()) else {
         let at = lattice.map_or(0..0, |l| l.span());
@@ -185,7 +223,7 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
             "missing `batten`",
             "write batten = { nominal = \"1x4\", spacing = \"16 in\" } under [lattice]",
         );
-        return None;
+        return stand_in.cloned();
     };
     let (f, at) = (located.get(), located.span());
     let section = batten_section(r, f, &at);
@@ -204,14 +242,15 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
         Some(list) => {
             let span = list.first().map_or(at.clone(), |w| w.span.clone());
             let line = r.line(span.start);
-            let mut lengths = r.lengths("lattice.batten.stock", list, true)?;
-            lengths.sort_by(Length::total_cmp);
-            lengths.dedup();
-            if lengths.is_empty() {
+            if list.is_empty() {
                 r.fault(at.clone(), "lattice.batten.stock", "no stock length", "write stock = [\"12 ft\", \"16 ft\"]");
-                return None;
             }
-            Some(Given { value: lengths, origin: Origin::Written(line) })
+            let lengths = r.lengths("lattice.batten.stock", list, true).filter(|l| !l.is_empty());
+            lengths.map(|mut lengths| {
+                lengths.sort_by(Length::total_cmp);
+                lengths.dedup();
+                Given { value: lengths, origin: Origin::Written(line) }
+            })
         }
         None => {
             let length = inches(16.0 * 12.0);
@@ -252,50 +291,59 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile) -> Option<BattenSpec> {
         "457 kg/m3",
         "spruce-pine-fir at 15 % moisture, 28.5 lb/ft3 by the density formula of the NDS supplement (from memory)",
     );
-    let (stock, least) = (stock?, least?);
-    if let Some(longest) = stock.value.last()
+    let longest = stock.as_ref().and_then(|s| s.value.last().copied());
+    let mut divides = true;
+    if let (Some(longest), Some(least)) = (longest, &least)
         && least.metres() * 2.0 > longest.metres()
     {
-        let span = f.least_piece.as_ref().or(f.stock.as_ref().and_then(|s| s.first())).map_or(at, |w| w.span.clone());
+        let span =
+            f.least_piece.as_ref().or(f.stock.as_ref().and_then(|s| s.first())).map_or(at.clone(), |w| w.span.clone());
         r.fault(
             span,
             "lattice.batten.least_piece",
             "the least piece is more than half of the longest stock",
             "then a course cannot be divided; choose longer stock or a smaller least piece",
         );
-        return None;
+        divides = false;
     }
-    let (joint, lap, gap) = (joint?, lap?, gap?);
-    if let (JointKind::Lap, Some(longest)) = (joint.value, stock.value.last())
+    // One fault is enough for a least piece that is too long for the stock.
+    if let (Some(joint), Some(lap), Some(longest), Some(least)) = (&joint, &lap, longest, &least)
+        && divides
+        && joint.value == JointKind::Lap
         && lap.metres() + least.metres() > longest.metres()
     {
         let span = f.lap.as_ref().or(f.least_piece.as_ref()).map_or(at.clone(), |w| w.span.clone());
         let hint = "a lap and the least piece together are not longer than the longest stock";
         r.fault(span, "lattice.batten.lap", "boards that lap so far cannot divide a course", hint);
-        return None;
+        divides = false;
     }
-    if gap.metres() * 4.0 > least.metres() {
+    if let (Some(gap), Some(least)) = (&gap, &least)
+        && gap.metres() * 4.0 > least.metres()
+    {
         let span = f.joint_gap.as_ref().map_or(at, |w| w.span.clone());
         r.fault(span, "lattice.batten.joint_gap", "this gap is no joint", "a joint's gap is a saw's width or two");
-        return None;
+        divides = false;
     }
-    let (width, thickness) = section?;
+    if !divides {
+        return stand_in.cloned();
+    }
+    let (width, thickness) = section.unzip();
     Some(BattenSpec {
-        width,
-        thickness,
-        spacing: spacing?,
-        first: first?,
-        last: last?,
-        start: start?,
-        boards_from: boards_from?,
-        stock,
-        least_piece: least,
-        stagger: stagger?,
-        joints: joints?,
-        joint,
-        lap,
-        joint_gap: gap,
-        density: density?,
+        width: width.or_else(|| stand_in.map(|s| s.width.clone()))?,
+        thickness: thickness.or_else(|| stand_in.map(|s| s.thickness.clone()))?,
+        spacing: spacing.or_else(|| stand_in.map(|s| s.spacing.clone()))?,
+        first: first.or_else(|| stand_in.map(|s| s.first.clone()))?,
+        last: last.or_else(|| stand_in.map(|s| s.last.clone()))?,
+        start: start.or_else(|| stand_in.map(|s| s.start.clone()))?,
+        boards_from: boards_from.or_else(|| stand_in.map(|s| s.boards_from.clone()))?,
+        stock: stock.or_else(|| stand_in.map(|s| s.stock.clone()))?,
+        least_piece: least.or_else(|| stand_in.map(|s| s.least_piece.clone()))?,
+        stagger: stagger.or_else(|| stand_in.map(|s| s.stagger.clone()))?,
+        joints: joints.or_else(|| stand_in.map(|s| s.joints.clone()))?,
+        joint: joint.or_else(|| stand_in.map(|s| s.joint.clone()))?,
+        lap: lap.or_else(|| stand_in.map(|s| s.lap.clone()))?,
+        joint_gap: gap.or_else(|| stand_in.map(|s| s.joint_gap.clone()))?,
+        density: density.or_else(|| stand_in.map(|s| s.density.clone()))?,
     })
 }
 
@@ -305,8 +353,13 @@ fn batten_section(
     at: &std::ops::Range<usize>,
 ) -> Option<(Given<Length>, Given<Length>)> {
     if f.nominal.is_none() {
-        let width = r.size("lattice.batten.width", &f.width, at, "width up the slope, or nominal = \"1x4\"");
-        let thickness = r.size("lattice.batten.thickness", &f.thickness, at, "thickness, or nominal = \"1x4\"");
+        // A misspelt `nominal` says both.
+        let said = r.may_lack("lattice.batten.nominal");
+        let mut size = |key: &str, written: &Option<Written<Length>>, hint: &str| {
+            (written.is_some() || !said).then(|| r.size(key, written, at, hint)).flatten()
+        };
+        let width = size("lattice.batten.width", &f.width, "width up the slope, or nominal = \"1x4\"");
+        let thickness = size("lattice.batten.thickness", &f.thickness, "thickness, or nominal = \"1x4\"");
         return Some((width?, thickness?));
     }
     for (name, written) in [("width", &f.width), ("thickness", &f.thickness)] {
@@ -372,22 +425,24 @@ pub fn fastening(r: &mut Reader<'_>, file: &DesignFile) -> Option<Fastening> {
     let spread =
         r.size_or("fastening.spread", &f.spread, inches(1.75), "half the width of a 1x4; common practice, no source");
     let predrilled = r.or("fastening.predrilled", &f.predrilled, false, "false", "driven without a lead hole");
-    let (diameter, head) = (diameter?, head?);
-    if diameter.value > inches(1.0) {
+    let thick = diameter.as_ref().is_some_and(|d| d.value > inches(1.0));
+    if thick {
         let span = f.diameter.as_ref().map_or(at.clone(), |w| w.span.clone());
         r.fault(span, "fastening.diameter", "a fastener an inch thick or more", "nails and screws are below 3/8 in");
-        return None;
     }
-    if head.value <= diameter.value {
+    // One fault is enough for a shank that is too thick.
+    if !thick
+        && let (Some(diameter), Some(head)) = (&diameter, &head)
+        && head.value <= diameter.value
+    {
         let span = f.head.as_ref().map_or(at, |w| w.span.clone());
         r.fault(span, "fastening.head", "the head is not wider than the shank", "head is a diameter");
-        return None;
     }
     Some(Fastening {
         kind: kind?,
-        diameter,
+        diameter: diameter?,
         length: length?,
-        head,
+        head: head?,
         per_landing: per_landing?,
         pattern: pattern?,
         spread: spread?,
@@ -451,7 +506,7 @@ pub struct Rules {
 }
 
 /// All landing rules.
-pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Rules> {
+pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Rules {
     let rules = each(r, "landings", &file.landings, |r, k, t: &Located<LandingsFile>| {
         let (f, at) = (t.get(), t.span());
         let on = slope_list(r, &format!("{k}.slopes"), &f.slopes, slopes);
@@ -499,7 +554,8 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
         let course = r.need(&format!("{k}.course"), &f.course, &at, "the name of a course, such as \"S-B03\"");
         let x = r.need(&format!("{k}.x"), &f.x, &at, "x of the landing's middle");
         let span = f.course.as_ref().map_or(at, |w| w.span.clone());
-        Some(SingleLanding { course: course?.value, x: x?, key: k.to_owned(), span })
+        let x = x.unwrap_or(Given { value: Length::ZERO, origin: Origin::Derived(NOTHING) });
+        Some(SingleLanding { course: course?.value, x, key: k.to_owned(), span })
     });
     let moves = each(r, "move", &file.moves, |r, k, t: &Located<MoveFile>| {
         let (f, at) = (t.get(), t.span());
@@ -507,9 +563,10 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
         let across = r.place_or_zero(&format!("{k}.across"), &f.across, "not moved across");
         let up = r.place_or_zero(&format!("{k}.up"), &f.up, "not moved up");
         let span = f.landing.as_ref().map_or(at, |w| w.span.clone());
-        Some(Move { landing: landing?.value, across: across?, up: up?, key: k.to_owned(), span })
+        let nothing = Given { value: Length::ZERO, origin: Origin::Derived(NOTHING) };
+        let (across, up) = (across.unwrap_or(nothing.clone()), up.unwrap_or(nothing));
+        Some(Move { landing: landing?.value, across, up, key: k.to_owned(), span })
     });
-    let moves = moves?;
     for (i, m) in moves.iter().enumerate() {
         if moves.iter().take(i).any(|o| o.landing == m.landing) {
             r.fault(
@@ -520,5 +577,5 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
             );
         }
     }
-    Some(Rules { rules: rules?, singles: singles?, moves })
+    Rules { rules, singles, moves }
 }

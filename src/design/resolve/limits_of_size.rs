@@ -17,9 +17,12 @@ const MOST_NAILS: f64 = 1000.0;
 
 const HINT: &str = "is this in the right unit?";
 
-/// Notes a fault for everything that would make more parts than any roof has. `true` where there is none.
+/// Notes a fault for everything that would make more parts than any roof has. `true` where there is none. Tables that are at
+/// fault have no part in the design; those that are there are found by their keys.
 pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool {
     let before = r.faults.len();
+    let spacing_known = !r.faults.iter().any(|f| f.key.starts_with("lattice.batten") || f.key.starts_with("rafters"));
+    let mut absurd = false;
     let span = |w: Option<&Written<Length>>| w.map_or(0..0, |w| w.span.clone());
     let lattice = file.lattice.as_ref().map(Located::get);
     let batten = lattice.and_then(|l| l.batten.as_ref()).map(Located::get);
@@ -28,9 +31,12 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         .into_iter()
         .flat_map(|(name, list)| list.iter().enumerate().map(move |(i, t)| (format!("{name}[{}]", i + 1), t.get())))
         .collect();
-    for (f, (key, written)) in d.rafters.iter().zip(&fields) {
+    let of_field = |key: &str| fields.iter().find(|(k, _)| k == key).and_then(|(_, w)| w.spacing.as_ref());
+    for f in &d.rafters {
+        let key = &f.table.key;
         if f.spacing.value < f.section.width() {
-            let at = span(written.spacing.as_ref());
+            absurd = true;
+            let at = span(of_field(key));
             r.fault(
                 at,
                 &format!("{key}.spacing"),
@@ -51,17 +57,22 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         landings += courses * lines.max(1.0);
         let mut many = |count: f64, most: f64, at: Range<usize>, key: &str, what: &str| {
             if count > most {
+                absurd = true;
                 r.fault(at, key, format!("about {count:.0} {what} on slope {}", slope.name), HINT);
             }
         };
         many(courses, MOST_OF_A_FIELD, spacing.clone(), "lattice.batten.spacing", "courses");
         // One fault is enough for a field that overlaps.
-        for (f, (key, written)) in d.rafters.iter().zip(&fields).filter(|(f, _)| f.spacing.value >= f.section.width()) {
-            let at = span(written.spacing.as_ref());
+        for f in d.rafters.iter().filter(|f| f.spacing.value >= f.section.width()) {
+            let (key, at) = (&f.table.key, span(of_field(&f.table.key)));
             many(width / f.spacing.metres(), MOST_OF_A_FIELD, at, &format!("{key}.spacing"), "members");
         }
-        for (i, (f, written)) in d.lookouts.iter().zip(&file.lookouts).enumerate() {
-            let (at, key) = (span(written.get().spacing.as_ref()), format!("lookouts[{}].spacing", i + 1));
+        for f in &d.lookouts {
+            let number =
+                f.table.key.strip_prefix("lookouts[").and_then(|k| k.strip_suffix(']')).and_then(|k| k.parse().ok());
+            let written = number.and_then(|n: usize| file.lookouts.get(n.checked_sub(1)?));
+            let at = span(written.and_then(|w| w.get().spacing.as_ref()));
+            let key = format!("{}.spacing", f.table.key);
             many(height / f.spacing.metres(), MOST_OF_A_FIELD, at, &key, "lookouts");
         }
         let stock = span(lattice.and_then(|l| l.strip.as_ref()).and_then(|s| s.get().stock.as_ref()));
@@ -72,7 +83,8 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         let least = span(batten.and_then(|b| b.least_piece.as_ref()));
         let boards = width / d.lattice.batten.least_piece.metres();
         many(boards, MOST_OF_A_FIELD, least, "lattice.batten.least_piece", "boards in each course");
-        for (i, (s, written)) in d.straps.iter().zip(&file.straps).enumerate() {
+        let straps = if d.straps.len() == file.straps.len() { d.straps.as_slice() } else { &[] };
+        for (i, (s, written)) in straps.iter().zip(&file.straps).enumerate() {
             let nails = written.get().nails.as_ref().and_then(|n| n.get().spacing.as_ref());
             let key = format!("straps[{}].nails.spacing", i + 1);
             many(
@@ -83,7 +95,8 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
                 "nails in each strap",
             );
         }
-        for (i, (l, written)) in d.landing_rules.iter().zip(&file.landings).enumerate() {
+        let rules = if d.landing_rules.len() == file.landings.len() { d.landing_rules.as_slice() } else { &[] };
+        for (i, (l, written)) in rules.iter().zip(&file.landings).enumerate() {
             let (at, key) = (span(written.get().spacing.as_ref()), format!("landings[{}].spacing", i + 1));
             many(
                 l.spacing.as_ref().map_or(0.0, |s| width / s.metres()),
@@ -94,10 +107,14 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
             );
         }
     }
-    if landings > MOST_LANDINGS && r.faults.len() == before {
+    let past = landings > MOST_LANDINGS;
+    if past && !absurd && spacing_known {
         let message =
             format!("about {landings:.0} landings; the most that is taken is {:.0} million", MOST_LANDINGS / 1e6);
         r.fault(spacing, "lattice.batten.spacing", message, HINT);
     }
-    r.faults.len() == before
+    // What could not be told apart is not built either.
+    !past
+        && !absurd
+        && (before == 0 || d.straps.len() == file.straps.len() && d.landing_rules.len() == file.landings.len())
 }

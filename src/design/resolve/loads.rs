@@ -27,6 +27,17 @@ pub fn loads(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<
     Some(Loads { strength: strength?, wind: wind?, snow: snow?, live: live? })
 }
 
+/// Stand-in loads with the sources that a design claims to have confirmed, which are judged later.
+pub fn with_sources(r: &Reader<'_>, mut loads: Loads, file: &DesignFile) -> Loads {
+    let claimed = file.strength.as_ref().and_then(|s| s.get().confirmed.as_ref());
+    if let (Some(strength), Some(list)) = (&mut loads.strength, claimed) {
+        let one =
+            |w: &Written<String>| Some(Given { value: w.read().ok()?, origin: Origin::Written(r.line(w.span.start)) });
+        strength.confirmed = list.iter().map(one).collect::<Option<Vec<_>>>().unwrap_or_default();
+    }
+    loads
+}
+
 fn part<F, T>(
     r: &mut Reader<'_>,
     table: &Option<Located<F>>,
@@ -162,20 +173,20 @@ fn strength(r: &mut Reader<'_>, f: &StrengthFile, _: &Range<usize>) -> Option<St
         .enumerate()
         .map(|(i, w)| r.maybe(&format!("strength.confirmed[{}]", i + 1), &Some(w.clone())))
         .collect();
-    let fixed_at = fixed_at?.map(|g| Given {
-        value: match g.value.as_str() {
-            "eave" => FixedAt::Eave,
-            "top" => FixedAt::Top,
-            _ => FixedAt::Course(g.value),
-        },
-        origin: g.origin,
+    let fixed_at = fixed_at.map(|at| {
+        at.map(|g| Given {
+            value: match g.value.as_str() {
+                "eave" => FixedAt::Eave,
+                "top" => FixedAt::Top,
+                _ => FixedAt::Course(g.value),
+            },
+            origin: g.origin,
+        })
     });
-    let held = held?;
-    if let (Some(Given { value: Held::EveryCourse, .. }), Some(_)) = (&held, &fixed_at) {
+    if let (Some(Some(Given { value: Held::EveryCourse, .. })), Some(Some(_))) = (&held, &fixed_at) {
         let span = f.fixed_at.as_ref().map_or(0..0, |w| w.span.clone());
         let hint = "leave `fixed_at` out, or write held = \"fixed line\"";
         r.fault(span, "strength.fixed_at", "panels held at every course have no fixed line", hint);
-        return None;
     }
     Some(StrengthSpec {
         rules: rules?,
@@ -185,8 +196,8 @@ fn strength(r: &mut Reader<'_>, f: &StrengthFile, _: &Range<usize>) -> Option<St
         grade: grade?,
         moisture: moisture?,
         roofing: roofing?,
-        held,
-        fixed_at,
+        held: held?,
+        fixed_at: fixed_at?,
         strip: strip?,
         thread: thread?,
         root: root?,
@@ -229,28 +240,31 @@ fn wind(r: &mut Reader<'_>, f: &WindFile, at: &Range<usize>, file: &DesignFile, 
     let relief = may_within(r, "wind.relief", &f.relief, SHARE);
     let reason = may(r, "wind.relief_reason", &f.relief_reason);
     let zones = each(r, "wind.zone", &f.zone, |r, k, t: &Located<WindZoneFile>| zone(r, k, t, slopes));
-    let relief = match (relief?, reason?) {
-        (None, _) => None,
-        (Some(share), Some(why)) if !why.value.trim().is_empty() => Some((share, why.value)),
-        (Some(_), _) => {
+    let relief = match (relief, reason) {
+        (Some(None), _) => Some(None),
+        (Some(Some(share)), Some(Some(why))) if !why.value.trim().is_empty() => Some(Some((share, why.value))),
+        // A wrong share without a reason: both are told.
+        (_, Some(_)) => {
             let span = f.relief.as_ref().map_or(at.clone(), |w| w.span.clone());
-            let hint = "write relief_reason = \"...\": the test or the rule that allows it";
-            r.fault(span, "wind.relief", "relief without a reason", hint);
-            return None;
+            let misspelt = r.may_lack("wind.relief_reason");
+            if !misspelt && f.relief_reason.as_ref().is_none_or(|w| w.read().is_ok_and(|why| why.trim().is_empty())) {
+                let hint = "write relief_reason = \"...\": the test or the rule that allows it";
+                r.fault(span, "wind.relief", "relief without a reason", hint);
+            }
+            None
         }
+        (_, None) => None,
     };
-    let (zones, edition, speed) = (zones?, edition?, speed?);
-    if !zones.is_empty() {
-        let mixed = [("edition", edition.is_some()), ("speed", speed.is_some())];
+    if !f.zone.is_empty() {
+        let mixed = [("edition", f.edition.is_some()), ("speed", f.speed.is_some())];
         if let Some((name, _)) = mixed.iter().find(|(_, is)| *is) {
             let hint = "the tables of zones are your own pressures; leave out whatever would compute others";
             r.fault(at.start..at.start, &format!("wind.{name}"), "pressures by zone and a site as well", hint);
-            return None;
         }
     }
     Some(WindSpec {
-        edition,
-        speed,
+        edition: edition?,
+        speed: speed?,
         exposure: exposure?,
         height: height?,
         width: width?,
@@ -260,9 +274,9 @@ fn wind(r: &mut Reader<'_>, f: &WindFile, at: &Range<usize>, file: &DesignFile, 
         shape: shape?,
         zone_width: zone_width?,
         overhang: overhang?,
-        coefficients: coefficients?,
+        coefficients,
         level: level?,
-        relief,
+        relief: relief?,
         zones,
     })
 }
@@ -273,7 +287,7 @@ fn coefficient(r: &mut Reader<'_>, k: &str, t: &Located<CoefficientFile>) -> Opt
     let side = r.need(&format!("{k}.side"), &f.side, &at, "\"suction\" or \"pressure\"");
     let reason = r.need(&format!("{k}.reason"), &f.reason, &at, "where you looked it up");
     let key = format!("{k}.points");
-    let mut points = Vec::new();
+    let (mut points, mut readable) = (Vec::new(), true);
     for pair in f.points.iter().flatten() {
         let numbers: Vec<Option<f64>> = pair.iter().map(|w| r.maybe(&key, &Some(w.clone())).map(|g| g.value)).collect();
         match numbers.as_slice() {
@@ -281,20 +295,21 @@ fn coefficient(r: &mut Reader<'_>, k: &str, t: &Located<CoefficientFile>) -> Opt
             [Some(_), Some(_)] | [] | [_] | [_, _, _, ..] => {
                 let span = pair.first().map_or(at.clone(), |w| w.span.clone());
                 r.fault(span, &key, "this is no point", "write [area, coefficient], the area above zero");
-                return None;
+                readable = false;
             }
-            _ => return None,
+            _ => readable = false,
         }
     }
     let ascending = points.windows(2).all(|p| p[0].0 < p[1].0);
-    let (zone, side, reason) = (zone?, side?, reason?);
-    let sign = points.iter().all(|p| (p.1 <= 0.0) == (side.value == WindSide::Suction) || p.1 == 0.0);
-    if points.is_empty() || !ascending || !sign {
+    let fits =
+        |side: &Given<WindSide>| points.iter().all(|p| (p.1 <= 0.0) == (side.value == WindSide::Suction) || p.1 == 0.0);
+    if readable && (points.is_empty() || !ascending || !side.as_ref().is_none_or(fits)) {
         let hint = "areas ascend; a coefficient of suction is below zero, one of pressure above: [[10.0, -2.6], [100.0, -2.0]]";
         r.fault(at.start..at.start, &key, "these points make no coefficient", hint);
-        return None;
+        readable = false;
     }
-    Some(OwnCoefficient { zone: zone.value, side: side.value, points, reason: reason.value })
+    let (zone, side, reason) = (zone?, side?, reason?);
+    readable.then_some(OwnCoefficient { zone: zone.value, side: side.value, points, reason: reason.value })
 }
 
 fn zone(r: &mut Reader<'_>, k: &str, t: &Located<WindZoneFile>, slopes: &[Slope]) -> Option<WindZone> {
@@ -307,23 +322,24 @@ fn zone(r: &mut Reader<'_>, k: &str, t: &Located<WindZoneFile>, slopes: &[Slope]
     let suction = r.need(&format!("{k}.suction"), &f.suction, &at, hint);
     let suction = suction.and_then(|g| within(r, &format!("{k}.suction"), &f.suction, g, LOAD));
     let pressure = may_within(r, &format!("{k}.pressure"), &f.pressure, LOAD);
-    let (near, and_near) = (near?, and_near?);
-    if near.is_empty() && !and_near.is_empty() {
+    let written = |list: &Option<Vec<Written<EdgeKind>>>| list.as_ref().is_some_and(|l| !l.is_empty());
+    if !written(&f.near) && written(&f.and_near) && !r.may_lack(&format!("{k}.near")) {
         let hint = "write `near` first; `and_near` narrows it to corners";
         r.fault(at.start..at.start, &format!("{k}.and_near"), "`and_near` without `near`", hint);
-        return None;
     }
-    let width = if near.is_empty() {
+    let width = if !written(&f.near) && f.width.is_none() {
         Some(Length::ZERO)
     } else {
         let hint = "how far from the edges the zone reaches, such as \"3 ft\"";
-        r.size(&format!("{k}.width"), &f.width, &at, hint).map(|g| g.value)
+        // Without edges the width means nothing, but it is read all the same.
+        let width = r.size(&format!("{k}.width"), &f.width, &at, hint).map(|g| g.value);
+        if written(&f.near) { width } else { width.map(|_| Length::ZERO) }
     };
     Some(WindZone {
         name: name?.value,
         slopes: on?,
-        near,
-        and_near,
+        near: near?,
+        and_near: and_near?,
         width: width?,
         suction: suction?,
         pressure: pressure?,
@@ -348,16 +364,14 @@ fn snow(r: &mut Reader<'_>, f: &SnowFile, at: &Range<usize>) -> Option<SnowSpec>
     let ct = may_within(r, "snow.thermal_factor", &f.thermal_factor, FACTOR);
     let is = may_within(r, "snow.importance", &f.importance, FACTOR);
     let slippery = may(r, "snow.slippery", &f.slippery);
-    let (roof, ground) = (roof?, ground?);
-    if roof.is_some() && ground.is_some() {
+    if f.roof.is_some() && f.ground.is_some() {
         let hint = "write `roof` (your own load), or `ground` with an edition";
         r.fault(at.start..at.start, "snow.ground", "snow on the roof and on the ground as well", hint);
-        return None;
     }
     Some(SnowSpec {
-        roof,
+        roof: roof?,
         edition: edition?,
-        ground,
+        ground: ground?,
         exposure_factor: ce?,
         thermal_factor: ct?,
         importance: is?,

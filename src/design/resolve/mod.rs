@@ -9,9 +9,12 @@ mod limits_of_size;
 mod loads;
 mod panels;
 mod slopes;
+mod stand_ins;
+mod sure;
 mod tolerance;
 
 pub use slopes::axes as slope_axes;
+pub use sure::Sure;
 
 use std::ops::Range;
 
@@ -28,30 +31,62 @@ use super::written::{Written, nearest};
 use crate::quantity::{Length, Units};
 
 /// Reads and resolves a design file. `file` is its name for messages.
+///
+/// # Errors
+/// Every fault that shows before members, lines and courses have names.
 pub fn read_design(file: &str, source: &str) -> Result<Design, Faults> {
-    let mut reader = Reader::new(source);
-    let design = parse(&mut reader, source).and_then(|written| design(&mut reader, &written));
-    let mut faults = std::mem::take(&mut reader.faults);
-    match design {
-        Some(mut design) if faults.is_empty() => {
-            design.defaults = std::mem::take(&mut reader.defaults);
-            design.defaults.sort_by(|a, b| a.key.cmp(&b.key));
-            Ok(design)
-        }
-        _ => {
-            if faults.is_empty() {
-                faults.push(Diagnostic {
-                    message: "the design could not be resolved".into(),
-                    key: String::new(),
-                    span: 0..0,
-                    hint: "this is a defect of the program; please report it with the file".into(),
-                });
-            }
-            faults.sort_by(|a, b| (a.span.start, &a.key, &a.message).cmp(&(b.span.start, &b.key, &b.message)));
-            faults.dedup();
-            Err(Faults { file: file.to_owned(), source: source.to_owned(), faults })
-        }
+    let reading = read(source);
+    match reading.design {
+        Some(design) if reading.faults.is_empty() => Ok(design),
+        _ => Err(Faults { file: file.to_owned(), source: source.to_owned(), faults: reading.faults }),
     }
+}
+
+/// A design file as far as it could be read.
+pub struct Reading {
+    /// The design. Where there are faults it has stand-ins for what is wrong, and serves for nothing but the names of its
+    /// parts; `None` where not even that can be had.
+    pub design: Option<Design>,
+    /// All faults, in the order of the file. Where there are none, there is a design.
+    pub faults: Vec<Diagnostic>,
+    /// Which names the faults leave as they are.
+    pub sure: Sure,
+}
+
+/// Reads a design file, as far as it goes.
+pub fn read(source: &str) -> Reading {
+    let mut reader = Reader::new(source);
+    let (written, mut faults) = parse(&mut reader, source);
+    let mut design = written.and_then(|written| design(&mut reader, &written));
+    let of_shape = faults.len();
+    let told = std::mem::take(&mut reader.told);
+    faults.append(&mut reader.faults);
+    let sure = Sure::of(faults.iter().map(|f| f.key.as_str()).chain(told.iter().map(|t| t.key.as_str())));
+    let mut at = 0;
+    faults.retain(|f| {
+        at += 1;
+        at <= of_shape || !told.iter().any(|t| t.covers(&f.key))
+    });
+    if design.is_none() && faults.is_empty() {
+        faults.push(Diagnostic {
+            message: "the design could not be resolved".into(),
+            key: String::new(),
+            span: 0..0,
+            hint: "this is a defect of the program; please report it with the file".into(),
+        });
+    }
+    if let Some(design) = &mut design {
+        design.defaults = std::mem::take(&mut reader.defaults);
+        design.defaults.sort_by(|a, b| a.key.cmp(&b.key));
+    }
+    in_order(&mut faults);
+    Reading { design, faults, sure }
+}
+
+/// Puts faults into the order of the file, each once.
+pub fn in_order(faults: &mut Vec<Diagnostic>) {
+    faults.sort_by(|a, b| (a.span.start, &a.key, &a.message).cmp(&(b.span.start, &b.key, &b.message)));
+    faults.dedup();
 }
 
 /// Faults of a found file: whatever it states beside what was found.
@@ -77,8 +112,9 @@ pub fn schema() -> serde_json::Value {
     schemars::schema_for!(DesignFile).to_value()
 }
 
-fn parse(reader: &mut Reader<'_>, source: &str) -> Option<DesignFile> {
-    let (document, errors) = DeTable::parse_recoverable(source);
+/// The file as written, with the faults of its shape; what has the wrong shape is put right as well as it can be.
+fn parse(reader: &mut Reader<'_>, source: &str) -> (Option<DesignFile>, Vec<Diagnostic>) {
+    let (mut document, errors) = DeTable::parse_recoverable(source);
     for e in &errors {
         let span = e.span().unwrap_or(0..0);
         let message = e.message().lines().next().unwrap_or("not readable").to_owned();
@@ -89,16 +125,16 @@ fn parse(reader: &mut Reader<'_>, source: &str) -> Option<DesignFile> {
             "texts and lengths stand in quotes; keys look like `spacing = \"24 in\"`",
         );
     }
-    let shape = keys::check(&document, &schema());
-    reader.faults.extend(shape.faults);
-    if shape.structural || !errors.is_empty() {
-        return None;
+    let shape = keys::check(&mut document, &schema());
+    reader.told = shape.told;
+    if !errors.is_empty() {
+        return (None, shape.faults);
     }
-    match DesignFile::deserialize(toml::Deserializer::parse(source).ok()?) {
-        Ok(file) => Some(file),
+    match DesignFile::deserialize(toml::Deserializer::from(document)) {
+        Ok(file) => (Some(file), shape.faults),
         Err(e) => {
             reader.fault(e.span().unwrap_or(0..0), "", e.message(), "see `airlath schema` for what may stand where");
-            None
+            (None, shape.faults)
         }
     }
 }
@@ -118,46 +154,37 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         None => Some(String::new()),
     };
 
-    let slopes = slopes::slopes(r, file);
-    // Where slopes are wrong everything else is judged all the same, but no name of a slope or opening.
-    let usable = slopes.is_some();
-    let slopes = slopes.unwrap_or_default();
+    let (mut slopes, usable) = slopes::slopes(r, file);
+    let blank = stand_ins::Blank::new()?;
     let framing = framing::framing(r, file, &slopes);
-    let lattice = lattice::lattice(r, file);
+    let lattice = lattice::lattice(r, file, &blank.lattice);
     let fastening = lattice::fastening(r, file);
-    let limits = match &fastening {
-        Some(f) => lattice::limits(r, file, f),
-        None => None,
-    };
+    let fastening = fastening.unwrap_or(blank.fastening);
+    let limits = lattice::limits(r, file, &fastening);
     let tolerance = tolerance::tolerance(r, file);
-    let aim = match &fastening {
-        Some(f) => tolerance::aim(r, file, f),
-        None => None,
-    };
+    let aim = tolerance::aim(r, file, &fastening);
     let rules = lattice::landing_rules(r, file, &slopes);
-    let panels = panels::panels(r, file, &slopes, lattice.as_ref().map(|l| l.batten.first.value));
+    let first_course = Some(lattice.batten.first.value);
+    let panels = panels::panels(r, file, &slopes, first_course);
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
     let loads = loads::loads(r, file, &slopes);
     let air = air::air(r, file, &slopes);
     let joints = buying::joints(r, file);
-    let stock = lattice.as_ref().map_or(&[][..], |l| l.batten.stock.value.as_slice());
-    let buying = buying::buying(r, file, stock);
+    let of_boards = |key: &str| key == "lattice.batten" || key.starts_with("lattice.batten.stock") || key == "lattice";
+    let boards_known = !r.faults.iter().any(|f| of_boards(&f.key)) && !r.told.iter().any(|t| of_boards(&t.key));
+    let buying = buying::buying(r, file, boards_known.then_some(lattice.batten.stock.value.as_slice()));
+    found::apply_outlines(r, file, &mut slopes, &found);
 
-    if !usable {
+    // From here on a part that is at fault has a stand-in, so that names can be asked for; nothing else comes of it.
+    if !usable || slopes.is_empty() {
         return None;
     }
-    let mut slopes = slopes;
-    let (framing, lattice, fastening, limits, rules, laid) = (framing?, lattice?, fastening?, limits?, rules?, laid?);
-    let (found, (tolerance, tilt), aim, loads, air) = (found?, tolerance?, aim?, loads?, air?);
-    let (joints, buying) = (joints?, buying?);
-    if !found::apply_outlines(r, file, &mut slopes, &found) {
-        return None;
-    }
+    let (tolerance, tilt) = tolerance.unwrap_or(blank.tolerance);
     let design = Design {
-        name: name?.value,
-        about: about?,
-        units: units?.value,
+        name: name.map_or_else(String::new, |n| n.value),
+        about: about.unwrap_or_default(),
+        units: r.units,
         slopes,
         rafters: framing.rafters,
         lookouts: framing.lookouts,
@@ -167,22 +194,22 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         straps: framing.straps,
         lattice,
         fastening,
-        limits,
+        limits: limits.unwrap_or(blank.limits),
         tolerance,
         tilt,
-        aim,
-        air,
+        aim: aim.unwrap_or(blank.aim),
+        air: air.unwrap_or(None),
         landing_rules: rules.rules,
         landings: rules.singles,
         moves: rules.moves,
-        panels: panels?,
+        panels: panels.unwrap_or(None),
         found_file_from: None,
         found_members: found.members,
         added: found.added,
         laid,
-        loads,
+        loads: loads.unwrap_or_else(|| loads::with_sources(r, blank.loads, file)),
         joints,
-        buying,
+        buying: buying.unwrap_or(blank.buying),
         defaults: Vec::new(),
     };
     limits_of_size::refuse_absurd(r, file, &design).then_some(design)
@@ -208,10 +235,10 @@ fn section(
     let line = r.line(span.start);
     let given = |value| Some(Given { value, origin: Origin::Written(line) });
     let flat = match &s.flat {
-        Some(_) => r.maybe(&format!("{key}.flat"), &s.flat)?.value,
-        None => false,
+        Some(_) => r.maybe(&format!("{key}.flat"), &s.flat).map(|g| g.value),
+        None => Some(false),
     };
-    let turned = |w: Length, d: Length| if flat { (d, w) } else { (w, d) };
+    let turned = |w: Length, d: Length| if flat == Some(true) { (d, w) } else { (w, d) };
     if s.nominal.is_some() {
         for (name, other) in [("width", &s.width), ("depth", &s.depth), ("flange", &s.flange), ("web", &s.web)] {
             if let Some(w) = other {
@@ -234,24 +261,30 @@ fn section(
             );
             return None;
         };
+        flat?;
         let (width, depth) = turned(thickness, width);
         return given(Section::Sawn { width, depth });
     }
     let hint = "write width and depth, or nominal = \"2x10\"";
-    let width = r.size(&format!("{key}.width"), &s.width, &span, hint);
-    let depth = r.size(&format!("{key}.depth"), &s.depth, &span, hint);
+    // A misspelt `nominal` says both.
+    let said = r.may_lack(&format!("{key}.nominal"));
+    let mut size = |name: &str, written: &Option<Written<Length>>| {
+        let asked = written.is_some() || !said;
+        asked.then(|| r.size(&format!("{key}.{name}"), written, &span, hint)).flatten()
+    };
+    let (width, depth) = (size("width", &s.width), size("depth", &s.depth));
     if s.flange.is_none() && s.web.is_none() {
+        flat?;
         let (width, depth) = turned(width?.value, depth?.value);
         return given(Section::Sawn { width, depth });
     }
     let hint = "an I-joist needs width, depth, flange and web";
     let flange = r.size(&format!("{key}.flange"), &s.flange, &span, hint);
     let web = r.size(&format!("{key}.web"), &s.web, &span, hint);
-    let (width, depth, flange, web) = (width?.value, depth?.value, flange?.value, web?.value);
-    if flat {
-        r.fault(span, key, "an I-joist is not laid flat", "leave `flat` out");
-        return None;
+    if flat == Some(true) {
+        r.fault(span.clone(), &format!("{key}.flat"), "an I-joist is not laid flat", "leave `flat` out");
     }
+    let (width, depth, flange, web) = (width?.value, depth?.value, flange?.value, web?.value);
     if flange.metres() * 2.0 >= depth.metres() || web >= width {
         r.fault(
             span,
@@ -282,14 +315,18 @@ fn slope_list(
 /// One slope by name.
 fn slope_named(r: &mut Reader<'_>, key: &str, written: &Option<Written<String>>, slopes: &[Slope]) -> Option<SlopeId> {
     let name = r.maybe(key, written)?;
-    if slopes.is_empty() {
+    let names: Vec<String> = match slopes {
+        [] => r.slope_names.clone(),
+        slopes => slopes.iter().map(|s| s.name.clone()).collect(),
+    };
+    if names.is_empty() {
         return Some(SlopeId(0));
     }
-    let span = written.as_ref().map_or(0..0, |w| w.span.clone());
-    let id = slopes.iter().position(|s| s.name == name.value).map(SlopeId);
-    if id.is_none() {
-        let names: Vec<&str> = slopes.iter().map(|s| s.name.as_str()).collect();
-        let hint = match nearest(&name.value, names.iter().copied()) {
+    let id = names.iter().position(|n| *n == name.value).map(SlopeId);
+    // A misspelt table may be the slope that is meant.
+    if id.is_none() && !slopes::may_lack(r) {
+        let span = written.as_ref().map_or(0..0, |w| w.span.clone());
+        let hint = match nearest(&name.value, names.iter().map(String::as_str)) {
             Some(known) => format!("did you mean \"{known}\"? slopes: {}", names.join(", ")),
             None => format!("slopes: {}", names.join(", ")),
         };
@@ -309,10 +346,10 @@ fn slope_or_only(
     if written.is_some() {
         return slope_named(r, key, written, slopes);
     }
-    if slopes.len() <= 1 {
+    if slopes.len() <= 1 && r.slope_names.len() <= 1 {
         return Some(SlopeId(0));
     }
-    let names: Vec<&str> = slopes.iter().map(|s| s.name.as_str()).collect();
+    let names = r.slope_names.clone();
     r.fault(at.start..at.start, key, "which slope?", format!("write slope = one of {}", names.join(", ")));
     None
 }

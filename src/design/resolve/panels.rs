@@ -30,7 +30,7 @@ pub fn panels(
             first.zip(pitch).map(|(first, pitch)| ClipPlaces::Pitch { first, pitch })
         }
         None => {
-            if let Some(w) = &f.first_clip {
+            if let Some(w) = f.first_clip.as_ref().filter(|_| !r.may_lack("panels.clip_pitch")) {
                 r.fault(
                     w.span.clone(),
                     "panels.first_clip",
@@ -54,6 +54,32 @@ pub fn panels(
         Some(_) => r.size("panels.screw_thread", &f.screw_thread, &at, "from the point up").map(Some),
     };
     let edge_reach = r.size_or("panels.edge_reach", &f.edge_reach, inches(6.0), PRACTICE);
+    // A panel narrower than a hand, or clips nearer than a finger, are slips of the pen that make a model of millions.
+    let pitch = match &places {
+        Some(ClipPlaces::Pitch { pitch, .. }) => Some(pitch),
+        _ => None,
+    };
+    let mut fits = true;
+    for (key, value, least, written) in
+        [("panels.width", width.as_ref(), 0.1, &f.width), ("panels.clip_pitch", pitch, 0.05, &f.clip_pitch)]
+    {
+        if value.is_some_and(|v| v.value.metres() < least) {
+            let span = written.as_ref().map_or(at.clone(), |w| w.span.clone());
+            let hint = format!("at least {}", Length::from_metres(least).show_fine(r.units));
+            r.fault(span, key, "this is narrower than any roofing", hint);
+            fits = false;
+        }
+    }
+    if let (Some(screws), Some(spread), Some(diameter), Some(length)) =
+        (&screws, &screw_spread, &screw_diameter, &clip_length)
+        && screws.value > 1
+        && spread.value.metres() + diameter.value.metres() > length.value.metres()
+    {
+        let span = f.screw_spread.as_ref().or(f.clip_length.as_ref()).map_or(at, |w| w.span.clone());
+        let hint = "a smaller screw_spread, or a longer clip_length";
+        r.fault(span, "panels.screw_spread", "the screws stand further apart than the clip is long", hint);
+        fits = false;
+    }
     let panels = Panels {
         slopes: on?,
         width: width?,
@@ -69,26 +95,5 @@ pub fn panels(
         screw_thread: screw_thread?,
         edge_reach: edge_reach?,
     };
-    // A panel narrower than a hand, or clips nearer than a finger, are slips of the pen that make a model of millions.
-    let least = [("panels.width", panels.width.value, 0.1, &f.width)].into_iter().chain(match &panels.places {
-        ClipPlaces::Pitch { pitch, .. } => Some(("panels.clip_pitch", pitch.value, 0.05, &f.clip_pitch)),
-        ClipPlaces::EveryCourse => None,
-    });
-    let mut fits = true;
-    for (key, value, least, written) in least {
-        if value.metres() < least {
-            let span = written.as_ref().map_or(at.clone(), |w| w.span.clone());
-            let hint = format!("at least {}", Length::from_metres(least).show_fine(r.units));
-            r.fault(span, key, "this is narrower than any roofing", hint);
-            fits = false;
-        }
-    }
-    let of_screws = panels.screw_spread.value.metres() + panels.screw_diameter.value.metres();
-    if panels.screws.value > 1 && of_screws > panels.clip_length.value.metres() {
-        let span = f.screw_spread.as_ref().or(f.clip_length.as_ref()).map_or(at, |w| w.span.clone());
-        let hint = "a smaller screw_spread, or a longer clip_length";
-        r.fault(span, "panels.screw_spread", "the screws stand further apart than the clip is long", hint);
-        fits = false;
-    }
     fits.then_some(Some(panels))
 }

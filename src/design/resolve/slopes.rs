@@ -7,23 +7,25 @@ use nalgebra::Vector3;
 use super::super::file::{DesignFile, EdgeFile, Located, OpeningFile, RoofFile, SlopeFile};
 use super::super::model::*;
 use super::super::reader::Reader;
-use super::super::written::{Scalar, Written};
+use super::super::scalars::Facing;
+use super::super::written::{Choice, Scalar, Written};
 use super::slope_or_only;
 use crate::quantity::{Angle, Length};
 
-/// All slopes, with edges and openings.
-pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> Option<Vec<Slope>> {
-    let mut slopes = match (&file.roof, file.slope.is_empty()) {
-        (Some(roof), true) => short_form(r, roof)?,
+/// All slopes, with edges and openings; `false` where a slope is at fault and there are none.
+pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> (Vec<Slope>, bool) {
+    let made = match (&file.roof, file.slope.is_empty()) {
+        (Some(roof), true) => short_form(r, roof),
         (None, false) => {
             let all: Vec<Option<Slope>> =
                 file.slope.iter().enumerate().map(|(i, s)| written_slope(r, &format!("slope[{}]", i + 1), s)).collect();
-            all.into_iter().collect::<Option<Vec<_>>>()?
+            all.into_iter().collect::<Option<Vec<_>>>()
         }
         (Some(roof), false) => {
             r.fault(roof.span(), "roof", "both a short form and single slopes", "write [roof] or [[slope]], not both");
-            return None;
+            None
         }
+        (None, true) if r.may_lack("slope") => None,
         (None, true) => {
             r.fault(
                 0..0,
@@ -31,36 +33,61 @@ pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> Option<Vec<Slope>> {
                 "no slopes",
                 "write [roof] with shape = \"shed\", \"gable\" or \"hip\", or [[slope]] tables",
             );
-            return None;
+            None
         }
     };
-    for i in 0..slopes.len() {
-        for j in 0..i {
-            if slopes[i].name == slopes[j].name {
-                let span = file.slope.get(i).and_then(|s| s.get().name.as_ref()).map_or(0..0, |w| w.span.clone());
-                r.fault(
-                    span,
-                    &format!("slope[{}].name", i + 1),
-                    format!("two slopes are named \"{}\"", slopes[i].name),
-                    "names are unique",
-                );
-            }
-        }
+    if file.roof.is_none() {
+        names(r, file);
     }
-    hold_backs(r, file, &mut slopes)?;
+    let (mut slopes, usable) = (made.clone().unwrap_or_default(), made.is_some());
+    if usable {
+        r.slope_names = slopes.iter().map(|s| s.name.clone()).collect();
+    }
+    hold_backs(r, file, &mut slopes);
     for (i, edge) in file.edge.iter().enumerate() {
         edge_settings(r, i + 1, edge, &mut slopes);
     }
     coinciding(r, file, &slopes);
+    let mut openings: Vec<String> = Vec::new();
     for (i, opening) in file.opening.iter().enumerate() {
         let key = format!("opening[{}]", i + 1);
-        if let Some((slope, opening)) = self::opening(r, &key, opening, &slopes)
+        let placed = self::opening(r, &key, opening, &slopes);
+        let name = opening.get().name.as_ref().and_then(|w| w.read().ok().map(|n| (n, w.span.clone())));
+        if let Some((name, span)) = name {
+            if openings.contains(&name) {
+                r.fault(span, &format!("{key}.name"), format!("two openings are named \"{name}\""), "names are unique");
+                continue;
+            }
+            openings.push(name);
+        }
+        if let Some((slope, opening)) = placed
             && let Some(s) = slopes.get_mut(slope.0)
         {
             s.openings.push(opening);
         }
     }
-    Some(slopes)
+    (slopes, usable)
+}
+
+/// Whether there may be slopes of other names than those that are known.
+pub fn may_lack(r: &Reader<'_>) -> bool {
+    r.may_lack("slope") || r.may_lack("roof.facing")
+}
+
+/// Names of written slopes: known also where something else of a slope is at fault.
+fn names(r: &mut Reader<'_>, file: &DesignFile) {
+    let written: Vec<Option<(String, Range<usize>)>> =
+        file.slope.iter().map(|s| s.get().name.as_ref().and_then(|w| Some((w.read().ok()?, w.span.clone())))).collect();
+    for (i, this) in written.iter().enumerate() {
+        let Some((name, span)) = this else { continue };
+        if written.iter().take(i).flatten().any(|(other, _)| other == name) {
+            let message = format!("two slopes are named \"{name}\"");
+            r.fault(span.clone(), &format!("slope[{}].name", i + 1), message, "names are unique");
+        }
+    }
+    if let Some(all) = written.into_iter().map(|n| n.map(|n| n.0)).collect() {
+        r.slope_names = all;
+    }
 }
 
 fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slope>> {
@@ -74,10 +101,11 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
     let facing = r.or(
         "roof.facing",
         &roof.facing,
-        Angle::from_degrees(180.0),
+        Facing(Angle::from_degrees(180.0)),
         "180 deg",
         "the main slope looks south, and slopes are named after where they look",
     );
+    let facing = facing.map(|g| Given { value: g.value.0, origin: g.origin });
     let height = r.place_or_zero("roof.eave_height", &roof.eave_height, "heights count from the eave");
     let ridge = match &roof.ridge_board {
         Some(_) => super::section(r, "roof.ridge_board", &roof.ridge_board, &at).map(Some),
@@ -110,8 +138,22 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
             }
             r.size("roof.width", &roof.width, &at, "the width in plan from eave to eave, such as \"28 ft\"")
         }
-        None => None,
+        // Without a shape neither is asked for, but what is written is judged.
+        None => {
+            r.place("roof.width", &roof.width);
+            r.place("roof.slope_length", &roof.slope_length);
+            None
+        }
     };
+    if let (Some(shape), Some(facing)) = (&shape, &facing) {
+        let quarters: &[f64] = match shape.value {
+            RoofShape::Shed => &[0.0],
+            RoofShape::Gable => &[0.0, 2.0],
+            RoofShape::Hip => &[0.0, 3.0, 2.0, 1.0],
+        };
+        let turned = |q: &f64| Angle::from_radians(facing.radians() + q * std::f64::consts::FRAC_PI_2);
+        r.slope_names = quarters.iter().map(|q| wind_name(turned(q)).to_owned()).collect();
+    }
     let (shape, eave, pitch, facing, height, across) =
         (shape?.value, eave?.value, pitch?, facing?, height?, needs?.value);
     let (ridge, hip) = (ridge?, hip?);
@@ -277,10 +319,11 @@ fn written_slope(r: &mut Reader<'_>, key: &str, located: &Located<SlopeFile>) ->
     let facing = r.or(
         &format!("{key}.facing"),
         &s.facing,
-        Angle::from_degrees(180.0),
+        Facing(Angle::from_degrees(180.0)),
         "180 deg",
         "the slope looks south; a turn changes nothing but world coordinates",
     );
+    let facing = facing.map(|g| Given { value: g.value.0, origin: g.origin });
     let pitch = r.need(&format!("{key}.pitch"), &s.pitch, &at, "such as \"6:12\"").and_then(|p| {
         let span = s.pitch.as_ref().map_or(0..0, |w| w.span.clone());
         checked_pitch(r, &format!("{key}.pitch"), p.value, span).map(|value| Given { value, ..p })
@@ -333,6 +376,7 @@ pub fn outline(
             r.fault(at.start..at.start, key, "both `size` and `outline`", "write one of them");
             None
         }
+        (None, None) if r.may_lack(&format!("{key}.size")) || r.may_lack(&format!("{key}.outline")) => None,
         (None, None) => {
             r.fault(
                 at.start..at.start,
@@ -481,7 +525,7 @@ fn default_hold_back(kind: EdgeKind) -> Length {
 }
 
 /// Applies `lattice.hold_back`, kind by kind, to the edges that are there.
-fn hold_backs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) -> Option<()> {
+fn hold_backs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) {
     let written = file.lattice.as_ref().and_then(|l| l.get().hold_back.as_ref());
     let none = None;
     let field = |kind: EdgeKind| {
@@ -500,15 +544,16 @@ fn hold_backs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) -> Op
     // The kinds as the design will have them, edge settings included, so that no default is listed that is not in force.
     let mut kinds: Vec<EdgeKind> = slopes.iter().flat_map(|s| s.edges.iter().map(|e| e.kind.value)).collect();
     kinds.extend(file.edge.iter().filter_map(|e| e.get().kind.as_ref()?.read().ok()));
+    // What is written is judged, whether such an edge is there or not.
+    kinds.extend(EdgeKind::WORDS.iter().map(|(_, kind)| *kind).filter(|kind| field(*kind).is_some()));
     kinds.sort();
     kinds.dedup();
     let mut values = Vec::new();
     for kind in kinds {
         let key = format!("lattice.hold_back.{}", kind.word());
         let given = r.length_or(&key, field(kind), default_hold_back(kind), HOLD_BACK_WHY);
-        values.push(given.map(|g| (kind, g)));
+        values.extend(given.map(|g| (kind, g)));
     }
-    let values: Vec<(EdgeKind, Given<Length>)> = values.into_iter().collect::<Option<_>>()?;
     let of = |kind: EdgeKind| values.iter().find(|(k, _)| *k == kind).map(|(_, v)| v.clone());
     for slope in slopes.iter_mut() {
         let name = slope.name.clone();
@@ -538,7 +583,6 @@ fn hold_backs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) -> Op
             }
         }
     }
-    Some(())
 }
 
 /// `S.3` as slope and edge number from 0.
@@ -555,12 +599,21 @@ pub(super) fn edge_named(
             return None;
         }
     };
+    if slopes.is_empty() {
+        // Edges are not known, but slopes may be.
+        let slope = text.rsplit_once('.').map_or(text.as_str(), |(name, _)| name);
+        if !r.slope_names.is_empty() && !r.slope_names.iter().any(|n| n == slope) && !may_lack(r) {
+            let hint = format!("write a slope and a number, such as \"S.3\"; slopes: {}", r.slope_names.join(", "));
+            r.fault(written.span.clone(), key, format!("no edge is \"{text}\""), hint);
+        }
+        return None;
+    }
     let parsed = text.rsplit_once('.').and_then(|(name, number)| {
         let slope = slopes.iter().position(|s| s.name == name)?;
         let number = number.parse::<usize>().ok()?.checked_sub(1)?;
         (number < slopes.get(slope)?.edges.len()).then_some((SlopeId(slope), number))
     });
-    if parsed.is_none() {
+    if parsed.is_none() && !may_lack(r) {
         let known: Vec<String> =
             slopes.iter().map(|s| format!("{}.1 to {}.{}", s.name, s.name, s.edges.len())).collect();
         r.fault(written.span.clone(), key, format!("no edge is \"{text}\""), format!("edges: {}", known.join(", ")));
@@ -570,11 +623,14 @@ pub(super) fn edge_named(
 
 fn edge_settings(r: &mut Reader<'_>, table: usize, located: &Located<EdgeFile>, slopes: &mut [Slope]) {
     let (e, at, key) = (located.get(), located.span(), format!("edge[{table}]"));
-    let Some(which) = &e.edge else {
-        r.fault(at.start..at.start, &format!("{key}.edge"), "which edge?", "write edge = \"S.3\": slope and number");
-        return;
+    let id = match &e.edge {
+        Some(which) => edge_named(r, &format!("{key}.edge"), which, slopes),
+        None => {
+            let hint = "write edge = \"S.3\": slope and number";
+            r.fault(at.start..at.start, &format!("{key}.edge"), "which edge?", hint);
+            None
+        }
     };
-    let id = edge_named(r, &format!("{key}.edge"), which, slopes);
     // `kind` was applied together with the hold-backs; here it is only judged.
     let _ = r.maybe(&format!("{key}.kind"), &e.kind);
     let cut = r.maybe(&format!("{key}.cut"), &e.cut);
@@ -630,7 +686,7 @@ fn edge_settings(r: &mut Reader<'_>, table: usize, located: &Located<EdgeFile>, 
     apply((slope, number), shared);
     if let Some(edge) = slopes.get_mut(slope.0).and_then(|s| s.edges.get_mut(number)) {
         if edge.table.is_some() {
-            let which = which.span.clone();
+            let which = e.edge.as_ref().map_or(at, |w| w.span.clone());
             r.fault(which, &format!("{key}.edge"), "this edge has a table already", "put all its settings into one");
         }
         edge.table = Some(table);
@@ -707,14 +763,12 @@ fn opening(
     let slope = slope_or_only(r, &format!("{key}.slope"), &o.slope, &at, slopes);
     let name = r.need(&format!("{key}.name"), &o.name, &at, "a name, such as \"skylight\"");
     let place = corner_and_size(r, key, o, &at);
-    let (slope, name, (corner, size)) = (slope?, name?.value, place?);
-    if slopes.iter().any(|s| s.openings.iter().any(|p| p.name == name)) {
-        let span = o.name.as_ref().map_or(at, |w| w.span.clone());
-        r.fault(span, &format!("{key}.name"), format!("two openings are named \"{name}\""), "names are unique");
-        return None;
-    }
+    let (slope, (corner, size)) = (slope?, place?);
+    // One without a name is judged for its place all the same.
+    let unnamed = name.is_none();
+    let name = name.map_or_else(String::new, |n| n.value);
     let opening = Opening { name, at: corner, size, found: None };
-    within(r, key, &opening, corner, size, slopes.get(slope.0)?, &at).then_some((slope, opening))
+    (within(r, key, &opening, corner, size, slopes.get(slope.0)?, &at) && !unnamed).then_some((slope, opening))
 }
 
 /// The corner and size of an opening.
