@@ -25,7 +25,7 @@ mod window;
 pub use chance::{Chances, LandingChance, LineChance, PieceChance, allowed_shift, chances, sampled_chances};
 pub use condition::{Condition, Conditions};
 pub use mark::{MarkedRectangle, mark_step, marked_rectangle};
+pub use obstacle::{Obstacle, Obstacles};
 pub use place::placed;
 pub use region::{HalfPlane, Region, Ring};
-pub use obstacle::{Obstacle, Obstacles};
 pub use window::{Lean, REACH, Site};

@@ -4,8 +4,8 @@
 //! their neighbours.
 
 use super::condition::{Condition, Conditions};
-use super::region::Region;
 use super::obstacle::{Obstacle, Obstacles};
+use super::region::Region;
 use super::window::Site;
 use crate::design::{AimPlace, Design, SlopeId};
 use crate::lattice::{Fastener, Lattice, On, driven, tape_bodies};
