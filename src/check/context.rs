@@ -8,7 +8,7 @@ use super::probe::{Backing, Outcome, Shank, probe};
 use super::strength::path::Analysis;
 use super::{Check, Verdict};
 use crate::aim::{self, Chances, Obstacle, Site};
-use crate::air::Space;
+use crate::air::{Solved, Space};
 use crate::design::{Design, SlopeId};
 use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice, tape_bodies};
 use crate::quantity::Length;
@@ -36,6 +36,7 @@ pub struct Context<'a> {
     pub chances: Option<Chances>,
     strength: OnceLock<std::result::Result<Analysis, Vec<String>>>,
     space: OnceLock<Space>,
+    flows: OnceLock<std::result::Result<Vec<Solved>, String>>,
 }
 
 /// One slope of a context.
@@ -141,6 +142,7 @@ impl<'a> Context<'a> {
             chances: None,
             strength: OnceLock::new(),
             space: OnceLock::new(),
+            flows: OnceLock::new(),
         };
         ctx.chances = design.tolerance.as_ref().map(|tolerance| {
             let sites: Vec<Site<'_>> = ctx.slopes.iter().filter_map(|on| ctx.site(on)).collect();
@@ -178,6 +180,15 @@ impl<'a> Context<'a> {
     /// The space that air has between membrane and roofing; divided when it is first asked for.
     pub fn space(&self) -> &Space {
         self.space.get_or_init(|| Space::of(self.design, self.structure, self.lattice))
+    }
+
+    /// Flows of air in the low, the likely and the high case, solved when first asked for; or why they are not.
+    ///
+    /// # Errors
+    /// What the design does not state.
+    pub fn flows(&self) -> std::result::Result<&[Solved], &str> {
+        let solve = || crate::air::solved(self.space(), self.design, self.structure, self.lattice);
+        self.flows.get_or_init(solve).as_deref().map_err(String::as_str)
     }
 
     /// A length in the design's units.
