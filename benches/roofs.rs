@@ -18,7 +18,7 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-use airlath::air::{Case, Weather, flows};
+use airlath::air::{Case, Space, Weather, flows, solved};
 use airlath::check::{self, Context, Outcome, Report, Run, probe};
 use airlath::plan::Plan;
 use airlath::scene::{Building, Detail, Scene};
@@ -323,7 +323,11 @@ fn air(table: &mut Table) -> Answer<()> {
         })?;
         let what = format!("flow of air, {cells} cells");
         if measured.is_empty() {
+            let divide = || Ok(Space::of(&plan.design, &plan.found, &plan.lattice).cells.len());
+            table.note("dividing the air space of a house", milliseconds(median(runs, divide)?), "ms");
             table.row(&what, milliseconds(time), "ms", 20.0);
+            let three = || Ok(solved(ctx.space(), &plan.design, &plan.found, &plan.lattice)?.len());
+            table.note("  low, likely and high case with their answers", milliseconds(median(runs, three)?), "ms");
             let checks = median(runs, || Ok(check::run(&plan.context()).len()))?;
             table.note("  ratio to all checks", time.as_secs_f64() / checks.as_secs_f64(), "");
         } else {

@@ -144,6 +144,35 @@ fn one_layer_does_less() {
     assert!(volume("strips and vent pieces 3/4 in") > 2.0 * both);
 }
 
+/// Cells cover what strips, vent pieces and openings leave of a roof: areas by hand from the designs' numbers, metres.
+/// What lies between a vent piece and its edge, and slivers, are no cells.
+#[test]
+fn cells_cover_what_the_lattice_leaves_free() {
+    let inch = 0.0254_f64;
+    // Rise on run: 6 on 12, 7 on 12. A hip of one pitch has its plan area over the cosine.
+    let (six, seven) = (1.25_f64.sqrt(), (1.0 + 49.0 / 144.0_f64).sqrt());
+    let gable = 360.0 * 322.0 * six - 44.0 * 46.0;
+    for (name, roof) in [
+        ("gable", gable * inch * inch),
+        ("gable-mended", gable * inch * inch),
+        ("cabin", 189.0 * 192.0 * six * inch * inch),
+        ("hip", 432.0 * 288.0 * seven * inch * inch),
+        ("shed", 6.0 * 4.2),
+    ] {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(format!("{name}.toml"));
+        let plan = plan(&std::fs::read_to_string(path).unwrap());
+        let ctx = plan.context();
+        let mut solid = 0.0;
+        for on in &plan.lattice.slopes {
+            solid += on.strips.iter().map(|s| s.width * (s.path.last().unwrap().0 - s.path[0].0)).sum::<f64>();
+            solid += on.vents.iter().map(|v| (v.x.1 - v.x.0) * (v.y.1 - v.y.0)).sum::<f64>();
+        }
+        let cells: f64 = ctx.space().cells.iter().map(|c| c.area()).sum();
+        let left = roof - solid;
+        assert!(cells < left + 1e-3 * roof && cells > left - 0.015 * roof, "{name}: {cells} {left}");
+    }
+}
+
 #[test]
 fn what_is_wanting_is_said() {
     let wanting = |air: &str| Weather::of(&shed(air).design).unwrap_err();
