@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::aim;
+use crate::capacity::FROM_MEMORY;
 use crate::check::Context;
 use crate::design::{self, Change, Design, Diagnostic, Faults};
 use crate::lattice::{self, Lattice};
@@ -95,6 +96,7 @@ impl Plan {
         let lattice = aim::placed(&design, &found, lattice::lay(&design, &drawn, &found));
         let mut faults: Vec<Diagnostic> = found.unknown_names(&design);
         faults.extend(lattice.unknown_names(&design, &found));
+        faults.extend(unknown_sources(&design, source));
         if faults.is_empty() {
             return Ok(Plan { design, drawn, found, lattice, driven: None });
         }
@@ -123,4 +125,25 @@ impl Plan {
     pub fn context(&self) -> Context<'_> {
         Context::with_log(&self.design, &self.drawn, &self.found, &self.lattice, self.driven.as_ref())
     }
+}
+
+/// Confirmed texts that are no source of a value from memory.
+fn unknown_sources(design: &Design, source: &str) -> Vec<Diagnostic> {
+    let confirmed = design.loads.strength.iter().flat_map(|s| &s.confirmed).enumerate();
+    let unknown = confirmed.filter(|(_, c)| !FROM_MEMORY.contains(&c.value.trim()));
+    unknown
+        .map(|(i, c)| {
+            let line = c.origin.line().unwrap_or(1).saturating_sub(1);
+            let start: usize = source.split_inclusive('\n').take(line).map(str::len).sum();
+            let at = source.get(start..).and_then(|rest| rest.find(c.value.as_str())).map_or(start, |k| start + k);
+            let like = |text: &str| strsim::jaro_winkler(&c.value.to_lowercase(), &text.to_lowercase());
+            let nearest = FROM_MEMORY.iter().max_by(|a, b| like(a).total_cmp(&like(b)));
+            Diagnostic {
+                message: format!("\"{}\" is no source of a value from memory", c.value),
+                key: format!("strength.confirmed[{}]", i + 1),
+                span: at..(at + c.value.len()).min(source.len()),
+                hint: format!("did you mean \"{}\"?", nearest.copied().unwrap_or_default()),
+            }
+        })
+        .collect()
 }

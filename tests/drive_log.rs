@@ -8,7 +8,7 @@ use std::fmt::Write as _;
 use airlath::check::{self, Finding, Verdict};
 use airlath::design::Faults;
 use airlath::plan::Plan;
-use airlath::record::{State, plan_cell};
+use airlath::record::{Remapped, Said, State, plan_cell};
 use airlath::scene::{Building, Detail, PartKind, PartSource, blank_rows};
 use airlath::write;
 use common::{EXAMPLES, edited, example};
@@ -582,8 +582,9 @@ fn a_log_of_another_plan_is_carried_over_place_by_place() {
     let new = edited(SHED, "first = \"3/4 in\"", "first = \"1/4 in\"");
     let new_plan = plan(&new);
     assert!(faults(&new, &text).faults[0].message.starts_with("50 rows are of plan"));
-    let (log, moved) = airlath::record::remap(&text, &new_plan.design, &new_plan.found, &new_plan.lattice).unwrap();
-    assert_eq!((moved.len(), log.entries.len()), (50, 50));
+    let Remapped { log, moved, gone } =
+        airlath::record::remap(&text, &new_plan.design, &new_plan.found, &new_plan.lattice).unwrap();
+    assert_eq!((moved.len(), log.entries.len(), gone.len()), (50, 50, 0));
     let inch = 0.0254;
     for m in &moved {
         assert!((m.new.0 - m.old.0 + inch / 2.0).abs() < 1e-5 && (m.new.1 - m.old.1).abs() < 1e-5);
@@ -604,6 +605,78 @@ fn a_log_of_another_plan_is_carried_over_place_by_place() {
     let read = new_plan.with_log("r.csv", &out).unwrap_or_else(|f| panic!("{}", f.render(false)));
     let at = read.driven.as_ref().unwrap().lattice.slopes[0].fasteners[14];
     assert!((at.x - old.lattice.slopes[0].fasteners[14].x - 0.25 * inch).abs() < 1e-5);
+}
+
+#[test]
+fn what_a_new_plan_has_no_landing_for_becomes_a_hole_of_it() {
+    let old = plan(SHED);
+    let at = |landing: &str, n: usize| {
+        let on = &old.lattice.slopes[0];
+        let landing = on.landings.iter().find(|l| on.landing_name(l, &old.found) == landing).unwrap();
+        let f = on.fasteners_of(landing)[n - 1];
+        (f.x, f.y)
+    };
+    let show = |v: f64| format!("{:.3} mm", v * 1e3);
+    let row = |landing: &str, n: usize, rest: &str| {
+        let (x, y) = at(landing, n);
+        format!("plan-{},{landing},{n},{},{},{rest}", old.fingerprint(), show(x), show(y))
+    };
+    let text = [
+        "plan,landing,fastener,x,y,attempt,outcome,across,up,seal,confirmed,note".to_owned(),
+        row("S-B02.L01", 1, "1,held,,,,,"),
+        row("S-B02.L05", 1, "1,missed,1/2,1/4,patched,,knot"),
+        row("S-B02.L05", 1, "2,held,1,0,,,"),
+        row("S-B02.L05", 2, "1,missed,,,,,"),
+        row("S-B02.L05", 2, "1,missed,,,,,"),
+        row("S-B03.L05", 1, "1,pre-drilled,0,0,,,"),
+        row("S-B03.L05", 2, "1,not yet,,,,,"),
+        format!("plan-{},S,4,,,,hole,10,20,open,,ladder", old.fingerprint()),
+    ]
+    .join("\n");
+    let driven = 6;
+    // The roof is built without its last rafter.
+    let new = edited(SHED, "first = \"3/4 in\"", "first = \"3/4 in\"\nlast = \"72 3/4 in\"");
+    let new_plan = plan(&new);
+    let carry = |text: &str| airlath::record::remap(text, &new_plan.design, &new_plan.found, &new_plan.lattice);
+    let Remapped { log, moved, gone } = carry(&text).unwrap();
+    assert_eq!((moved.len(), gone.len(), log.repeated), (1, 5, 1));
+    assert_eq!(log.entries.len() + log.holes.len(), driven, "nothing that went through the membrane is lost");
+    let holes: Vec<_> = log.holes.iter().map(|h| (h.number, h.seal, h.note.as_str())).collect();
+    assert_eq!(
+        holes,
+        [
+            (4, Said::Open, "ladder"),
+            (5, Said::Patched, "knot; missed: S-B02.L05-1, attempt 1, of an earlier plan"),
+            (6, Said::Nothing, "held: S-B02.L05-1, attempt 2, of an earlier plan"),
+            (7, Said::Nothing, "missed: S-B02.L05-2, attempt 1, of an earlier plan"),
+            (8, Said::Nothing, "pre-drilled: S-B03.L05-1, attempt 1, of an earlier plan"),
+        ]
+    );
+    // They lie where they were made; where nobody wrote it down, nobody knows.
+    let inch = 0.0254;
+    let (x, y) = at("S-B02.L05", 1);
+    let near = |h: usize, x: f64, y: f64| {
+        let found = log.holes[h].at.unwrap();
+        assert!((found.0 - x).abs() < 1e-6 && (found.1 - y).abs() < 1e-6, "{found:?} {x} {y}");
+    };
+    near(1, x + inch / 2.0, y + inch / 4.0);
+    near(2, x + inch, y);
+    assert_eq!(log.holes[3].at, None);
+    assert_eq!(gone.iter().map(|g| g.hole).collect::<Vec<_>>(), [Some(5), Some(6), Some(7), Some(8), None]);
+    // Written, it is a log of the new plan with as many penetrations.
+    let rows =
+        airlath::scene::remapped_rows(&new_plan.found, &new_plan.lattice, &new_plan.fingerprint(), &moved, &log.holes);
+    let mut out = Vec::new();
+    write::driven::write(&rows, &[], new_plan.design.units, &mut out).unwrap();
+    let out = String::from_utf8(out).unwrap();
+    // Of two rows of one fastener that is gone, the second may not say something else.
+    let differ = text.replacen("1,missed,,,,,", "1,held,,,,,", 1);
+    assert_eq!(carry(&differ).unwrap_err()[0].message, "row 5 says something else of the same attempt");
+    // A landing that no plan of this roof can have had is a fault.
+    let strange = text.replacen("S-B03.L05", "Q-B03.L05", 1);
+    assert_eq!(carry(&strange).unwrap_err()[0].message, "no landing is named Q-B03.L05");
+    let read = new_plan.with_log("r.csv", &out).unwrap_or_else(|f| panic!("{}", f.render(false)));
+    assert_eq!(read.driven.unwrap().left_in[0].len(), driven - 1);
 }
 
 #[test]

@@ -3,7 +3,10 @@
 
 mod common;
 
-use airlath::aim::{Chances, allowed_shift};
+use airlath::aim::{Chances, REACH, allowed_shift};
+
+/// As far as is looked at.
+const FAR: (f64, f64) = (-REACH, REACH);
 use airlath::check::Verdict;
 use airlath::plan::Plan;
 use airlath::scene::looks;
@@ -86,10 +89,11 @@ fn the_inverse_of_a_line_stands_at_its_limit() {
     let rafter = 20.95e-3;
     let depth = plan.lattice.levels.batten + plan.design.lattice.membrane.metres() + 0.031;
     let own = 3e-3_f64.hypot(2.0_f64.to_radians().tan() * depth);
-    let (low, high) = allowed_shift(&[(-rafter, rafter), (-rafter, rafter)], 3e-3_f64.hypot(2e-3), own, 0.01).unwrap();
+    let (low, high) =
+        allowed_shift(&[(-rafter, rafter), (-rafter, rafter)], 3e-3_f64.hypot(2e-3), own, 0.01, FAR).unwrap();
     // A member that reaches further to the right of a fastener may be found further to the left: 2.3263 deviations from a side
     // leave 1 % outside it (Abramowitz and Stegun, table 26.5, from memory).
-    let (left, right) = allowed_shift(&[(-0.014, 0.030)], 3e-3, 4e-3, 0.01).unwrap();
+    let (left, right) = allowed_shift(&[(-0.014, 0.030)], 3e-3, 4e-3, 0.01, FAR).unwrap();
     let tail = 2.326_35 * 5e-3;
     assert!((left - (tail - 0.030)).abs() < 1e-6 && (right - (0.014 - tail)).abs() < 1e-6, "{left} {right}");
     let middle = chances.lines[0][5];

@@ -14,6 +14,7 @@ use super::normal::{Draws, all_between};
 use super::window::{REACH, Site};
 use crate::design::Tolerance;
 use crate::lattice::{Landing, On};
+use crate::solid::tolerance::SAME;
 use crate::structure::MemberId;
 
 /// The chances of a whole roof.
@@ -90,6 +91,8 @@ struct Aimed {
     line: LineKey,
     /// For each fastener the stretches over which a member backs it.
     fasteners: Vec<Vec<(MemberId, (f64, f64))>>,
+    /// Chance of a hit of all fasteners where a closed form has it.
+    hit: Option<f64>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -115,8 +118,8 @@ impl Aimed {
         Some((member?, all))
     }
 
-    /// Chance of a hit of all fasteners where a closed form has it.
-    fn hit(&self) -> Option<f64> {
+    /// The closed form of [`Aimed::hit`].
+    fn all_hit(&self) -> Option<f64> {
         if self.fasteners.iter().any(Vec::is_empty) {
             return Some(0.0);
         }
@@ -154,7 +157,7 @@ pub fn chances(sites: &[Site<'_>], tolerance: &Tolerance, most_run: f64) -> Chan
         let landings: Vec<LandingChance> = aimed
             .iter()
             .zip(&sampled.landings)
-            .map(|(a, s)| match (a.hit(), a.expected()) {
+            .map(|(a, s)| match (a.hit, a.expected()) {
                 (Some(hit), Some(expected)) => LandingChance { miss: 1.0 - hit, expected, sampled: false },
                 _ => LandingChance { miss: s.0, expected: s.1, sampled: true },
             })
@@ -228,7 +231,8 @@ fn aimed(site: &Site<'_>, tolerance: &Tolerance, number: u32, landing: &Landing)
         On::Member(m) => LineKey::Member(m),
         On::Place => LineKey::Alone(number),
     };
-    Aimed { errors, line, fasteners }
+    let aimed = Aimed { errors, line, fasteners, hit: None };
+    Aimed { hit: aimed.all_hit(), ..aimed }
 }
 
 /// A bow is a parabola: all of it at the middle of the member, nothing at its ends.
@@ -264,7 +268,7 @@ fn long_run(site: &Site<'_>, range: std::ops::Range<usize>, aimed: &[Aimed], mos
     let mut lines: Vec<LineKey> = Vec::new();
     let mut places: Vec<(f64, f64)> = Vec::new();
     for (a, landing) in here.iter().zip(site.on.landings.get(range)?) {
-        let hit = a.hit()?;
+        let hit = a.hit?;
         if hit > 0.0 {
             let member = a.one()?.0;
             if members.contains(&member) || lines.contains(&a.line) {
@@ -309,24 +313,32 @@ fn lines(site: &Site<'_>, aimed: &[Aimed], chances: &[LandingChance], tolerance:
         .map(|(l, _)| {
             let here = of_line.get(&l).map(Vec::as_slice).unwrap_or_default();
             let worst = here.iter().filter_map(|i| chances.get(*i)).map(|c| c.miss).fold(0.0, f64::max);
-            let mut shift = (!here.is_empty()).then_some((f64::NEG_INFINITY, f64::INFINITY));
+            let mut shift = (!here.is_empty()).then_some((-REACH, REACH));
             for a in here.iter().filter_map(|i| aimed.get(*i)) {
-                shift = shift.zip(allowed(a, limit)).map(|(s, n)| (s.0.max(n.0), s.1.min(n.1)));
+                shift = shift.and_then(|s| allowed(a, limit, s));
             }
             LineChance { worst, shift: shift.filter(|s| s.0 <= 0.0 && s.1 >= 0.0) }
         })
         .collect()
 }
 
-fn allowed(aimed: &Aimed, limit: f64) -> Option<(f64, f64)> {
+fn allowed(aimed: &Aimed, limit: f64, within: (f64, f64)) -> Option<(f64, f64)> {
     let (_, stretches) = aimed.one()?;
-    allowed_shift(&stretches, aimed.errors.common(), aimed.errors.own, limit)
+    allowed_shift(&stretches, aimed.errors.common(), aimed.errors.own, limit, within)
 }
 
 /// How far off a member may be found, to the left (negative) and to the right, before the chance that one of a landing's
 /// fasteners misses passes `limit`: `stretches` are those over which each fastener is backed as planned, `common` and
-/// `own` the deviations of the common and of each fastener's own error. `None` where it is passed anyway. Metres.
-pub fn allowed_shift(stretches: &[(f64, f64)], common: f64, own: f64, limit: f64) -> Option<(f64, f64)> {
+/// `own` the deviations of the common and of each fastener's own error. Looked for between the two shifts `within`,
+/// which lie to either side of zero: most landings of a line allow what its others do, and one look tells. `None` where
+/// the limit is passed anyway. Metres.
+pub fn allowed_shift(
+    stretches: &[(f64, f64)],
+    common: f64,
+    own: f64,
+    limit: f64,
+    within: (f64, f64),
+) -> Option<(f64, f64)> {
     let miss = |shift: f64| {
         let moved: Vec<(f64, f64)> = stretches.iter().map(|s| (s.0 + shift, s.1 + shift)).collect();
         1.0 - all_between(&moved, common, own)
@@ -334,18 +346,18 @@ pub fn allowed_shift(stretches: &[(f64, f64)], common: f64, own: f64, limit: f64
     if miss(0.0) > limit {
         return None;
     }
-    let edge = |sign: f64| {
-        let (mut inside, mut outside) = (0.0, REACH);
-        if miss(sign * outside) <= limit {
-            return sign * outside;
+    let edge = |farthest: f64| {
+        let (mut inside, mut outside) = (0.0, farthest);
+        if miss(outside) <= limit {
+            return outside;
         }
-        for _ in 0..40 {
+        while (outside - inside).abs() > SAME * 1e-3 {
             let half = (inside + outside) / 2.0;
-            if miss(sign * half) <= limit { inside = half } else { outside = half }
+            if miss(half) <= limit { inside = half } else { outside = half }
         }
-        sign * inside
+        inside
     };
-    Some((edge(-1.0), edge(1.0)))
+    Some((edge(within.0), edge(within.1)))
 }
 
 /// Shares of sampled roofs.
@@ -425,18 +437,27 @@ mod tests {
     use super::*;
     use crate::aim::normal::between;
 
+    const FAR: (f64, f64) = (-REACH, REACH);
+
     /// The inverse against the closed form it inverts: one fastener, equal stretches.
     #[test]
     fn the_shift_at_the_limit_has_the_chance_of_the_limit() {
-        let (low, high) = allowed_shift(&[(-0.75, 0.75)], 0.05, 0.05, 0.01).unwrap();
+        let (low, high) = allowed_shift(&[(-0.75, 0.75)], 0.05, 0.05, 0.01, FAR).unwrap();
         assert!(low <= -REACH + 1e-9 && high >= REACH - 1e-9, "a wide member takes all that is looked at");
         let stretch = (-0.019, 0.019);
-        let (low, high) = allowed_shift(&[stretch], 0.003, 0.004, 0.01).unwrap();
+        let (low, high) = allowed_shift(&[stretch], 0.003, 0.004, 0.01, FAR).unwrap();
         assert!((low + high).abs() < 1e-9);
         let miss = 1.0 - between(stretch.0 + high, stretch.1 + high, 0.005);
         assert!((miss - 0.01).abs() < 1e-6, "{miss}");
         // A one-sided tail: 2.3263 deviations from the side (Abramowitz and Stegun, table 26.5, from memory).
         assert!((0.019 - high - 2.326_35 * 0.005).abs() < 1e-6, "{high}");
-        assert_eq!(allowed_shift(&[(0.01, 0.019)], 0.003, 0.004, 0.01), None);
+        // Looked for in less, it stays within that; where less holds it, nothing changes.
+        assert_eq!(
+            allowed_shift(&[stretch], 0.003, 0.004, 0.01, (low / 2.0, high / 2.0)),
+            Some((low / 2.0, high / 2.0))
+        );
+        let nearer = allowed_shift(&[stretch], 0.003, 0.004, 0.01, (low * 1.5, high * 1.5)).unwrap();
+        assert!((nearer.0 - low).abs() < 2e-9 && (nearer.1 - high).abs() < 2e-9);
+        assert_eq!(allowed_shift(&[(0.01, 0.019)], 0.003, 0.004, 0.01, FAR), None);
     }
 }

@@ -52,6 +52,7 @@ pub mod ec5;
 pub mod fastener;
 mod fault;
 pub mod loads;
+mod memory;
 pub mod nds;
 pub mod snow;
 mod source;
@@ -61,5 +62,6 @@ pub mod wind;
 pub mod wood;
 
 pub use fault::NotComputed;
+pub use memory::FROM_MEMORY;
 pub use source::{Known, Mark, Source};
 pub use step::{Step, count_marks};

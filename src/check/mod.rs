@@ -100,6 +100,7 @@ pub const CHECKS: &[&Check] = &[
     &miss_likely::CHECK,
     &strength::landing_overloaded::CHECK,
     &strength::batten_overloaded::CHECK,
+    &strength::clip_overloaded::CHECK,
     &strength::batten_adrift::CHECK,
     &strength::strip_crushed::CHECK,
     &strength::foothold::CHECK,

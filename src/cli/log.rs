@@ -13,7 +13,7 @@ use crate::check::{self, Context};
 use crate::design::Faults;
 use crate::plan::Plan;
 use crate::quantity::Length;
-use crate::record::{self, Outcome, State};
+use crate::record::{self, Outcome, Remapped, State};
 use crate::scene::{Building, CAUTIONS, Detail, blank_rows, remapped_rows};
 use crate::write::driven;
 
@@ -57,10 +57,11 @@ pub fn blank(sources: &files::Sources, form: &Path) -> Result<ExitCode, Failure>
 pub fn remap(sources: &files::Sources, driven: &Path) -> Result<ExitCode, Failure> {
     let plan = sources.plan()?;
     let source = files::read(driven, "a drive log")?;
-    let (log, moved) = record::remap(&source, &plan.design, &plan.found, &plan.lattice).map_err(|faults| {
-        let faults = Faults { file: driven.display().to_string(), source, faults };
-        Failure::Text(faults.render(files::colour()))
-    })?;
+    let Remapped { log, moved, gone } =
+        record::remap(&source, &plan.design, &plan.found, &plan.lattice).map_err(|faults| {
+            let faults = Faults { file: driven.display().to_string(), source, faults };
+            Failure::Text(faults.render(files::colour()))
+        })?;
     let fingerprint = plan.fingerprint();
     let rows = remapped_rows(&plan.found, &plan.lattice, &fingerprint, &moved, &log.holes);
     let name = driven.file_stem().map_or(String::from("driven"), |s| s.to_string_lossy().into_owned());
@@ -101,6 +102,18 @@ pub fn remap(sources: &files::Sources, driven: &Path) -> Result<ExitCode, Failur
             },
         ]);
     }
+    for g in &gone {
+        table.add_row([
+            g.row.to_string(),
+            g.landing.clone(),
+            g.fastener.to_string(),
+            g.attempt.to_string(),
+            g.outcome.word().to_owned(),
+            show(g.old),
+            "no longer planned".to_owned(),
+            g.hole.map_or("nothing was driven".to_owned(), |n| format!("now hole {n}, below")),
+        ]);
+    }
     for h in &log.holes {
         table.add_row([
             h.row.to_string(),
@@ -116,8 +129,12 @@ pub fn remap(sources: &files::Sources, driven: &Path) -> Result<ExitCode, Failur
     let _ = writeln!(text, "{table}");
     let _ = writeln!(
         text,
-        "{} rows, {shifted} of them planned elsewhere now; wrote {}",
-        moved.len() + log.holes.len(),
+        "{} rows, {shifted} of them planned elsewhere now, {} no longer planned ({} of them driven or drilled: holes now); \
+         {} written to {}",
+        moved.len() + log.holes.len() + gone.iter().filter(|g| g.hole.is_none()).count(),
+        gone.len(),
+        gone.iter().filter(|g| g.hole.is_some()).count(),
+        rows.len(),
         beside.display()
     );
     print(&text)

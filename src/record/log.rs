@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::table::{Column, Row, Table, fault, in_order, shortened};
 use crate::design::{Design, Diagnostic, SlopeId, nearest};
-use crate::lattice::Lattice;
+use crate::lattice::{Lattice, fingerprint};
 use crate::quantity::Length;
 use crate::structure::Structure;
 
@@ -150,6 +150,38 @@ pub struct Moved {
     pub new: (f64, f64),
 }
 
+/// One row of another plan whose landing or fastener this plan no longer has.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gone {
+    /// Row of the table.
+    pub row: usize,
+    /// The slope, by the beginning of the landing's name.
+    pub slope: SlopeId,
+    /// The landing's name in the plan of the row.
+    pub landing: String,
+    /// The fastener of that landing, from 1.
+    pub fastener: u32,
+    /// The attempt, from 1.
+    pub attempt: u32,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// Planned place in the plan of the row.
+    pub old: (f64, f64),
+    /// The number of the hole that it is in this plan; `None` where nothing was driven.
+    pub hole: Option<u32>,
+}
+
+/// A log of another plan, carried over to this one.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Remapped {
+    /// What it says of this plan: the holes of [`Remapped::gone`] are among its holes.
+    pub log: DriveLog,
+    /// Rows whose fastener this plan has, too.
+    pub moved: Vec<Moved>,
+    /// Rows whose fastener it does not have.
+    pub gone: Vec<Gone>,
+}
+
 /// The fingerprint as a cell: with a word in front, or a spreadsheet would take `12e45678` for a number.
 pub fn plan_cell(fingerprint: &str) -> String {
     format!("plan-{fingerprint}")
@@ -173,13 +205,13 @@ pub fn read(
         let mut log = DriveLog::default();
         let mut kept = Vec::new();
         for row in &table.rows {
-            match reading.row(row, &mut faults) {
+            match reading.row(row, Landings::OfThisPlan, &mut faults) {
                 Some(Read::Attempt(entry, stated)) => {
                     reading.same_place(row, &entry, stated, &mut faults);
                     kept.push((row, entry));
                 }
                 Some(Read::Hole(hole)) => log.holes.push(hole),
-                None => {}
+                Some(Read::Stray(..)) | None => {}
             }
         }
         reading.gather(kept, &mut log, &mut faults);
@@ -195,54 +227,53 @@ pub fn read(
 }
 
 /// Reads a drive log of another plan and carries every row over to this one, by names: what is driven stays where it is, so
-/// its offset becomes the way from its new planned place.
+/// its offset becomes the way from its new planned place. Where this plan has no such landing or fastener any more, what
+/// was driven or drilled is still a hole in the membrane: it becomes a hole of this plan, at its place.
 ///
 /// # Errors
-/// Every fault at once; a row whose landing or fastener this plan does not have is one, and so is a row that does not say
-/// where its fastener was planned.
+/// Every fault at once; a row whose landing belongs to no slope is one, so is one of this very plan whose landing it does not
+/// have, and so is a row that does not say where its fastener was planned.
 pub fn remap(
     source: &str,
     design: &Design,
     structure: &Structure,
     lattice: &Lattice,
-) -> Result<(DriveLog, Vec<Moved>), Vec<Diagnostic>> {
+) -> Result<Remapped, Vec<Diagnostic>> {
     let mut faults = Vec::new();
-    let log = Table::read(source, COLUMNS, design.units, &mut faults).map(|table| {
+    let this = fingerprint(design, structure, lattice);
+    let done = Table::read(source, COLUMNS, design.units, &mut faults).map(|table| {
         let reading = Reading { design, lattice, names: names(structure, lattice), table: &table };
-        let mut log = DriveLog::default();
-        let (mut kept, mut moved) = (Vec::new(), Vec::new());
+        let mut all = Remapped::default();
+        let (mut kept, mut strays) = (Vec::new(), Vec::new());
         for row in &table.rows {
-            match reading.row(row, &mut faults) {
+            let landings = if reading.plan(row) == this { Landings::OfThisPlan } else { Landings::OfAnyPlan };
+            match reading.row(row, landings, &mut faults) {
                 Some(Read::Attempt(mut entry, (Some(x), Some(y)))) => {
                     let Some(new) = reading.planned(&entry) else { continue };
                     let old = (x, y);
-                    let stays = match entry.outcome {
-                        Outcome::NotYet => None,
-                        // Held where it was planned, then.
-                        Outcome::Held => Some(entry.offset.unwrap_or_default()),
-                        Outcome::Missed | Outcome::Predrilled => entry.offset,
-                    };
-                    entry.offset = stays.map(|o| (old.0 + o.0 - new.0, old.1 + o.1 - new.1));
+                    entry.offset = stays(&entry, old).map(|at| (at.0 - new.0, at.1 - new.1));
                     // No length at all is no offset.
                     if entry.outcome == Outcome::Held && entry.offset.is_some_and(|o| o.0.hypot(o.1) < SAME_PLACE) {
                         entry.offset = None;
                     }
-                    moved.push(Moved { entry: entry.clone(), old, new });
+                    all.moved.push(Moved { entry: entry.clone(), old, new });
                     kept.push((row, entry));
                 }
-                Some(Read::Attempt(..)) => {
+                Some(Read::Stray(entry, landing, (Some(x), Some(y)))) => strays.push((row, entry, landing, (x, y))),
+                Some(Read::Attempt(..) | Read::Stray(..)) => {
                     let hint = "a form states the planned place of each fastener in the columns x and y";
                     let column = if table.cell(row, X).text.is_empty() { X } else { Y };
                     faults.push(table.fault(row, column, "where was this fastener planned?", hint));
                 }
-                Some(Read::Hole(hole)) => log.holes.push(hole),
+                Some(Read::Hole(hole)) => all.log.holes.push(hole),
                 None => {}
             }
         }
-        reading.gather(kept, &mut log, &mut faults);
-        (log, moved)
+        reading.gather(kept, &mut all.log, &mut faults);
+        reading.to_holes(strays, &mut all, &mut faults);
+        all
     });
-    match log {
+    match done {
         Some(done) if faults.is_empty() => Ok(done),
         _ => {
             in_order(&mut faults);
@@ -250,6 +281,20 @@ pub fn remap(
         }
     }
 }
+
+/// Where what a row tells of is, on the slope; `None` where nobody knows, or where there is nothing.
+fn stays(entry: &Entry, planned: (f64, f64)) -> Option<(f64, f64)> {
+    let off = match entry.outcome {
+        Outcome::NotYet => None,
+        // Held where it was planned, then.
+        Outcome::Held => Some(entry.offset.unwrap_or_default()),
+        Outcome::Missed | Outcome::Predrilled => entry.offset,
+    }?;
+    Some((planned.0 + off.0, planned.1 + off.1))
+}
+
+/// Stands for a landing that a plan does not have.
+const NO_LANDING: u32 = u32::MAX;
 
 /// Landings by their names: slope and index.
 fn names(structure: &Structure, lattice: &Lattice) -> BTreeMap<String, (SlopeId, u32)> {
@@ -266,7 +311,16 @@ fn names(structure: &Structure, lattice: &Lattice) -> BTreeMap<String, (SlopeId,
 enum Read {
     /// With the planned place that the row states.
     Attempt(Entry, (Option<f64>, Option<f64>)),
+    /// The same of a landing, by its name, or of a fastener that this plan does not have; the entry's landing is none.
+    Stray(Entry, String, (Option<f64>, Option<f64>)),
     Hole(Hole),
+}
+
+/// Which landings a row may speak of.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Landings {
+    OfThisPlan,
+    OfAnyPlan,
 }
 
 struct Reading<'a> {
@@ -277,14 +331,19 @@ struct Reading<'a> {
 }
 
 impl Reading<'_> {
+    /// The plan that a row speaks of.
+    fn plan(&self, row: &Row) -> String {
+        let text = self.table.cell(row, PLAN).text.to_ascii_lowercase();
+        text.strip_prefix("plan").unwrap_or(&text).trim_start_matches(['-', ' ']).to_owned()
+    }
+
     /// Rows of another plan, told once for each such plan.
     fn plans(&self, fingerprint: &str, faults: &mut Vec<Diagnostic>) {
         let mut others: BTreeMap<String, (&Row, usize)> = BTreeMap::new();
         for row in &self.table.rows {
-            let text = self.table.cell(row, PLAN).text.to_ascii_lowercase();
-            let plan = text.strip_prefix("plan").unwrap_or(&text).trim_start_matches(['-', ' ']);
+            let plan = self.plan(row);
             if plan != fingerprint {
-                others.entry(plan.to_owned()).or_insert((row, 0)).1 += 1;
+                others.entry(plan).or_insert((row, 0)).1 += 1;
             }
         }
         for (plan, (row, count)) in others {
@@ -299,7 +358,7 @@ impl Reading<'_> {
         }
     }
 
-    fn row(&self, row: &Row, faults: &mut Vec<Diagnostic>) -> Option<Read> {
+    fn row(&self, row: &Row, landings: Landings, faults: &mut Vec<Diagnostic>) -> Option<Read> {
         let table = self.table;
         let before = faults.len();
         let text = |column: usize| table.cell(row, column).text.as_str();
@@ -352,7 +411,17 @@ impl Reading<'_> {
                 None
             }
         };
-        let at = self.landing(row, faults);
+        let known = self.names.get(text(LANDING)).copied();
+        // A landing of another plan tells its slope by the beginning of its name.
+        let elsewhere = if landings == Landings::OfAnyPlan { self.slope_of(text(LANDING)) } else { None };
+        let at = match (known, elsewhere) {
+            (None, Some(slope)) => Some((slope, NO_LANDING)),
+            (Some(at), _) => Some(at),
+            (None, None) => {
+                self.no_landing(row, faults);
+                None
+            }
+        };
         let fastener = match fastener {
             Ok(Some(n)) => Some(n),
             Ok(None) => {
@@ -362,10 +431,12 @@ impl Reading<'_> {
             }
             Err(()) => None,
         };
-        if let (Some((slope, landing)), Some(n)) = (at, fastener) {
+        let mut stray = known.is_none();
+        if let (Some((slope, landing)), Some(n)) = (known, fastener) {
             let count = self.lattice.slopes.get(slope.0).and_then(|s| s.landings.get(landing as usize));
             let count = count.map_or(0, |l| u32::from(l.count));
-            if n > count {
+            stray = n > count;
+            if stray && elsewhere.is_none() {
                 let message = format!("{} has no fastener {n}", text(LANDING));
                 faults.push(table.fault(row, FASTENER, message, &format!("it has {count}")));
             }
@@ -394,14 +465,22 @@ impl Reading<'_> {
             confirmed,
             note: text(NOTE).to_owned(),
         };
-        Some(Read::Attempt(entry, (lengths[2].ok()?, lengths[3].ok()?)))
+        let stated = (lengths[2].ok()?, lengths[3].ok()?);
+        if stray {
+            return Some(Read::Stray(Entry { landing: NO_LANDING, ..entry }, text(LANDING).to_owned(), stated));
+        }
+        Some(Read::Attempt(entry, stated))
     }
 
-    fn landing(&self, row: &Row, faults: &mut Vec<Diagnostic>) -> Option<(SlopeId, u32)> {
+    /// The slope that a landing's name begins with.
+    fn slope_of(&self, landing: &str) -> Option<SlopeId> {
+        let begins = |name: &str| landing.strip_prefix(name).is_some_and(|rest| rest.starts_with('-'));
+        let of = self.design.slopes.iter().enumerate().filter(|(_, s)| begins(&s.name));
+        of.max_by_key(|(_, s)| s.name.len()).map(|(i, _)| SlopeId(i))
+    }
+
+    fn no_landing(&self, row: &Row, faults: &mut Vec<Diagnostic>) {
         let name = self.table.cell(row, LANDING).text.as_str();
-        if let Some(at) = self.names.get(name) {
-            return Some(*at);
-        }
         let hint = match nearest(name, self.names.keys().map(String::as_str)) {
             Some(near) if !name.is_empty() => {
                 format!(
@@ -416,7 +495,6 @@ impl Reading<'_> {
             format!("no landing is named {}", shortened(name))
         };
         faults.push(self.table.fault(row, LANDING, message, &hint));
-        None
     }
 
     fn hole(
@@ -529,5 +607,61 @@ impl Reading<'_> {
             }
         }
         log.holes = holes;
+    }
+
+    /// What this plan has no fastener for becomes holes of it, numbered on from those that are there.
+    fn to_holes(
+        &self,
+        mut strays: Vec<(&Row, Entry, String, (f64, f64))>,
+        all: &mut Remapped,
+        faults: &mut Vec<Diagnostic>,
+    ) {
+        strays.sort_by(|a, b| {
+            let key =
+                |s: &(&Row, Entry, String, (f64, f64))| (s.1.slope, s.2.clone(), s.1.fastener, s.1.attempt, s.1.row);
+            key(a).cmp(&key(b))
+        });
+        let mut last: Option<(&Row, Entry, String, (f64, f64))> = None;
+        for (row, entry, landing, old) in strays {
+            let same = last.as_ref().filter(|(_, e, name, _)| {
+                *name == landing && (e.slope, e.fastener, e.attempt) == (entry.slope, entry.fastener, entry.attempt)
+            });
+            if let Some((_, before, _, place)) = same {
+                if (Entry { row: 0, ..before.clone() }, *place) == (Entry { row: 0, ..entry.clone() }, old) {
+                    all.log.repeated += 1;
+                } else {
+                    let message = format!("row {} says something else of the same attempt", before.row);
+                    faults.push(self.table.fault(row, OUTCOME, message, "a further attempt gets the next number"));
+                }
+                continue;
+            }
+            let fastener = u32::from(entry.fastener) + 1;
+            let hole = (entry.outcome != Outcome::NotYet).then(|| {
+                let of_slope = all.log.holes.iter().filter(|h| h.slope == entry.slope);
+                of_slope.map(|h| h.number).max().unwrap_or(0).saturating_add(1)
+            });
+            if let Some(number) = hole {
+                let was = format!(
+                    "{}: {landing}-{fastener}, attempt {}, of an earlier plan",
+                    entry.outcome.word(),
+                    entry.attempt
+                );
+                let note = if entry.note.is_empty() { was } else { format!("{}; {was}", entry.note) };
+                let at = stays(&entry, old);
+                all.log.holes.push(Hole { row: entry.row, slope: entry.slope, number, at, seal: entry.seal, note });
+            }
+            all.gone.push(Gone {
+                row: entry.row,
+                slope: entry.slope,
+                landing: landing.clone(),
+                fastener,
+                attempt: entry.attempt,
+                outcome: entry.outcome,
+                old,
+                hole,
+            });
+            last = Some((row, entry, landing, old));
+        }
+        all.log.holes.sort_by_key(|h| (h.slope, h.number));
     }
 }

@@ -5,8 +5,10 @@ use serde::Serialize;
 
 use super::Look;
 use crate::check::Context;
+use crate::check::Verdict;
+use crate::check::strength::basis::Subject;
 use crate::check::strength::path::{Analysis, Landed, Use};
-use crate::check::strength::{self, each_landing};
+use crate::check::strength::{self, clip_overloaded, each_landing, memory};
 
 /// What strength rests on, and the share of every piece.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -27,15 +29,19 @@ pub struct StrengthRecord {
     pub carrying: usize,
     /// Every piece whose board was computed, with its share.
     pub pieces: Vec<PieceUseRecord>,
+    /// Every clip whose screws were computed, with its share.
+    pub clips: Vec<PieceUseRecord>,
 }
 
-/// The share of a piece.
+/// The share of a piece or a clip.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct PieceUseRecord {
-    /// The piece.
+    /// The piece or the clip.
     pub name: String,
-    /// Demand over capacity of the board.
+    /// Demand over capacity.
     pub utilisation: f64,
+    /// By the share; at best a warning where it rests on a value from memory that is not confirmed.
+    pub verdict: Verdict,
     /// What decides.
     pub mode: String,
     /// The combination.
@@ -47,6 +53,8 @@ pub struct PieceUseRecord {
 pub struct UtilisationRecord {
     /// Demand over capacity of its fasteners.
     pub utilisation: f64,
+    /// By the share; at best a warning where it rests on a value from memory that is not confirmed.
+    pub verdict: Verdict,
     /// What decides.
     pub mode: String,
     /// The combination.
@@ -70,10 +78,19 @@ pub fn record(ctx: &Context<'_>) -> Option<StrengthRecord> {
             Some(PieceUseRecord {
                 name: piece.name.clone(),
                 utilisation: used.ratio,
+                verdict: memory::verdict(used.ratio, &a.basis, Subject::Board),
                 mode: used.mode.words().to_owned(),
                 combination: combination(a, used),
             })
         })
+    });
+    let clips = clip_overloaded::each_clip(ctx, a).into_iter().filter(|(.., used)| used.ratio.is_finite());
+    let clips = clips.map(|(on, clip, used)| PieceUseRecord {
+        name: on.lattice.clip_name(clip),
+        utilisation: used.ratio,
+        verdict: memory::verdict(used.ratio, &a.basis, Subject::Clip),
+        mode: used.mode.words().to_owned(),
+        combination: combination(a, used),
     });
     Some(StrengthRecord {
         caution: strength::SUPPORTS.to_owned(),
@@ -84,6 +101,7 @@ pub fn record(ctx: &Context<'_>) -> Option<StrengthRecord> {
         not_checked: a.basis.left_out.clone(),
         carrying: strength::carrying(ctx, a),
         pieces: pieces.collect(),
+        clips: clips.collect(),
     })
 }
 
@@ -92,6 +110,7 @@ pub fn of_landing(a: &Analysis, landed: &Landed) -> Option<UtilisationRecord> {
     let Landed::Used(used) = landed else { return None };
     used.ratio.is_finite().then(|| UtilisationRecord {
         utilisation: used.ratio,
+        verdict: memory::verdict(used.ratio, &a.basis, Subject::Landing),
         mode: used.mode.words().to_owned(),
         combination: combination(a, used),
         out: used.out,
@@ -129,6 +148,9 @@ pub fn load_look(ctx: &Context<'_>) -> Option<Look> {
             let bin = of.board.as_ref().map_or(nothing, |used| bin(used.ratio));
             look.of.insert(piece.name.clone(), bin);
         }
+    }
+    for (on, clip, used) in clip_overloaded::each_clip(ctx, a) {
+        look.of.insert(on.lattice.clip_name(clip), bin(used.ratio));
     }
     Some(look)
 }

@@ -43,6 +43,7 @@ const NOT_RUN: [&str; 18] = [
     "miss-likely",
     "landing-overloaded",
     "batten-overloaded",
+    "clip-overloaded",
     "batten-adrift",
     "strip-crushed",
     "foothold",

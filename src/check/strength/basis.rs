@@ -4,6 +4,7 @@
 //! checked. Reason: a load, an edition or a species is never assumed. Limits: one batten, one fastener, one species of
 //! members for the whole roof.
 
+use super::clips::ClipHold;
 use super::lines::{Hold, SlopeWind};
 use super::rules::{Board, Wood};
 use super::site;
@@ -49,8 +50,10 @@ pub struct Basis {
     pub steps: LoadSteps,
     /// Why wind, snow, live load are not computed.
     pub left_out: Vec<String>,
-    /// Sources from memory that verdicts rest on, in the order of the calculation.
-    pub from_memory: Vec<String>,
+    /// Sources from memory that verdicts rest on.
+    pub from_memory: Memory,
+    /// What the screws of a clip hold, or why that is not known; `None` without panels.
+    pub clip: Option<Result<ClipHold, String>>,
     /// Editions that are superseded.
     pub superseded: Option<String>,
 }
@@ -64,6 +67,32 @@ pub struct LoadSteps {
     pub zones: Vec<(usize, String, Vec<Step>)>,
     /// Snow, slope by slope.
     pub snow: Vec<Vec<Step>>,
+}
+
+/// What a verdict is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Subject {
+    /// The fasteners of a landing.
+    Landing,
+    /// A batten.
+    Board,
+    /// A strip.
+    Strip,
+    /// A clip.
+    Clip,
+}
+
+/// Sources from memory, each list in the order of the calculation.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Memory {
+    /// Of the loads: everything rests on them.
+    pub loads: Vec<String>,
+    /// Of the fasteners.
+    pub landing: Vec<String>,
+    /// Of the battens.
+    pub board: Vec<String>,
+    /// Of the clips' screws.
+    pub clip: Vec<String>,
 }
 
 /// Gravity, m/s2 (standard, 1901).
@@ -114,6 +143,7 @@ impl Basis {
             Ok(board) => (Some(board), None),
             Err(why) => (None, Some(why)),
         };
+        let clip = ClipHold::of(design, &wood);
         let stiffness = board.as_ref().map_or(1.0, Board::stiffness);
         let b = &design.lattice.batten;
         let batten_weight = b.width.metres() * b.thickness.metres() * b.density.value.kg_per_m3() * GRAVITY;
@@ -135,7 +165,8 @@ impl Basis {
             wind: Vec::new(),
             steps: LoadSteps::default(),
             left_out: Vec::new(),
-            from_memory: Vec::new(),
+            from_memory: Memory::default(),
+            clip,
             superseded: None,
         };
         if basis.live.is_none() {
@@ -165,8 +196,30 @@ impl Basis {
 
     /// Sources that verdicts rest on, that are from memory and that the design does not confirm.
     pub fn unconfirmed(&self) -> Vec<String> {
+        let m = &self.from_memory;
+        self.not_confirmed(&[&m.loads, &m.landing, &m.board, &m.clip])
+    }
+
+    /// Those that the verdicts of one subject rest on.
+    pub fn unconfirmed_of(&self, subject: Subject) -> Vec<String> {
+        let m = &self.from_memory;
+        match subject {
+            Subject::Landing => self.not_confirmed(&[&m.loads, &m.landing]),
+            Subject::Board => self.not_confirmed(&[&m.loads, &m.board]),
+            Subject::Strip => self.not_confirmed(&[&m.loads]),
+            Subject::Clip => self.not_confirmed(&[&m.loads, &m.clip]),
+        }
+    }
+
+    fn not_confirmed(&self, lists: &[&Vec<String>]) -> Vec<String> {
         let confirmed = |text: &str| self.spec.confirmed.iter().any(|c| c.value.trim() == text);
-        self.from_memory.iter().filter(|s| !confirmed(s)).cloned().collect()
+        let mut all: Vec<String> = Vec::new();
+        for text in lists.iter().flat_map(|l| l.iter()) {
+            if !confirmed(text) && !all.contains(text) {
+                all.push(text.clone());
+            }
+        }
+        all
     }
 
     /// Whether a course is named as the panels' fixed line.

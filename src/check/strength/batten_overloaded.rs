@@ -1,7 +1,8 @@
 //! Battens that bend or shear more than they can.
 
+use super::basis::Subject;
 use super::path::Mode;
-use super::{combination, reasons, source, verdict};
+use super::{combination, memory, reasons, source, verdict};
 use crate::check::context::{Context, Report};
 use crate::check::finding::{Evidence, Measure, Place};
 use crate::check::{Check, Run, Verdict, mends};
@@ -38,9 +39,13 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     if a.basis.board.is_none() {
         return a.basis.board_reason.clone();
     }
+    let (mut computed, mut first) = (0, None);
     for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
         for (piece, of) in on.lattice.pieces.iter().zip(pieces) {
             let Some(used) = &of.board else { continue };
+            let at = [(piece.x.0 + piece.x.1) / 2.0, piece.y, ctx.lattice.levels.batten + piece.lift];
+            computed += 1;
+            first.get_or_insert((piece.name.clone(), Place { slope: on.id, at }));
             let verdict = verdict(used.ratio, &a.basis);
             if verdict == Verdict::Pass {
                 continue;
@@ -66,7 +71,6 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 found: Measure::Share(used.ratio),
                 limit: Some(Measure::Share(1.0)),
             }];
-            let at = [(piece.x.0 + piece.x.1) / 2.0, piece.y, ctx.lattice.levels.batten + piece.lift];
             let place = Some(Place { slope: on.id, at });
             let parts = vec![piece.name.clone()];
             let helps =
@@ -74,5 +78,6 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             report.add(verdict, message, parts, place, evidence, helps, source(&a.basis, used.combination));
         }
     }
+    memory::note(a, Subject::Board, ("battens", computed), first, report);
     None
 }

@@ -5,12 +5,12 @@
 
 use std::fmt::Write;
 
-use super::basis::{Basis, Combination};
+use super::basis::{Basis, Combination, Subject};
 use super::lines::{Even, Hold};
 use super::path::{self, Across, Analysis, Case, Landed, Use};
-use super::{SUPPORTS, combination, left_out, strip_crushed};
+use super::{SUPPORTS, combination, left_out, memory, strip_crushed};
 use crate::capacity::Step;
-use crate::capacity::beam::Solver;
+use crate::capacity::beam::{Pattern, Solver};
 use crate::check::context::{Context, OnSlope};
 use crate::design::Given;
 use crate::lattice::Landing;
@@ -400,21 +400,23 @@ fn one_landing(
         "\nResult\n  {} of what the fasteners hold: {}. {}",
         show_ratio(used.ratio),
         used.mode.words(),
-        judged(used.ratio, basis)
+        judged(used.ratio, basis, Subject::Landing)
     );
     if basis.spec.strip.is_none() {
         let _ = writeln!(t, "  Condition: {}.", strip_crushed::NOT_SAID);
     }
 }
 
-fn judged(ratio: f64, basis: &Basis) -> String {
-    let verdict = super::verdict(ratio, basis);
-    let n = basis.unconfirmed().len();
-    let verdict = if n > 0 { verdict.max(crate::check::Verdict::Warn) } else { verdict };
-    let memory = if n > 0 {
-        format!("; {n} of the sources are from memory and not confirmed in strength.confirmed")
-    } else {
+fn judged(ratio: f64, basis: &Basis, subject: Subject) -> String {
+    let verdict = memory::verdict(ratio, basis, subject);
+    let sources = basis.unconfirmed_of(subject);
+    let memory = if sources.is_empty() {
         String::new()
+    } else {
+        format!(
+            "; {} of the sources are from memory and not confirmed in strength.confirmed, so it is a warning at best",
+            sources.len()
+        )
     };
     format!("Verdict: {}{memory}.", verdict.name())
 }
@@ -424,6 +426,23 @@ fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, used: &Use, c: &Comb
     if let Some(hold) = basis.holds.get(used.hold) {
         let note = if basis.holds.len() > 1 { "; strength.held is not said, and this way is the worse" } else { "" };
         let _ = writeln!(t, "  {}{note}", hold.words());
+    }
+    let european = basis.standard == crate::design::Standard::En1991;
+    if let Some(parts) = path::pattern_words(used.pattern, european) {
+        let source = path::in_parts(basis, c).map_or(String::new(), |s| s.to_string());
+        let _ = writeln!(t, "  loads in parts: full on {parts} ({source}); below they are written in full");
+    }
+    if !case.clips.is_empty() {
+        let _ = writeln!(
+            t,
+            "  the roofing's part of it comes in at the clips, each half way to its neighbours on the piece:"
+        );
+        let out = path::clip_forces(case, basis, c, 0, Across::Out);
+        let down = path::clip_forces(case, basis, c, used.hold, Across::Down);
+        for ((x, out), down) in case.clips.iter().zip(out).zip(down) {
+            let _ =
+                writeln!(t, "    clip at x {}: {} out, {} down", show.length(*x), show.force(out), show.force(down));
+        }
     }
     for (across, word) in [(Across::Out, "out of the slope"), (Across::Down, "down the slope")] {
         for e in case.evens.get(used.hold).into_iter().flatten() {
@@ -446,12 +465,16 @@ fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, used: &Use, c: &Comb
 
 /// Every combination at one landing.
 fn all_combinations(t: &mut String, basis: &Basis, case: &Case<'_>, at: usize, show: &Show) {
-    let _ = writeln!(t, "\nReactions of this landing, combination by combination (continuous beam)");
+    let _ = writeln!(t, "\nReactions of this landing, combination by combination (continuous beam, full loads)");
     let mut solver = Solver::new();
     for (j, c) in basis.combinations.iter().enumerate() {
-        let Ok(Some((out, _))) = path::asked(case, basis, c, 0, Across::Out, &mut solver) else { continue };
+        let Ok(Some((out, _))) = path::asked(case, basis, c, 0, (Across::Out, Pattern::All), &mut solver) else {
+            continue;
+        };
         for (k, hold) in basis.holds.iter().enumerate() {
-            let Ok(Some((down, _))) = path::asked(case, basis, c, k, Across::Down, &mut solver) else { continue };
+            let Ok(Some((down, _))) = path::asked(case, basis, c, k, (Across::Down, Pattern::All), &mut solver) else {
+                continue;
+            };
             let of = |v: &[f64]| v.get(at).copied().unwrap_or(0.0);
             let note = if basis.holds.len() > 1 { format!("  ({})", hold.words()) } else { String::new() };
             let _ = writeln!(
@@ -474,7 +497,9 @@ fn one_piece(t: &mut String, basis: &Basis, case: &Case<'_>, board: Option<&Use>
     let Some(c) = basis.combinations.get(used.combination) else { return };
     deciding(t, basis, case, used, c, show);
     let mut solver = Solver::new();
-    let Ok(Some((_, e))) = path::asked(case, basis, c, used.hold, Across::Out, &mut solver) else { return };
+    let Ok(Some((_, e))) = path::asked(case, basis, c, used.hold, (Across::Out, used.pattern), &mut solver) else {
+        return;
+    };
     let _ = writeln!(
         t,
         "  greatest moment {}, shear {}, deflection {} between landings and {} at an end",
@@ -496,7 +521,7 @@ fn one_piece(t: &mut String, basis: &Basis, case: &Case<'_>, board: Option<&Use>
         "\nResult\n  {} of what the board carries: {}. {}",
         show_ratio(used.ratio),
         used.mode.words(),
-        judged(used.ratio, basis)
+        judged(used.ratio, basis, Subject::Board)
     );
 }
 

@@ -2,8 +2,9 @@
 
 use std::cell::LazyCell;
 
+use super::basis::Subject;
 use super::path::{self, Analysis, Landed};
-use super::{combination, each_landing, reasons, source, verdict};
+use super::{combination, each_landing, memory, reasons, source, verdict};
 use crate::capacity::NotComputed;
 use crate::capacity::fastener::FastenerKind as Kind;
 use crate::check::context::{Context, OnSlope, Report};
@@ -27,11 +28,13 @@ How computed
   landings that really hold (and, where it is pressed down, on every strip that lies on deck or member). Its reactions are
   what the fasteners get, shared alike. They are set against withdrawal with the depth that the solids give, the head in
   the batten, lateral yield through the gap that strip, tape, membrane and deck make, and both together; weight that stays
-  down the slope against the yield load over 3. The combination that asks most decides. `airlath explain LANDING DESIGN`
-  writes it all down for one landing.
+  down the slope against the yield load over 3. Roof live load is taken in parts too (on some spans and not on others),
+  snow by ASCE 7 also (half of it on the others), from memory of ASCE 7-16 4.3.3 and 7.5.1; EN 1991-1-3 asks for no snow in
+  parts along one slope (from memory). The combination that asks most decides. `airlath explain LANDING DESIGN` writes it
+  all down for one landing.
 Limits
-  Panels load the batten evenly, landings do not give, loads are full and not in parts; splitting is not computed. It
-  supports a licensed designer and never replaces one.
+  Where clips are laid out on every course, all of the roofing's load comes through them, pressure too; else it is even.
+  Landings do not give; splitting is not computed. It supports a licensed designer and never replaces one.
 Source
   The rule set of `strength.rules`, the combinations of the named edition; each line of `airlath explain LANDING DESIGN`
   names its clause and says whether it is from memory.
@@ -47,9 +50,6 @@ const ASK: &str =
 fn landing_depth(on: &OnSlope<'_>, landing: &Landing) -> f64 {
     on.backing_of(landing).iter().map(|b| b.embedment).fold(f64::INFINITY, f64::min)
 }
-
-/// How many unconfirmed sources one message lists.
-const LISTED: usize = 12;
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     let a = match ctx.strength() {
@@ -137,7 +137,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         let parts = vec![name, piece.to_owned()];
         report.add(verdict, message, parts, place, evidence, helps, source(&a.basis, used.combination));
     }
-    unconfirmed(ctx, a, report);
+    let computed = || each_landing(ctx, a).filter(|l| matches!(l.3, Landed::Used(_)));
+    let first = computed().next().map(|(on, l, ..)| (ctx.landing_name(on, l), ctx.landing_place(on, l)));
+    memory::note(a, Subject::Landing, ("landings", computed().count()), first, report);
     not_computed.map(|(n, why)| format!("{n} landings: {why}"))
 }
 
@@ -154,40 +156,4 @@ fn with_ring_shank(ctx: &Context<'_>, a: &Analysis) -> Option<Vec<f64>> {
         _ => f64::INFINITY,
     };
     Some(each_landing(ctx, &other).map(|l| share(l.3)).collect())
-}
-
-/// One warning for all that rests on memory.
-fn unconfirmed(ctx: &Context<'_>, a: &Analysis, report: &mut Report<'_>) {
-    let sources = a.basis.unconfirmed();
-    if sources.is_empty() {
-        return;
-    }
-    let shown: Vec<&str> = sources.iter().take(LISTED).map(String::as_str).collect();
-    let more = sources.len().saturating_sub(LISTED);
-    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-    let message = format!(
-        "all of this rests on values from memory ({} sources), so no landing, batten or strip gets more than a warning: \
-         look them up and name them in strength.confirmed: {}{more}",
-        sources.len(),
-        shown.join("; ")
-    );
-    let evidence = vec![Evidence {
-        what: "sources not confirmed",
-        found: Measure::Count(sources.len()),
-        limit: Some(Measure::Count(0)),
-    }];
-    // It is said of all landings; its pin stands on the first.
-    let Some((on, landing, ..)) = each_landing(ctx, a).next() else { return };
-    let place = Some(ctx.landing_place(on, landing));
-    let parts = vec![ctx.landing_name(on, landing)];
-    let helps = || vec![mends::on_the_roof("look the sources up, and name them in strength.confirmed")];
-    report.add(
-        Verdict::Warn,
-        message,
-        parts,
-        place,
-        evidence,
-        helps,
-        Source::words("the marks of the values; see `airlath explain LANDING DESIGN`"),
-    );
 }

@@ -8,9 +8,11 @@
 //! `supports` and `hold` ask the solids, `path` solves; the other files are checks.
 
 pub mod basis;
+pub mod clips;
 pub mod explain;
 mod hold;
 pub mod lines;
+pub mod memory;
 pub mod path;
 pub mod rules;
 mod site;
@@ -20,6 +22,7 @@ pub mod zones;
 
 pub mod batten_adrift;
 pub mod batten_overloaded;
+pub mod clip_overloaded;
 pub mod foothold;
 pub mod landing_overloaded;
 pub mod left_out;
@@ -53,6 +56,10 @@ pub fn scope(ctx: &Context<'_>) -> String {
     let all = ctx.lattice.landing_count();
     let carry = carrying(ctx, a);
     let mut text = format!("{carry} of {all} landings carry");
+    let unconfirmed = a.basis.unconfirmed_of(basis::Subject::Landing).len();
+    if unconfirmed > 0 {
+        text.push_str(&format!(", at best with a warning: {unconfirmed} sources are from memory and not confirmed"));
+    }
     let left = ["wind", "snow", "roof live load"]
         .into_iter()
         .filter(|w| a.basis.left_out.iter().any(|l| l.starts_with(&format!("{w}:"))));

@@ -1,22 +1,25 @@
 //! The way of the loads: panel, batten, landing, fastener, member.
 //!
 //! Aim: the utilisation of every landing and every piece, each by the combination that asks most. Reason: a batten is a
-//! continuous beam on what really holds it, so one missed landing shows as overload at its neighbours. Limits: panels load
-//! the batten evenly along its length (clips, where they are laid out, would come in at [`loads`] as point loads); the
-//! landings of a piece do not give; full loads only, none in parts.
+//! continuous beam on what really holds it, so one missed landing shows as overload at its neighbours. Limits: where clips
+//! are laid out, all of the roofing's load comes through the clips of the piece, pressure too; else it is even; the landings
+//! of a piece do not give.
 //!
 //! Pieces whose supports, fasteners and loads are alike to a nanometre are solved once.
 
 use std::collections::BTreeMap;
 
 use super::basis::{Basis, Combination};
+use super::clips;
 use super::hold::{self, Seat};
 use super::lines::{self, Even, Slices};
 use super::rules::Fit;
 use super::supports::{self, Support};
 use super::tributary;
 use crate::capacity::NotComputed;
-use crate::capacity::beam::{self, Answer, Beam, Holds, Load, Solver};
+use crate::capacity::beam::{self, Answer, Beam, Holds, Load, Pattern, Solver};
+use crate::capacity::loads::Amounts;
+use crate::capacity::{Mark, Source};
 use crate::check::context::{Context, OnSlope};
 use crate::lattice::Piece;
 
@@ -71,6 +74,8 @@ pub struct Use {
     pub combination: usize,
     /// Number of the way of holding panels in [`Basis::holds`].
     pub hold: usize,
+    /// Which spans carry snow and roof live load.
+    pub pattern: Pattern,
     /// Force that pulls the landing out (negative: bears), newtons. For a piece the moment (N m), the shear (N) or the
     /// deflection (m).
     pub out: f64,
@@ -102,6 +107,8 @@ pub struct OfPiece {
     pub landings: Vec<Landed>,
     /// Greatest force on the strip of each landing, newtons, and its combination.
     pub bearing: Vec<(f64, usize)>,
+    /// Clip by clip, from left to right; `None` where nothing is known of their screws.
+    pub clips: Vec<Option<Use>>,
     /// The longest stretch between two places that bear, and the longest past the last, metres.
     pub spans: (f64, f64),
 }
@@ -127,6 +134,8 @@ pub struct Case<'a> {
     pub counts: Vec<u8>,
     /// Even stretches for each way of holding panels.
     pub evens: Vec<Vec<Even>>,
+    /// Clips on it, x from left to right; empty where the roofing's load is taken as even.
+    pub clips: Vec<f64>,
     /// How far the roofing reaches past its ends, metres.
     pub overhangs: (f64, f64),
     /// Sine and cosine of the pitch.
@@ -146,25 +155,45 @@ pub enum Across {
 
 /// The load of one even stretch, newtons per metre: outward, or down the slope.
 pub fn line_load(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across) -> f64 {
+    with_batten(case, e, basis, c, across, basis.batten_weight)
+}
+
+/// The same without the batten's own weight.
+pub fn roofing_load(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across) -> f64 {
+    with_batten(case, e, basis, c, across, 0.0)
+}
+
+fn with_batten(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across, batten: f64) -> f64 {
     let (sin, cos) = case.pitch;
     let f = &c.factors;
     let dead = f.dead * basis.roofing;
     let plan = (f.snow * case.snow + f.live * basis.live.unwrap_or(0.0)) * cos;
     match across {
         Across::Out => {
-            let weight = (dead + plan) * e.height + f.dead * basis.batten_weight;
+            let weight = (dead + plan) * e.height + f.dead * batten;
             let wind = f.wind * if c.suction { e.suction } else { -e.pressure } * e.height;
             wind - weight * cos
         }
-        Across::Down => ((dead + plan) * e.slides + f.dead * basis.batten_weight) * sin,
+        Across::Down => ((dead + plan) * e.slides + f.dead * batten) * sin,
     }
 }
 
-/// The loads of a piece as a beam sees them; places count from its left end. Clips would replace the even loads by
-/// forces at their places.
+/// The full loads of a piece as a beam sees them; places count from its left end. Clips make forces at their places out of
+/// all that comes from the roofing.
 pub fn loads(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, across: Across) -> Vec<Load> {
     let (x0, length) = (case.piece.x.0, case.piece.x.1 - case.piece.x.0);
     let evens = case.evens.get(hold).map_or(&[][..], Vec::as_slice);
+    if !case.clips.is_empty() {
+        let forces = clip_forces(case, basis, c, hold, across);
+        let at = |x: &f64| (x - x0).clamp(0.0, length);
+        let points = case.clips.iter().zip(forces).map(|(x, force)| Load::Point { at: at(x), force });
+        let turn = match across {
+            Across::Out => -case.pitch.1,
+            Across::Down => case.pitch.0,
+        };
+        let own = Load::Uniform { from: 0.0, to: length, force: c.factors.dead * basis.batten_weight * turn };
+        return points.chain([own]).collect();
+    }
     let mut all = Vec::with_capacity(evens.len() + 2);
     for e in evens {
         let (from, to) = ((e.x.0 - x0).clamp(0.0, length), (e.x.1 - x0).clamp(0.0, length));
@@ -179,6 +208,106 @@ pub fn loads(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, acros
         }
     }
     all
+}
+
+/// What the roofing gives to each clip of a piece, newtons: each holds the panels half way to its neighbours on the piece,
+/// the outer ones up to the ends and past them.
+pub fn clip_forces(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, across: Across) -> Vec<f64> {
+    let (left, right) = case.piece.x;
+    let evens = case.evens.get(hold).map_or(&[][..], Vec::as_slice);
+    let mut forces = vec![0.0; case.clips.len()];
+    for (k, force) in forces.iter_mut().enumerate() {
+        let (from, to) = clips::holds(&case.clips, k);
+        for e in evens {
+            let length = e.x.1.min(right).min(to) - e.x.0.max(left).max(from);
+            if length > 0.0 {
+                *force += roofing_load(case, e, basis, c, across) * length;
+            }
+        }
+    }
+    if let (Some(force), Some(e)) = (forces.first_mut(), evens.first()) {
+        *force += roofing_load(case, e, basis, c, across) * case.overhangs.0.max(0.0);
+    }
+    if let (Some(force), Some(e)) = (forces.last_mut(), evens.last()) {
+        *force += roofing_load(case, e, basis, c, across) * case.overhangs.1.max(0.0);
+    }
+    forces
+}
+
+/// Loads in parts by ASCE 7: roof live load (none on the other spans) and snow (half of it there).
+const PARTS_ASCE: Source = Source::new("ASCE 7-16 4.3.3 and 7.5.1 (loads in parts)", Mark::FromMemory);
+/// Loads in parts by EN 1990: imposed load is free; snow on the spans of one slope is not.
+const PARTS_EN: Source = Source::new("EN 1990 1.5.3.8 (a free action, taken in parts)", Mark::FromMemory);
+
+/// Whether snow and roof live load of a combination are taken in parts, and by which source.
+pub fn in_parts(basis: &Basis, c: &Combination) -> Option<Source> {
+    let live = c.factors.live > 0.0 && basis.live.is_some_and(|l| l > 0.0);
+    let european = basis.standard == crate::design::Standard::En1991;
+    let snow = !european && c.factors.snow > 0.0 && basis.snow.is_some();
+    (live || snow).then_some(if european { PARTS_EN } else { PARTS_ASCE })
+}
+
+/// The patterns of a combination on a piece.
+pub fn patterns(case: &Case<'_>, basis: &Basis, c: &Combination) -> Vec<Pattern> {
+    match in_parts(basis, c) {
+        Some(_) => Pattern::of(spans_between(case).len()).collect(),
+        None => vec![Pattern::All],
+    }
+}
+
+/// Spans for loads in parts: between landings that hold, whichever way the load runs.
+fn spans_between(case: &Case<'_>) -> Vec<beam::Support> {
+    let (x0, length) = (case.piece.x.0, case.piece.x.1 - case.piece.x.0);
+    let held = case.supports.iter().filter(|s| s.holds);
+    let mut all: Vec<beam::Support> =
+        held.map(|s| beam::Support { at: (s.x - x0).clamp(0.0, length), holds: Holds::Both }).collect();
+    all.dedup_by(|b, a| b.at - a.at < APART);
+    all
+}
+
+/// The loads with snow and roof live load only on the spans of a pattern: of live load nothing elsewhere, of snow half.
+pub fn loads_by(
+    case: &Case<'_>,
+    basis: &Basis,
+    c: &Combination,
+    hold: usize,
+    across: Across,
+    pattern: Pattern,
+) -> Vec<Load> {
+    if pattern == Pattern::All || in_parts(basis, c).is_none() {
+        return loads(case, basis, c, hold, across);
+    }
+    let (f, length) = (c.factors, case.piece.x.1 - case.piece.x.0);
+    let only = |factors: Amounts| loads(case, basis, &Combination { factors, ..*c }, hold, across);
+    let cut = |loads: &[Load], into: &mut Vec<Load>| pattern.cut(&spans_between(case), length, loads, into);
+    let mut all = only(Amounts { live: 0.0, snow: 0.0, ..f });
+    if f.live > 0.0 {
+        cut(&only(Amounts { live: f.live, ..Amounts::default() }), &mut all);
+    }
+    if f.snow > 0.0 {
+        let european = basis.standard == crate::design::Standard::En1991;
+        let share = if european { 1.0 } else { 0.5 };
+        let part = only(Amounts { snow: f.snow * share, ..Amounts::default() });
+        if !european {
+            cut(&part, &mut all);
+        }
+        all.extend(part);
+    }
+    all
+}
+
+/// A pattern in words; `None` for full loads.
+pub fn pattern_words(pattern: Pattern, european: bool) -> Option<String> {
+    let spans = match pattern {
+        Pattern::All => return None,
+        Pattern::Even => "every other span, from the left end's overhang on".to_owned(),
+        Pattern::Odd => "every other span, from the first span between landings on".to_owned(),
+        Pattern::Beside(k) => {
+            format!("the two spans beside landing {} of those that hold, and every other span away from them", k + 1)
+        }
+    };
+    let rest = if european { "roof live load only there" } else { "no roof live load and half of the snow elsewhere" };
+    Some(format!("{spans}; {rest}"))
 }
 
 /// The supports as a beam sees them. Landings at one place are one support.
@@ -218,13 +347,13 @@ pub fn asked(
     basis: &Basis,
     c: &Combination,
     hold: usize,
-    across: Across,
+    (across, pattern): (Across, Pattern),
     solver: &mut Solver,
 ) -> Result<Option<(Vec<f64>, beam::Extremes)>, NotComputed> {
     let length = case.piece.x.1 - case.piece.x.0;
     let supports = beam_supports(case, across);
     let list: Vec<beam::Support> = supports.iter().map(|s| s.1).collect();
-    let loads = loads(case, basis, c, hold, across);
+    let loads = loads_by(case, basis, c, hold, across, pattern);
     let beam = Beam { length, supports: &list, loads: &loads, stiffness: basis.stiffness };
     match solver.solve(&beam)? {
         Answer::Mechanism { .. } => Ok(None),
@@ -248,6 +377,7 @@ pub fn solve(case: &Case<'_>, basis: &Basis, solver: &mut Solver) -> OfPiece {
         board: None,
         landings: case.supports.iter().map(|s| if s.holds { Landed::Adrift } else { Landed::Nothing }).collect(),
         bearing: vec![(0.0, 0); case.supports.len()],
+        clips: clips::used(case, basis),
         spans: spans(case),
     };
     if holding < 2 {
@@ -265,22 +395,34 @@ fn all_combinations(case: &Case<'_>, basis: &Basis, solver: &mut Solver, of: &mu
     let fits: Vec<Option<Result<Fit, NotComputed>>> =
         case.seats.iter().map(|seat| seat.map(|s| basis.fit(&s))).collect();
     for (j, c) in basis.combinations.iter().enumerate() {
-        // Out of the slope it does not matter where the panels are held.
-        let Some((out, extremes)) = asked(case, basis, c, 0, Across::Out, solver)? else { return Ok(()) };
-        judge_board(basis, j, c, &extremes, of);
-        for k in 0..basis.holds.len() {
-            let Some((down, _)) = asked(case, basis, c, k, Across::Down, solver)? else { return Ok(()) };
-            judge(case, &fits, (j, k), c, (&out, &down), of);
+        for pattern in patterns(case, basis, c) {
+            // Out of the slope it does not matter where the panels are held.
+            let Some((out, extremes)) = asked(case, basis, c, 0, (Across::Out, pattern), solver)? else {
+                return Ok(());
+            };
+            judge_board(basis, (j, pattern), c, &extremes, of);
+            for k in 0..basis.holds.len() {
+                let Some((down, _)) = asked(case, basis, c, k, (Across::Down, pattern), solver)? else {
+                    return Ok(());
+                };
+                judge(case, &fits, (j, k, pattern), c, (&out, &down), of);
+            }
         }
     }
     Ok(())
 }
 
-fn judge_board(basis: &Basis, combination: usize, c: &Combination, extremes: &beam::Extremes, of: &mut OfPiece) {
+fn judge_board(
+    basis: &Basis,
+    (combination, pattern): (usize, Pattern),
+    c: &Combination,
+    extremes: &beam::Extremes,
+    of: &mut OfPiece,
+) {
     let Some(board) = &basis.board else { return };
     for (ratio, mode, value) in board.used(extremes, of.spans, c, basis.spec.deflection.as_ref().map(|d| d.value)) {
         if of.board.is_none_or(|b| ratio > b.ratio) {
-            of.board = Some(Use { ratio, mode, combination, hold: 0, out: value, down: 0.0 });
+            of.board = Some(Use { ratio, mode, combination, hold: 0, pattern, out: value, down: 0.0 });
         }
     }
 }
@@ -288,7 +430,7 @@ fn judge_board(basis: &Basis, combination: usize, c: &Combination, extremes: &be
 fn judge(
     case: &Case<'_>,
     fits: &[Option<Result<Fit, NotComputed>>],
-    (combination, hold): (usize, usize),
+    (combination, hold, pattern): (usize, usize, Pattern),
     c: &Combination,
     (out, down): (&[f64], &[f64]),
     of: &mut OfPiece,
@@ -311,7 +453,7 @@ fn judge(
         };
         match used {
             Ok((ratio, mode)) => {
-                let here = Use { ratio, mode, combination, hold, out, down };
+                let here = Use { ratio, mode, combination, hold, pattern, out, down };
                 match landed {
                     Landed::Used(before) if before.ratio >= ratio => {}
                     Landed::NotComputed(_) => {}
@@ -339,6 +481,7 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
     let deck = ctx.design.lattice.deck.metres() > 0.0;
     let snow = basis.snow.as_ref().and_then(|s| s.get(on.id.0)).copied().unwrap_or(0.0);
     let mut slices = Slices::default();
+    let mut of_clips = clips::on_pieces(on).at;
     let heights: BTreeMap<&str, f64> = match basis.names_a_course() {
         true => lattice.courses.iter().map(|c| (c.name.as_str(), c.y)).collect(),
         false => BTreeMap::new(),
@@ -356,7 +499,8 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
         let evens = basis.holds.iter().map(|h| lines::even(here, course, h, wind, &mut slices, &height)).collect();
         let overhangs = lines::overhangs(piece, outline);
         let pitch = on.frame.pitch.sin_cos();
-        each(i, Case { piece, supports, seats, counts, evens, overhangs, pitch, snow });
+        let clips = of_clips.get_mut(i).map(std::mem::take).unwrap_or_default();
+        each(i, Case { piece, supports, seats, counts, evens, clips, overhangs, pitch, snow });
     }
 }
 
@@ -374,6 +518,8 @@ fn key(case: &Case<'_>) -> Vec<i64> {
             None => key.push(-1),
         }
     }
+    key.push(i64::try_from(case.clips.len()).unwrap_or(i64::MAX));
+    key.extend(case.clips.iter().map(|x| whole(x - x0)));
     for e in case.evens.iter().flatten() {
         key.extend([e.x.0 - x0, e.x.1 - x0, e.height, e.slides, e.suction, e.pressure].map(whole));
     }

@@ -3,12 +3,12 @@
 //! Aim: wood, fastener and board asked in the same words, whichever rule set the design names. Reason: the load path knows
 //! no standard. Limits: solid timber; side grain; fasteners driven square.
 
-use super::basis::{Basis, Combination};
+use super::basis::{Basis, Combination, Memory};
 use super::hold::Seat;
-use super::path::Mode;
+use super::path::{self, Mode};
 use crate::capacity::beam::Extremes;
 use crate::capacity::wood::{self, Species, StrengthClass};
-use crate::capacity::{NotComputed, Step, ec5, nds};
+use crate::capacity::{NotComputed, Source, Step, ec5, nds};
 use crate::design::{Design, Moisture, RuleSet, StrengthSpec};
 
 /// The rule set with the wood of members and battens.
@@ -251,30 +251,41 @@ impl Basis {
     }
 
     /// Sources from memory that verdicts rest on, each once, in the order of the calculation.
-    pub fn sources_from_memory(&self, seat: Option<&Seat>) -> Vec<String> {
-        let mut steps: Vec<Step> = self.steps.wind.clone();
-        steps.extend(self.steps.zones.iter().flat_map(|(.., s)| s.clone()));
-        steps.extend(self.steps.snow.iter().flatten().cloned());
-        let any = self.combinations.first();
-        if let (Some(seat), Some(c)) = (seat, any) {
-            // A newton both ways, so that every line is written.
-            steps.extend(self.by_hand(seat, 1.0, 1.0, 1.0, c).unwrap_or_default());
-        }
-        if let (Some(board), Some(c)) = (&self.board, any) {
-            steps.extend(board.steps(1.0, 1.0, c).unwrap_or_default());
-        }
-        let wood = match &self.wood {
-            Wood::Nds { members, battens, .. } => [members.source, battens.source],
-            Wood::Ec5 { members, battens, .. } => [members.source, battens.source],
-        };
-        let mut all: Vec<String> = Vec::new();
-        let combinations = self.combinations.iter().map(|c| c.source);
-        for source in steps.iter().map(|s| s.source).chain(combinations).chain(wood) {
-            if source.mark.is_from_memory() && !all.iter().any(|a| a == source.text) {
-                all.push(source.text.to_owned());
+    pub fn sources_from_memory(&self, seat: Option<&Seat>) -> Memory {
+        let recalled = |sources: &mut dyn Iterator<Item = Source>| {
+            let mut all: Vec<String> = Vec::new();
+            for source in sources {
+                if source.mark.is_from_memory() && !all.iter().any(|a| a == source.text) {
+                    all.push(source.text.to_owned());
+                }
             }
+            all
+        };
+        let of_steps = |steps: Vec<Step>| steps.into_iter().map(|s| s.source).collect::<Vec<Source>>();
+        let any = self.combinations.first();
+        let (members, battens) = match &self.wood {
+            Wood::Nds { members, battens, .. } => (members.source, battens.source),
+            Wood::Ec5 { members, battens, .. } => (members.source, battens.source),
+        };
+        let mut loads = of_steps(self.steps.wind.clone());
+        loads.extend(
+            self.steps.zones.iter().flat_map(|(.., s)| s).chain(self.steps.snow.iter().flatten()).map(|s| s.source),
+        );
+        loads.extend(self.combinations.iter().map(|c| c.source));
+        loads.extend(self.combinations.iter().filter_map(|c| path::in_parts(self, c)));
+        // A newton both ways, so that every line is written.
+        let landing = seat.zip(any).and_then(|(s, c)| self.by_hand(s, 1.0, 1.0, 1.0, c).ok()).unwrap_or_default();
+        let board = self.board.as_ref().zip(any).and_then(|(b, c)| b.steps(1.0, 1.0, c).ok()).unwrap_or_default();
+        let clip = match (&self.clip, any) {
+            (Some(Ok(hold)), Some(c)) => hold.by_hand(&self.wood, 1.0, c).unwrap_or_default(),
+            _ => Vec::new(),
+        };
+        Memory {
+            loads: recalled(&mut loads.into_iter()),
+            landing: recalled(&mut of_steps(landing).into_iter().chain([members, battens])),
+            board: recalled(&mut of_steps(board).into_iter().chain([battens])),
+            clip: recalled(&mut of_steps(clip).into_iter().chain([battens])),
         }
-        all
     }
 
     fn nds_joint(&self, seat: &Seat) -> Option<nds::Joint<'_>> {

@@ -1,7 +1,8 @@
 //! Strips that are pressed harder than they stand.
 
+use super::basis::Subject;
 use super::path::Analysis;
-use super::{combination, from_left, reasons, source, verdict};
+use super::{combination, each_landing, from_left, memory, reasons, source, verdict};
 use crate::check::context::{Context, OnSlope, Report};
 use crate::check::finding::{Evidence, Measure};
 use crate::check::{Check, Run, Verdict, mends};
@@ -64,6 +65,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             }
         }
     }
+    let first = each_landing(ctx, a).next().map(|(on, l, ..)| (ctx.landing_name(on, l), ctx.landing_place(on, l)));
+    let strips = each_landing(ctx, a).filter(|l| l.2.holding >= 2).count();
+    memory::note(a, Subject::Strip, ("strips under landings", strips), first, report);
     None
 }
 

@@ -38,6 +38,8 @@ pub struct PanelsFile {
     /// Length of a clip's screw under its head.
     #[schemars(required)]
     pub screw_length: Option<Written<Length>>,
+    /// Length of a screw's thread from its point; without it what the screws hold is not checked.
+    pub screw_thread: Option<Written<Length>>,
     /// Largest distance between a panel's edge or end and the nearest batten.
     pub edge_reach: Option<Written<Length>>,
 }

@@ -42,6 +42,8 @@ pub struct Panels {
     pub screw_diameter: Given<Length>,
     /// Length of a screw under its head.
     pub screw_length: Given<Length>,
+    /// Length of a screw's thread from its point, if it is said.
+    pub screw_thread: Option<Given<Length>>,
     /// Largest distance between a panel's edge or end and the nearest batten.
     pub edge_reach: Given<Length>,
 }

@@ -49,6 +49,10 @@ pub fn panels(
     let never = "a screw's size is never assumed: its tip must not reach the membrane";
     let screw_diameter = r.size("panels.screw_diameter", &f.screw_diameter, &at, never);
     let screw_length = r.size("panels.screw_length", &f.screw_length, &at, never);
+    let screw_thread = match &f.screw_thread {
+        None => Some(None),
+        Some(_) => r.size("panels.screw_thread", &f.screw_thread, &at, "from the point up").map(Some),
+    };
     let edge_reach = r.size_or("panels.edge_reach", &f.edge_reach, inches(6.0), PRACTICE);
     let panels = Panels {
         slopes: on?,
@@ -62,6 +66,7 @@ pub fn panels(
         screw_spread: screw_spread?,
         screw_diameter: screw_diameter?,
         screw_length: screw_length?,
+        screw_thread: screw_thread?,
         edge_reach: edge_reach?,
     };
     // A panel narrower than a hand, or clips nearer than a finger, are slips of the pen that make a model of millions.

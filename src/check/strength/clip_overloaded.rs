@@ -1,0 +1,104 @@
+//! Clips whose screws carry more than they can.
+
+use super::basis::Subject;
+use super::clips::{self, OnPieces};
+use super::path::{Analysis, Use};
+use super::{combination, memory, reasons, source, verdict};
+use crate::check::context::{Context, OnSlope, Report};
+use crate::check::finding::{Evidence, Measure, Place};
+use crate::check::{Check, Run, Verdict, mends};
+use crate::lattice::Clip;
+use crate::quantity::{Force, show_ratio};
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "clip-overloaded",
+    title: "Do the screws of every clip hold the roofing against wind?",
+    page: "\
+What
+  A clip whose screws get more than they hold in withdrawal, or more than the stated share of it (`strength.warn`).
+Why
+  The roofing is held by its clips alone, and a batten is thin wood for a screw.
+How computed
+  A clip holds the roofing half way to the next clips on its piece, and half way to the next courses; the outer ones up to
+  the piece's ends and past them. That is the force that loads the batten too. It is shared evenly by the clip's screws,
+  against withdrawal over the threads that are in the batten: from `panels.screw_length` less the base's thickness,
+  `panels.screw_thread` and the batten's thickness. The combination that asks most decides.
+Limits
+  Withdrawal only: neither the screws' shear down the slope, nor the clip, nor the seam. Where clips at a pitch of their own
+  leave out courses nothing is computed of them, and the battens are loaded evenly. It supports a licensed designer and
+  never replaces one.
+Source
+  The rule set of `strength.rules`, the combinations of the named edition.
+",
+    run: Run::When(run),
+};
+
+/// Why clips of a slope that leave out courses are not computed.
+pub const SKIPS: &str = "clips at panels.clip_pitch leave out courses, so how far each one's roofing reaches is not computed, and \
+                         the battens there are loaded evenly";
+
+/// Every clip that was computed, with its use.
+pub fn each_clip<'c>(ctx: &'c Context<'_>, a: &'c Analysis) -> Vec<(&'c OnSlope<'c>, &'c Clip, &'c Use)> {
+    let mut all = Vec::new();
+    for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
+        let OnPieces { at, .. } = clips::on_pieces(on);
+        for clip in &on.lattice.clips {
+            let Some(p) = clip.piece.map(|p| p as usize) else { continue };
+            let k = at.get(p).map_or(0, |list| list.partition_point(|x| *x < clip.x - 1e-6));
+            if let Some(Some(used)) = pieces.get(p).and_then(|of| of.clips.get(k)) {
+                all.push((on, clip, used));
+            }
+        }
+    }
+    all
+}
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
+    let a = match ctx.strength() {
+        Ok(a) => a,
+        Err(why) => return Some(reasons(why)),
+    };
+    match &a.basis.clip {
+        None => return Some("the design states no roofing: write a [panels] table".to_owned()),
+        Some(Err(why)) => return Some(why.clone()),
+        Some(Ok(_)) => {}
+    }
+    let all = each_clip(ctx, a);
+    for (on, clip, used) in &all {
+        let verdict = verdict(used.ratio, &a.basis);
+        if verdict == Verdict::Pass {
+            continue;
+        }
+        let name = on.lattice.clip_name(clip);
+        let mut message = format!(
+            "the screws of clip {name} have to carry {} of what they hold: withdrawal, {} out of the slope, {}",
+            show_ratio(used.ratio),
+            Force::from_newtons(used.out).show(ctx.design.units),
+            combination(&a.basis, used.combination)
+        );
+        if let Some(why) = &a.basis.superseded {
+            message.push_str(&format!("; {why}"));
+        }
+        let evidence = vec![
+            Evidence {
+                what: "share of the capacity",
+                found: Measure::Share(used.ratio),
+                limit: Some(Measure::Share(1.0)),
+            },
+            Evidence { what: "force out of the slope", found: Measure::Force(used.out), limit: None },
+        ];
+        let piece = clip.piece.and_then(|p| on.lattice.pieces.get(p as usize));
+        let lift = piece.map_or(0.0, |p| p.lift);
+        let place = Some(Place { slope: on.id, at: [clip.x, clip.y, ctx.lattice.levels.batten + lift] });
+        let parts = std::iter::once(name).chain(piece.map(|p| p.name.clone())).collect();
+        let helps = || vec![mends::on_the_roof("thicker battens with longer threads, more screws, or closer clips")];
+        report.add(verdict, message, parts, place, evidence, helps, source(&a.basis, used.combination));
+    }
+    let first = all.first().map(|(on, clip, _)| {
+        (on.lattice.clip_name(clip), Place { slope: on.id, at: [clip.x, clip.y, ctx.lattice.levels.batten] })
+    });
+    memory::note(a, Subject::Clip, ("clips", all.len()), first, report);
+    let skipping = ctx.slopes.iter().any(|on| clips::on_pieces(on).skips);
+    skipping.then(|| SKIPS.to_owned())
+}
