@@ -6,7 +6,7 @@
 //! needs about 1.2 GB of disk in the folder for temporary files. Peak memory is read on Linux only.
 //!
 //! Use: `cargo bench --bench roofs`, on a machine that does nothing else. An argument keeps only the sections whose
-//! name contains it: `queries`, `house`, `files`, `million`.
+//! name contains it: `queries`, `house`, `air`, `files`, `million`.
 
 #![expect(clippy::print_stdout, reason = "the table is what this program is for")]
 
@@ -18,6 +18,7 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
+use airlath::air::{Case, Space, Weather, flows, solved};
 use airlath::check::{self, Context, Outcome, Report, Run, probe};
 use airlath::plan::Plan;
 use airlath::scene::{Building, Detail, Scene};
@@ -49,6 +50,9 @@ fn main() -> Answer<()> {
     }
     if wanted("queries") {
         queries(&mut table)?;
+    }
+    if wanted("air") {
+        air(&mut table)?;
     }
     if wanted("files") {
         files(&mut table)?;
@@ -295,6 +299,46 @@ fn ended(status: std::process::ExitStatus) -> Answer<()> {
         Some(0 | 1) => Ok(()),
         _ => Err(format!("ended with {status}").into()),
     }
+}
+
+/// Weather for the generated roofs (invented).
+const WEATHER: &str = r#"
+[air]
+outside = "0 C"
+lattice = "5 C"
+free_area = { eave = "9525 mm2/m", top = "9525 mm2/m" }
+"#;
+
+/// Flows of air in one case: a house beside all its checks, and how the time grows to about 100,000 cells.
+fn air(table: &mut Table) -> Answer<()> {
+    let mut measured: Vec<(f64, f64)> = Vec::new();
+    for (landings, runs) in [(600.0, 21), (12_500.0, 5), (50_000.0, 3)] {
+        let text = format!("{}{WEATHER}", shed(landings, 180.0));
+        let plan = Plan::from_text("shed.toml", &text).map_err(|f| f.render(false))?;
+        let ctx = plan.context();
+        let weather = Weather::of(&plan.design)?;
+        let cells = ctx.space().cells.len() as f64;
+        let time = median(runs, || {
+            flows(ctx.space(), &plan.design, &plan.found, &weather, Case::Likely).map_err(|t| format!("{t:?}").into())
+        })?;
+        let what = format!("flow of air, {cells} cells");
+        if measured.is_empty() {
+            let divide = || Ok(Space::of(&plan.design, &plan.found, &plan.lattice).cells.len());
+            table.note("dividing the air space of a house", milliseconds(median(runs, divide)?), "ms");
+            table.row(&what, milliseconds(time), "ms", 20.0);
+            let three = || Ok(solved(ctx.space(), &plan.design, &plan.found, &plan.lattice)?.len());
+            table.note("  low, likely and high case with their answers", milliseconds(median(runs, three)?), "ms");
+            let checks = median(runs, || Ok(check::run(&plan.context()).len()))?;
+            table.note("  ratio to all checks", time.as_secs_f64() / checks.as_secs_f64(), "");
+        } else {
+            table.row(&what, time.as_secs_f64(), "s", 10.0);
+        }
+        measured.push((cells, time.as_secs_f64()));
+    }
+    if let [_, (a, s), (b, t)] = measured.as_slice() {
+        table.row(&format!("growth of the flow, {a} to {b} cells"), (t / s).ln() / (b / a).ln(), "", 1.3);
+    }
+    Ok(())
 }
 
 /// Writers against a plain write of the same bytes.

@@ -126,6 +126,32 @@ fn a_published_looped_network() {
     assert!((h(3, 0.5) - h(4, 0.7) - h(2, 0.1)).abs() < 1e-6);
 }
 
+/// "Hardy Cross Example", Lesson 11: Pipe Networks (lecture notes, vdoc.tips/hardy-cross-example.html): two loops with a
+/// shared pipe, h = r Q |Q|, 10 in at A, 4 out at C, 4 at E, 2 at F. Printed after its third round, the last corrections
+/// 0.00: AB 6.53, BE 3.85, ED 3.47 and DA 3.47 against the loop, BC 2.68, CF 1.32 and FE 3.32 against the loop. Printed
+/// to a hundredth, corrections rounded as well.
+#[test]
+fn a_published_network_of_two_loops_that_has_settled() {
+    let [a, b, c, d, e, f] = [0, 1, 2, 3, 4, 5];
+    let pipes = [
+        (a, b, 1.0, 6.53),
+        (b, e, 2.0, 3.85),
+        (d, e, 3.0, 3.47),
+        (a, d, 3.0, 3.47),
+        (b, c, 10.0, 2.68),
+        (f, c, 5.0, 1.32),
+        (e, f, 3.0, 3.32),
+    ];
+    let links = pipes.iter().map(|(from, to, r, _)| link(*from, *to, square(*r))).collect();
+    let mut given = vec![None; 6];
+    given[0] = Some(0.0);
+    let s = solved(&Network { given, inflow: vec![0.0, 0.0, -4.0, 0.0, -4.0, -2.0], links });
+    for (flow, (.., printed)) in s.flows.iter().zip(&pipes) {
+        assert!((flow - printed).abs() < 0.01, "{:?}", s.flows);
+    }
+    assert!((s.throughput - 10.0).abs() < 1e-9);
+}
+
 #[test]
 fn no_path_is_an_answer() {
     let n = Network {
@@ -208,8 +234,15 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
 
     /// Opening one more link between two fixed pressures never lowers what flows through, where all losses go with one
-    /// power of the flow (Calvert and Keady, Journal of the Australian Mathematical Society B 35, 1993, 1). Where powers
-    /// are mixed it may, by a little: Braess' paradox. Both are looked at.
+    /// power n of the flow (Calvert and Keady, Journal of the Australian Mathematical Society B 35, 1993, 1); where powers
+    /// are mixed it may, but never by more than a quarter.
+    ///
+    /// Why: let C(Q) be the least sum of the links' integrals of loss over flow, among all flows that carry Q from one
+    /// pressure to the other. A further link can only lower C at each Q, as it may stay empty. With one power C is
+    /// proportional to Q^(n+1) and the pressure is P = dC/dQ, proportional to C at Q = 1: a lower C, the same P, a higher
+    /// Q; so too where a link loses more in one direction. With powers between 1 and 2 each link has 2 c <= q dp <= 3 c,
+    /// so 2 C <= P Q <= 3 C, and D = P Q - C, the greatest of P Q - C(Q) over all Q, lies between P Q / 2 and 2 P Q / 3. D
+    /// cannot fall when C does, thus P Q after >= 3/2 D after >= 3/2 D before >= 3/4 P Q before.
     #[test]
     fn opening_a_link_never_lowers_the_flow(seed in 0u64..1_000_000, from in 0u32..40, to in 0u32..40, r in 1.0f64..1e5) {
         prop_assume!(from != to);
@@ -219,7 +252,7 @@ proptest! {
         };
         for (closed, law, lowered) in [
             (one_power(grid(seed, 5, 8, false)), square(r), 1e-9),
-            (grid(seed, 5, 8, false), law(r, r), 0.01),
+            (grid(seed, 5, 8, false), law(r, r), 0.25),
         ] {
             let mut open = closed.clone();
             open.links.push(link(from, to, law));

@@ -1,10 +1,11 @@
 //! What a flow comes to: air changes, bays, still places, moisture.
 
-use super::flow::{Flow, Weather};
+use super::flow::{Case, Flow, Weather, flows};
 use super::space::Space;
-use crate::airflow::vapour_content;
-use crate::design::{AirSpec, SlopeId};
+use crate::airflow::{Trouble, vapour_content};
+use crate::design::{AirSpec, Design, SlopeId};
 use crate::lattice::{Lattice, Line, x_at};
+use crate::structure::Structure;
 
 /// Humidity at which air leaves that has taken up what it can: 95 percent; the program's own.
 const LEAVING: f64 = 0.95;
@@ -20,6 +21,8 @@ pub struct Bay {
     pub flow: f64,
     /// Highest speed under or between its battens, m/s.
     pub fastest: f64,
+    /// Middle of its cells by area: x along the eave, y up the slope, metres.
+    pub middle: (f64, f64),
 }
 
 impl Bay {
@@ -51,6 +54,40 @@ pub struct Answers {
     pub vapour: Option<f64>,
     /// Mean temperature of the air that leaves, kelvins.
     pub leaving: f64,
+}
+
+/// The answers of one case: each flow found with what it comes to, or why there is none.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Solved {
+    /// Which case.
+    pub case: Case,
+    /// What was found.
+    pub found: Result<Vec<(Flow, Answers)>, Trouble>,
+}
+
+impl Solved {
+    /// Whether a cell is slower than the design's limit in any answer of this case.
+    pub fn is_still(&self, cell: u32) -> bool {
+        self.found.iter().flatten().any(|(_, a)| a.still.binary_search(&cell).is_ok())
+    }
+}
+
+/// All three cases.
+///
+/// # Errors
+/// What the design does not state.
+pub fn solved(space: &Space, design: &Design, structure: &Structure, lattice: &Lattice) -> Result<Vec<Solved>, String> {
+    let weather = Weather::of(design)?;
+    let Some(air) = &design.air else { return Ok(Vec::new()) };
+    let with = |f: Flow| {
+        let a = answers(space, lattice, air, &weather, &f);
+        (f, a)
+    };
+    let one = |case| {
+        let found = flows(space, design, structure, &weather, case).map(|all| all.into_iter().map(with).collect());
+        Solved { case, found }
+    };
+    Ok(Case::ALL.map(one).into())
 }
 
 /// Speed of the air in a cell, m/s.
@@ -98,7 +135,7 @@ fn bays(space: &Space, lattice: &Lattice, flow: &Flow) -> Vec<Bay> {
     for (s, on) in lattice.slopes.iter().enumerate() {
         let slope = SlopeId(s);
         let n = on.lines.len() + 1;
-        let mut sums = vec![(0.0, 0.0, 0.0_f64); n];
+        let mut sums = vec![(0.0, 0.0, 0.0_f64, 0.0, 0.0, 0.0); n];
         let bay_of = |x: f64, y: f64| on.lines.partition_point(|l| line_x(l, y) < x);
         for (i, c) in space.cells.iter().enumerate().filter(|(_, c)| c.slope == slope) {
             let (x, y) = c.middle();
@@ -107,12 +144,17 @@ fn bays(space: &Space, lattice: &Lattice, flow: &Flow) -> Vec<Bay> {
                 sum.0 += up * c.length();
                 sum.1 += c.length();
                 sum.2 = sum.2.max(speed(flow, i));
+                sum.3 += c.area();
+                sum.4 += c.area() * x;
+                sum.5 += c.area() * y;
             }
         }
         let name = |k: usize| on.lines.get(k).map(|l| l.name.clone());
-        for (k, (up, length, fastest)) in sums.into_iter().enumerate().filter(|(_, s)| s.1 > 0.0) {
+        for (k, (up, length, fastest, area, x, y)) in
+            sums.into_iter().enumerate().filter(|(_, s)| s.1 > 0.0 && s.3 > 0.0)
+        {
             let lines = (k.checked_sub(1).and_then(name), name(k));
-            all.push(Bay { slope, lines, flow: up / length, fastest });
+            all.push(Bay { slope, lines, flow: up / length, fastest, middle: (x / area, y / area) });
         }
     }
     all.sort_by(|a, b| a.flow.abs().total_cmp(&b.flow.abs()));

@@ -15,7 +15,7 @@ mod rules;
 mod space;
 mod what_if;
 
-pub use answers::{Answers, Bay, answers, speed};
+pub use answers::{Answers, Bay, Solved, answers, solved, speed};
 pub use edges::{Closed, Why};
 pub use flow::{Case, Flow, Weather, flows, screen};
 pub use pockets::Pocket;

@@ -1,7 +1,7 @@
 //! Places that no air passes.
 
 use super::space::{End, Space};
-use crate::design::SlopeId;
+use crate::design::{Design, SlopeId};
 
 /// A slope, and a rectangle on it: x, then y, metres.
 pub type OnSlope = (SlopeId, (f64, f64), (f64, f64));
@@ -34,7 +34,19 @@ impl Pocket {
 impl Space {
     /// All pockets, in the order of their first cells.
     pub fn pockets(&self) -> Vec<Pocket> {
-        let dead = |c: u32| self.way.get(c as usize) == Some(&false);
+        self.zones(|c| self.way.get(c as usize) == Some(&false))
+    }
+
+    /// The pockets that are more than a corner.
+    pub fn larger_pockets(&self, design: &Design) -> Vec<Pocket> {
+        let height = design.lattice.batten.spacing.metres();
+        // As wide as the widest cell: the clear width between neighbouring lines.
+        let width = self.cells.iter().map(super::Cell::width).fold(0.0, f64::max);
+        self.pockets().into_iter().filter(|p| !p.is_corner(height, width)).collect()
+    }
+
+    /// Cells of one sort that hang together, in the order of their first cells.
+    pub fn zones(&self, dead: impl Fn(u32) -> bool) -> Vec<Pocket> {
         let mut neighbours: std::collections::BTreeMap<u32, Vec<u32>> = std::collections::BTreeMap::new();
         for p in &self.passages {
             for (a, b) in [(p.from, p.to), (p.to, p.from)] {

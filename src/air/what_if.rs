@@ -4,7 +4,7 @@ use super::flow::{Case, Weather, flows};
 use super::space::{Layers, Space};
 use crate::airflow::Trouble;
 use crate::design::Design;
-use crate::lattice;
+use crate::lattice::{self, Lattice};
 use crate::quantity::Length;
 use crate::structure::{State, Structure};
 
@@ -22,46 +22,58 @@ pub struct WhatIf {
 /// Heights of strips that shops sell, inches.
 const HEIGHTS: [(f64, &str); 3] = [(0.375, "3/8 in"), (0.5, "1/2 in"), (0.75, "3/4 in")];
 
+/// A design laid out, of which only layers or the weather change.
+struct Laid<'a> {
+    design: &'a Design,
+    found: Structure,
+    lattice: Lattice,
+}
+
+impl<'a> Laid<'a> {
+    fn out(design: &'a Design) -> Laid<'a> {
+        let drawn = Structure::build(design, State::Drawn);
+        let found = Structure::build(design, State::Found);
+        let lattice = lattice::lay(design, &drawn, &found);
+        Laid { design, found, lattice }
+    }
+
+    fn with(&self, what: &str, weather: &Weather, layers: Layers) -> WhatIf {
+        let space = Space::with_layers(self.design, &self.found, &self.lattice, layers);
+        let flow = flows(&space, self.design, &self.found, weather, Case::Likely).map(|all| {
+            let volumes = || all.iter().map(|f| f.volume);
+            (volumes().fold(f64::INFINITY, f64::min), volumes().fold(0.0, f64::max))
+        });
+        WhatIf { what: what.to_owned(), cells: (space.with_a_way(), space.cells.len()), flow }
+    }
+}
+
 /// The table of changed roofs; the first is the roof as it is.
 pub fn what_if(design: &Design, weather: &Weather) -> Vec<WhatIf> {
-    let mut all = vec![one("as designed".to_owned(), design, weather, Layers::Both)];
+    let laid = Laid::out(design);
+    let mut all = vec![laid.with("as designed", weather, Layers::Both)];
     if weather.screen.is_some() {
-        all.push(one(
-            "without the screen".to_owned(),
-            design,
-            &Weather { screen: None, ..weather.clone() },
-            Layers::Both,
-        ));
+        let open = Weather { screen: None, ..weather.clone() };
+        all.push(laid.with("without the screen", &open, Layers::Both));
     }
     for (inches, shown) in HEIGHTS {
-        let mut changed = design.clone();
         let height = Length::from_inches(inches);
-        let old = design.lattice.strip.height.metres();
-        changed.lattice.strip.height.value = height;
-        changed.lattice.vent.height.value = height;
-        let share = height.metres() / old;
+        let share = height.metres() / design.lattice.strip.height.metres();
         if (share - 1.0).abs() < 1e-6 {
             continue;
         }
+        let mut changed = design.clone();
+        changed.lattice.strip.height.value = height;
+        changed.lattice.vent.height.value = height;
         let free = (weather.free.0 * share, weather.free.1 * share);
         let what = format!("strips and vent pieces {shown} high, their free area with them");
-        all.push(one(what, &changed, &Weather { free, ..weather.clone() }, Layers::Both));
+        all.push(Laid::out(&changed).with(&what, &Weather { free, ..weather.clone() }, Layers::Both));
     }
-    let across = "strips across the slope under the battens, flutes along them".to_owned();
-    all.push(one(across, design, weather, Layers::StripsAcross));
-    all.push(one("one layer: battens alone, on the membrane".to_owned(), design, weather, Layers::Battens));
-    all.push(one("one layer: strips alone, under the panels".to_owned(), design, weather, Layers::Strips));
+    for (what, layers) in [
+        ("strips across the slope under the battens, flutes along them", Layers::StripsAcross),
+        ("one layer: battens alone, on the membrane", Layers::Battens),
+        ("one layer: strips alone, under the panels", Layers::Strips),
+    ] {
+        all.push(laid.with(what, weather, layers));
+    }
     all
-}
-
-fn one(what: String, design: &Design, weather: &Weather, layers: Layers) -> WhatIf {
-    let drawn = Structure::build(design, State::Drawn);
-    let found = Structure::build(design, State::Found);
-    let lattice = lattice::lay(design, &drawn, &found);
-    let space = Space::with_layers(design, &found, &lattice, layers);
-    let flow = flows(&space, design, &found, weather, Case::Likely).map(|all| {
-        let volumes = || all.iter().map(|f| f.volume);
-        (volumes().fold(f64::INFINITY, f64::min), volumes().fold(0.0, f64::max))
-    });
-    WhatIf { what, cells: (space.with_a_way(), space.cells.len()), flow }
 }

@@ -8,7 +8,7 @@ use super::probe::{Backing, Outcome, Shank, probe};
 use super::strength::path::Analysis;
 use super::{Check, Verdict};
 use crate::aim::{self, Chances, Obstacle, Obstacles, Site};
-use crate::air::Space;
+use crate::air::{Solved, Space};
 use crate::design::{Design, SlopeId};
 use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice, tape_bodies};
 use crate::quantity::Length;
@@ -35,6 +35,7 @@ pub struct Context<'a> {
     chances: OnceLock<Option<Chances>>,
     strength: OnceLock<std::result::Result<Analysis, Vec<String>>>,
     space: OnceLock<Space>,
+    flows: OnceLock<std::result::Result<Vec<Solved>, String>>,
 }
 
 /// One slope of a context.
@@ -140,6 +141,7 @@ impl<'a> Context<'a> {
             chances: OnceLock::new(),
             strength: OnceLock::new(),
             space: OnceLock::new(),
+            flows: OnceLock::new(),
         }
     }
 
@@ -182,6 +184,15 @@ impl<'a> Context<'a> {
     /// The space that air has between membrane and roofing; divided when it is first asked for.
     pub fn space(&self) -> &Space {
         self.space.get_or_init(|| Space::of(self.design, self.structure, self.lattice))
+    }
+
+    /// Flows of air in the low, the likely and the high case, solved when first asked for; or why they are not.
+    ///
+    /// # Errors
+    /// What the design does not state.
+    pub fn flows(&self) -> std::result::Result<&[Solved], &str> {
+        let solve = || crate::air::solved(self.space(), self.design, self.structure, self.lattice);
+        self.flows.get_or_init(solve).as_deref().map_err(String::as_str)
     }
 
     /// A length in the design's units.

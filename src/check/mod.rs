@@ -107,6 +107,7 @@ pub const CHECKS: &[&Check] = &[
     &strength::left_out::CHECK,
     &air::no_air_path::CHECK,
     &air::rules::CHECK,
+    &air::still_air::CHECK,
 ];
 
 /// A check with its outcome.

@@ -91,23 +91,17 @@ fn rules(text: &mut String, ctx: &Context<'_>) {
 }
 
 /// The answers of one case: each flow found with what it comes to.
-type Found = Vec<(Flow, Answers)>;
+type Found<'a> = &'a [(Flow, Answers)];
 
 fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather) {
     let space = ctx.space();
-    let mut cases: Vec<(Case, Found)> = Vec::new();
+    let mut cases: Vec<(Case, Found<'_>)> = Vec::new();
     let _ = writeln!(text, "\nFlow");
-    for case in Case::ALL {
-        match air::flows(space, ctx.design, ctx.structure, weather, case) {
-            Ok(all) => {
-                let with = |f: Flow| {
-                    let a = air::answers(space, ctx.lattice, spec, weather, &f);
-                    (f, a)
-                };
-                cases.push((case, all.into_iter().map(with).collect()));
-            }
+    for one in ctx.flows().unwrap_or_default() {
+        match &one.found {
+            Ok(all) => cases.push((one.case, all)),
             Err(trouble) => {
-                let _ = writeln!(text, "  {}: no solution ({trouble:?})", case.word());
+                let _ = writeln!(text, "  {}: no solution ({trouble:?})", one.case.word());
             }
         }
     }
@@ -116,7 +110,7 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
         if found.len() > 1 {
             let _ = writeln!(text, "  {}: {} answers, by how the day began", case.word(), found.len());
         }
-        for (f, a) in found {
+        for (f, a) in *found {
             let _ = writeln!(
                 text,
                 "  {:<7} {}, {:.0} air changes an hour, up to {:.2} m/s, leaves at {:.1} C",
@@ -178,10 +172,10 @@ fn volume(v: f64, units: Units) -> String {
 }
 
 /// What holds whichever way the coefficients lie.
-fn in_all_cases(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, cases: &[(Case, Found)]) {
+fn in_all_cases(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, cases: &[(Case, Found<'_>)]) {
     let space = ctx.space();
     let slow = spec.still.value.metres_per_second();
-    let all: Vec<&(Flow, Answers)> = cases.iter().flat_map(|c| &c.1).collect();
+    let all: Vec<&(Flow, Answers)> = cases.iter().flat_map(|c| c.1).collect();
     if all.is_empty() {
         return;
     }

@@ -10,7 +10,7 @@ use super::files::{FileSet, Sources};
 use super::progress::Progress;
 use super::{Failure, exit, summary};
 use crate::check;
-use crate::scene::{Building, Detail, Layer, Scene, Texts, looks};
+use crate::scene::{Building, Detail, Layer, Scene, Texts, air_marks, looks};
 use crate::write::{findings, glb, quantities, stl};
 
 /// `airlath check`.
@@ -41,7 +41,7 @@ pub fn build(
     let plan = sources.plan_with(log)?;
     let ctx = plan.context();
     let results = check::run(&ctx);
-    let building = Building::new(&ctx, &results, detail).with_looks(looks(&ctx));
+    let building = Building::new(&ctx, &results, detail).with_looks(looks(&ctx)).with_air_marks(air_marks(&ctx));
     let scene = building.scene(&results);
     let folder = out.map_or_else(|| default_folder(&sources.design), Path::to_owned);
     // The STL is most of the bytes: it is written beside the others.

@@ -1,25 +1,154 @@
-//! How fast the air passes under each batten, as a look of the model.
+//! How fast the air passes: a look of the model, arrows and plates in it, and the answers as records.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use super::Look;
-use crate::air::{Case, Weather, flows, speed};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::{Form, Look, PartKind};
+use crate::air::{Answers, Bay, Case, Flow, speed};
+use crate::airflow::density;
 use crate::check::Context;
+use crate::design::SlopeId;
+use crate::quantity::{Units, show_area};
+use crate::solid::{Mesh, Point3, Pose};
 
 /// Lower bounds of the bins, m/s, from fast to slow.
 const BOUNDS: [f64; 5] = [0.2, 0.1, 0.05, 0.02, 0.01];
+/// The bin of pockets: behind those of [`BOUNDS`] and of slower air.
+const NO_WAY: u8 = BOUNDS.len() as u8 + 1;
+/// The most arrows in a model, and the most plates: where there are more bays, every second, third ... has one.
+const MOST_MARKS: usize = 200;
+/// The most bays that a record lists.
+const MOST_BAYS: usize = 500;
+/// Length of the longest and of the shortest arrow, metres.
+const ARROW: (f64, f64) = (1.2, 0.3);
+/// Thickness of arrows and plates, and how high they lie over the battens, metres.
+const THICK: f64 = 0.01;
+
+/// The first answer of the likely case.
+fn likely<'c>(ctx: &'c Context<'_>) -> Option<&'c (Flow, Answers)> {
+    ctx.flows().ok()?.iter().find(|s| s.case == Case::Likely)?.found.as_ref().ok()?.first()
+}
+
+/// A thin solid that shows the air; it lies over the battens and is nothing that is built.
+#[derive(Clone, Debug)]
+pub struct AirMark {
+    /// Its name.
+    pub name: String,
+    /// Arrow or plate.
+    pub kind: PartKind,
+    /// The slope.
+    pub slope: SlopeId,
+    /// Its form.
+    pub form: Form,
+    /// Its place on the slope.
+    pub pose: Pose,
+    /// What it stands for, in words.
+    pub size: String,
+    /// Its bin in the look by air speed.
+    bin: u8,
+}
+
+/// Arrows, one in each bay that air passes, the longer the more flows; and a plate over each pocket. None where no flow
+/// was computed.
+pub fn air_marks(ctx: &Context<'_>) -> Vec<AirMark> {
+    let Some((_, answers)) = likely(ctx) else { return Vec::new() };
+    let top = ctx.lattice.levels.batten + THICK;
+    let most = answers.bays.iter().map(|b| b.flow.abs()).fold(0.0, f64::max);
+    let slope_name = |s: SlopeId| ctx.structure.slopes.get(s.0).map_or("", |f| f.name.as_str());
+    let mut marks = Vec::new();
+    let mut bays: Vec<&Bay> = answers.bays.iter().filter(|b| b.flow.abs() > 1e-6 * most).collect();
+    bays.sort_by(|a, b| a.slope.cmp(&b.slope).then(a.middle.0.total_cmp(&b.middle.0)));
+    let every = bays.len().div_ceil(MOST_MARKS).max(1);
+    let mut forms: BTreeMap<u32, Form> = BTreeMap::new();
+    for (k, bay) in bays.into_iter().enumerate().step_by(every) {
+        // In steps of a tenth, so that arrows share their forms.
+        let tenth = (10.0 * bay.flow.abs() / most).round();
+        let length = ARROW.1 + (ARROW.0 - ARROW.1) * tenth / 10.0;
+        let form = forms.entry(tenth as u32).or_insert_with(|| Form::Mesh(Arc::new(arrow(length)))).clone();
+        let mut pose = Pose::translation(bay.middle.0, bay.middle.1, top);
+        if bay.flow < 0.0 {
+            pose.rotation =
+                nalgebra::UnitQuaternion::from_axis_angle(&nalgebra::Vector3::z_axis(), std::f64::consts::PI);
+        }
+        let shown = match ctx.design.units {
+            Units::Millimetres => format!("{:.1} m3/h", bay.flow.abs() * 3600.0),
+            Units::Inches => format!("{:.1} cfm", bay.flow.abs() * 60.0 / 0.3048_f64.powi(3)),
+        };
+        marks.push(AirMark {
+            name: format!("{}-AR{:03}", slope_name(bay.slope), k + 1),
+            kind: PartKind::AirArrow,
+            slope: bay.slope,
+            form,
+            pose,
+            size: format!("{}: {shown}, likely case", bay.name()),
+            bin: bin(bay.fastest),
+        });
+    }
+    for (k, pocket) in ctx.space().larger_pockets(ctx.design).iter().take(MOST_MARKS).enumerate() {
+        for (slope, ..) in &pocket.on {
+            let mut mesh = Mesh::default();
+            let cells = pocket.cells.iter().filter_map(|c| ctx.space().cells.get(*c as usize));
+            for cell in cells.filter(|c| c.slope == *slope) {
+                // A little in from the cell's sides, so that plates of neighbours do not touch.
+                let (dx, dy) = (0.002_f64.min(cell.width() / 4.0), 0.002_f64.min(cell.length() / 4.0));
+                let (x, y) = ((cell.x.0 + dx, cell.x.1 - dx), (cell.y.0 + dy, cell.y.1 - dy));
+                let corners = [(x.0, y.0), (x.1, y.0), (x.1, y.1), (x.0, y.1)];
+                mesh.append(&slab(&corners, &[[0, 1, 2], [0, 2, 3]]));
+            }
+            marks.push(AirMark {
+                name: format!("{}-PK{:02}", slope_name(*slope), k + 1),
+                kind: PartKind::AirPocket,
+                slope: *slope,
+                form: Form::Mesh(Arc::new(mesh)),
+                pose: Pose::translation(0.0, 0.0, top),
+                size: format!("pocket of {}", show_area(pocket.area, ctx.design.units)),
+                bin: NO_WAY,
+            });
+        }
+    }
+    marks
+}
+
+/// An arrow up the slope, its middle at the origin.
+fn arrow(length: f64) -> Mesh {
+    let (half, wide, head) = (0.012, 0.04, 0.12);
+    let (low, high) = (-length / 2.0, length / 2.0);
+    let neck = high - head;
+    let corners = [(-half, low), (half, low), (half, neck), (wide, neck), (0.0, high), (-wide, neck), (-half, neck)];
+    slab(&corners, &[[0, 1, 2], [0, 2, 6], [2, 3, 4], [2, 4, 6], [6, 4, 5]])
+}
+
+/// A flat solid over a polygon, counter-clockwise, with its triangles.
+fn slab(corners: &[(f64, f64)], triangles: &[[u32; 3]]) -> Mesh {
+    let n = u32::try_from(corners.len()).unwrap_or(0);
+    let at = |z: f64| corners.iter().map(move |(x, y)| Point3::new(*x, *y, z));
+    let positions = at(0.0).chain(at(THICK)).collect();
+    let mut all = Vec::new();
+    for [a, b, c] in triangles {
+        all.push([*a, *c, *b]);
+        all.push([a + n, b + n, c + n]);
+    }
+    for a in 0..n {
+        let b = (a + 1) % n;
+        all.push([a, b, b + n]);
+        all.push([a, b + n, a + n]);
+    }
+    Mesh { positions, triangles: all }
+}
 
 /// The look "by air speed": each batten in the bin of the slowest cell beneath it, in the likely case; battens over a
-/// pocket stand apart, in the last bin. `None` where the design states no weather, or nothing could be solved.
+/// pocket stand apart, in the last bin, and so do the plates. `None` where the design states no weather, or nothing could
+/// be solved.
 ///
 /// Between the battens the air is slower than under them, as the space is higher; so the look compares like with like.
 pub fn by_air_speed(ctx: &Context<'_>) -> Option<Look> {
-    let weather = Weather::of(ctx.design).ok()?;
+    let (flow, _) = likely(ctx)?;
     let space = ctx.space();
-    let all = flows(space, ctx.design, ctx.structure, &weather, Case::Likely).ok()?;
-    let flow = all.first()?;
     let half = ctx.design.lattice.batten.width.metres() / 2.0;
-    let mut of: BTreeMap<String, u8> = BTreeMap::new();
+    let mut of: BTreeMap<String, u8> = air_marks(ctx).into_iter().map(|m| (m.name, m.bin)).collect();
     // Cells under battens, row by row as they lie in the space; pieces found by their height.
     let under: Vec<usize> = (0..space.cells.len())
         .filter(|i| space.cells.get(*i).is_some_and(|c| c.z.1 <= ctx.lattice.levels.strip))
@@ -30,7 +159,7 @@ pub fn by_air_speed(ctx: &Context<'_>) -> Option<Look> {
         for i in &under {
             let Some(cell) = space.cells.get(*i).filter(|c| c.slope == on.id) else { continue };
             let (x, y) = cell.middle();
-            let bin = if space.way.get(*i) == Some(&true) { bin(speed(flow, *i)) } else { BOUNDS.len() as u8 + 1 };
+            let bin = if space.way.get(*i) == Some(&true) { bin(speed(flow, *i)) } else { NO_WAY };
             let from = pieces.partition_point(|p| p.y + half < y);
             for p in pieces.iter().skip(from).take_while(|p| p.y - half <= y).filter(|p| p.x.0 <= x && x <= p.x.1) {
                 let worst = of.entry(p.name.clone()).or_default();
@@ -39,6 +168,117 @@ pub fn by_air_speed(ctx: &Context<'_>) -> Option<Look> {
         }
     }
     Some(Look { name: "by air speed".to_owned(), bins: legend(), of })
+}
+
+/// Flows of air in a low, a likely and a high case.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct AirRecord {
+    /// Cells of the space under the roofing.
+    pub cells: usize,
+    /// Of those, cells with a way from eave to top.
+    pub with_a_way: usize,
+    /// Case by case; a case that was not solved is left out.
+    pub cases: Vec<AirCaseRecord>,
+}
+
+/// One case: how the uncertain coefficients are taken.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct AirCaseRecord {
+    /// `low`, `likely` or `high`.
+    pub case: String,
+    /// Every answer found; more than one where it depends on how the day began.
+    pub answers: Vec<AirAnswerRecord>,
+}
+
+/// One answer.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct AirAnswerRecord {
+    /// Volume that flows through at the outside temperature, m3/s.
+    pub volume: f64,
+    /// Air changes an hour.
+    pub changes: f64,
+    /// Highest mean speed in a cell, m/s.
+    pub fastest: f64,
+    /// Area where the air is slower than `air.still`, pockets included, m2.
+    pub still_area: f64,
+    /// Vapour that the flow can carry off, kg/s, where the humidity is stated.
+    pub vapour: Option<f64>,
+    /// Mean temperature of the air that leaves, kelvins.
+    pub leaving: f64,
+    /// Speeds in the passages between cells.
+    pub speeds: SpeedsRecord,
+    /// Bays from the least to the most flow, at most 500 of them.
+    pub bays: Vec<BayRecord>,
+    /// Steps of the solver.
+    pub steps: usize,
+    /// Largest imbalance of a cell over the throughput.
+    pub imbalance: f64,
+    /// Largest error of a passage's law over what drives the air.
+    pub residual: f64,
+}
+
+/// Speeds in all passages, m/s: the least, quarters and the most.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SpeedsRecord {
+    /// How many passages.
+    pub passages: usize,
+    /// Least, lower quarter, middle, upper quarter, most; empty without passages.
+    pub quarters: Vec<f64>,
+}
+
+/// A bay between neighbouring lines.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct BayRecord {
+    /// The slope.
+    pub slope: String,
+    /// The bay in words.
+    pub name: String,
+    /// Mean flow up the slope, m3/s; below zero where it runs down.
+    pub flow: f64,
+    /// Highest speed, m/s.
+    pub fastest: f64,
+}
+
+/// The flows of a plan; `None` where the design does not state what they need.
+pub fn record(ctx: &Context<'_>) -> Option<AirRecord> {
+    let solved = ctx.flows().ok()?;
+    let space = ctx.space();
+    let one = |(f, a): &(Flow, Answers)| AirAnswerRecord {
+        volume: a.volume,
+        changes: a.changes,
+        fastest: a.fastest,
+        still_area: a.still.iter().filter_map(|c| space.cells.get(*c as usize)).map(crate::air::Cell::area).sum(),
+        vapour: a.vapour,
+        leaving: a.leaving,
+        speeds: speeds(ctx, f),
+        bays: a.bays.iter().take(MOST_BAYS).map(|b| bay(ctx, b)).collect(),
+        steps: f.steps,
+        imbalance: f.imbalance,
+        residual: f.residual,
+    };
+    let cases = solved.iter().filter_map(|s| {
+        let answers = s.found.as_ref().ok()?.iter().map(one).collect();
+        Some(AirCaseRecord { case: s.case.word().to_owned(), answers })
+    });
+    Some(AirRecord { cells: space.cells.len(), with_a_way: space.with_a_way(), cases: cases.collect() })
+}
+
+fn bay(ctx: &Context<'_>, b: &Bay) -> BayRecord {
+    let slope = ctx.structure.slopes.get(b.slope.0).map_or(String::new(), |s| s.name.clone());
+    BayRecord { slope, name: b.name(), flow: b.flow, fastest: b.fastest }
+}
+
+fn speeds(ctx: &Context<'_>, flow: &Flow) -> SpeedsRecord {
+    let passages = ctx.space().passages.iter().zip(&flow.passages);
+    let mut all: Vec<f64> = passages
+        .filter_map(|(p, f)| {
+            let t = flow.temperatures.get(p.from as usize)?;
+            Some(f.abs() / (density(*t) * p.width * p.height))
+        })
+        .collect();
+    all.sort_by(f64::total_cmp);
+    let quarters = (0..=4).filter_map(|q| all.get(all.len().saturating_sub(1) * q / 4).copied()).collect();
+    SpeedsRecord { passages: all.len(), quarters }
 }
 
 fn bin(speed: f64) -> u8 {

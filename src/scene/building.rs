@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::io;
 use std::sync::Arc;
 
+use super::air::AirMark;
 use super::flutes::fluted;
 use super::records::*;
 use super::{Branch, Form, Layer, Look, Part, PartKind, PartSource, Scene, Texts};
@@ -41,6 +42,7 @@ pub struct Building<'a> {
     detail: Detail,
     findings: Vec<&'a Finding>,
     looks: Vec<Look>,
+    air_marks: Vec<AirMark>,
     verdicts: BTreeMap<&'a str, Verdict>,
     /// Distinct fastener groups by offsets in nanometres: round, and as coarse prisms.
     groups: BTreeMap<Vec<(i64, i64)>, (Form, Form)>,
@@ -84,6 +86,7 @@ impl<'a> Building<'a> {
             detail,
             findings,
             looks: Vec::new(),
+            air_marks: Vec::new(),
             verdicts,
             groups,
             pin: Form::Mesh(Arc::new(pin())),
@@ -97,6 +100,13 @@ impl<'a> Building<'a> {
     #[must_use]
     pub fn with_looks(mut self, looks: Vec<Look>) -> Building<'a> {
         self.looks.extend(looks);
+        self
+    }
+
+    /// Adds arrows and plates of the air.
+    #[must_use]
+    pub fn with_air_marks(mut self, marks: Vec<AirMark>) -> Building<'a> {
+        self.air_marks.extend(marks);
         self
     }
 
@@ -169,6 +179,7 @@ impl<'a> Building<'a> {
                 .collect(),
             chances: super::chances::chances_record(ctx),
             findings: self.findings.iter().enumerate().map(|(i, f)| self.finding(i + 1, f)).collect(),
+            air: super::air::record(ctx),
             strength: super::strength::record(ctx),
         }
     }
@@ -333,6 +344,9 @@ impl<'a> Building<'a> {
             if let Some(body) = to_come::insulation(&on.frame.outline, e) {
                 self.body(&format!("{name}-IN{}", e + 1), PartKind::Insulation, branch, &body, "", "", visit)?;
             }
+        }
+        for m in self.air_marks.iter().filter(|m| m.slope == on.id) {
+            self.one(&m.name, m.kind, branch, &m.form, m.pose, &m.size, "", visit)?;
         }
         let digits = self.findings.len().to_string().len().max(2);
         for (i, f) in self.findings.iter().enumerate() {
@@ -619,7 +633,11 @@ impl PartSource for Building<'_> {
                     + l.clips.len()
             })
             .sum();
-        members + ctx.structure.straps.len() + on + self.findings.iter().filter(|f| f.place.is_some()).count()
+        members
+            + ctx.structure.straps.len()
+            + on
+            + self.air_marks.len()
+            + self.findings.iter().filter(|f| f.place.is_some()).count()
     }
 
     fn walk_parts(&self, texts: Texts, visit: &mut dyn FnMut(&Part<'_>) -> io::Result<()>) -> io::Result<()> {

@@ -23,7 +23,7 @@ pub enum Layer {
     Fasteners,
     /// What is still to be added: by other trades, or by the drive log's next day.
     ToCome,
-    /// Pins over flagged places.
+    /// Pins over flagged places, arrows and plates of the air: nothing that is built.
     Flags,
 }
 
@@ -92,6 +92,10 @@ pub enum PartKind {
     Clip,
     /// Insulation that another trade will still put on.
     Insulation,
+    /// An arrow along the flow of the air in a bay.
+    AirArrow,
+    /// A plate over a pocket that no air passes.
+    AirPocket,
     /// A pin over a flagged place.
     Pin,
 }
@@ -114,6 +118,8 @@ impl PartKind {
             PartKind::ToDrive => "fasteners to drive",
             PartKind::Clip => "clip",
             PartKind::Insulation => "insulation",
+            PartKind::AirArrow => "air arrow",
+            PartKind::AirPocket => "air pocket",
             PartKind::Pin => "pin",
         }
     }
@@ -131,7 +137,7 @@ impl PartKind {
             PartKind::Batten => Layer::Battens,
             PartKind::Fasteners | PartKind::LeftIn | PartKind::Hole => Layer::Fasteners,
             PartKind::ToDrive | PartKind::Clip | PartKind::Insulation => Layer::ToCome,
-            PartKind::Pin => Layer::Flags,
+            PartKind::AirArrow | PartKind::AirPocket | PartKind::Pin => Layer::Flags,
         }
     }
 }

@@ -20,6 +20,7 @@ mod setting_out;
 mod strength;
 mod table;
 
+pub use air::{AirAnswerRecord, AirCaseRecord, AirMark, AirRecord, BayRecord, SpeedsRecord, air_marks};
 pub use building::{Building, CAUTIONS, Detail};
 pub use chances::{ChanceRecord, ChancesRecord, LineChanceRecord};
 pub use driven::{DriveRow, blank_rows, remapped_rows};

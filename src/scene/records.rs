@@ -47,6 +47,9 @@ pub struct ReportHeader {
     pub chances: Option<super::ChancesRecord>,
     /// Every finding, worst first.
     pub findings: Vec<FindingRecord>,
+    /// Flows of air, where they were computed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub air: Option<super::AirRecord>,
     /// Strength, where it was checked.
     pub strength: Option<StrengthRecord>,
 }

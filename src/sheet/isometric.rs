@@ -216,7 +216,7 @@ fn edges(mesh: &Mesh, eye: &Eye) -> Vec<(Point3, Point3)> {
 /// Edges of parts with what of them is seen: part, and stretches in the parts' coordinates.
 pub fn visible<'p>(parts: &'p Parts, eye: &Eye) -> Vec<(&'p super::Solid, Vec<[Point3; 2]>)> {
     let shown = |s: &&super::Solid| {
-        let pictured = s.kind.layer() != Layer::Fasteners && !matches!(s.kind, PartKind::ToDrive | PartKind::Pin);
+        let pictured = !matches!(s.kind.layer(), Layer::Fasteners | Layer::Flags) && s.kind != PartKind::ToDrive;
         pictured && s.owner == Owner::Slope
     };
     let faces = Faces::of(parts.list.iter().filter(shown).map(|s| &s.mesh), eye);
@@ -275,6 +275,8 @@ pub fn sheet(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Sheet {
             | PartKind::ToDrive
             | PartKind::LeftIn
             | PartKind::Hole
+            | PartKind::AirArrow
+            | PartKind::AirPocket
             | PartKind::Pin => (Pen::black(HAIR), "seen strap"),
         };
         let on = |p: &Point3| on_paper(&rows, [p.x, p.y, p.z]);

@@ -208,7 +208,7 @@ impl Parts {
     /// # Errors
     /// Those of the walk.
     pub fn of(scene: &Scene<'_>, slope: &str) -> std::io::Result<Parts> {
-        use crate::scene::{Form, PartKind, Texts};
+        use crate::scene::{Form, Layer, PartKind, Texts};
         use crate::solid::Pose;
         let branch = scene.branches.iter().position(|b| b.name == slope);
         let pose = branch.and_then(|b| scene.branches.get(b)).map_or_else(Pose::identity, |b| b.pose);
@@ -218,7 +218,7 @@ impl Parts {
         for pass in [true, false] {
             scene.source.walk_parts(Texts::Unwanted, &mut |part| {
                 let own = Some(part.branch) == branch;
-                if own != pass || part.kind == PartKind::Pin {
+                if own != pass || part.kind.layer() == Layer::Flags {
                     return Ok(());
                 }
                 if !own && matches!(part.kind, PartKind::Fasteners | PartKind::Tape | PartKind::Strap) {

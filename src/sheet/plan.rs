@@ -12,7 +12,7 @@ use super::scale::{Scale, fitting, usual};
 use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame};
 use crate::check::Verdict;
 use crate::quantity::{Length, Units};
-use crate::scene::{FindingRecord, LineMark, PartKind, SettingOut};
+use crate::scene::{FindingRecord, Layer, LineMark, PartKind, SettingOut};
 use crate::solid::{Mesh, Point2, convex_hull, unit_normal};
 
 /// Widths round the drawn window, millimetres: for course measures, slope length, eave length and line measures.
@@ -237,7 +237,8 @@ pub fn drawn_parts(parts: &Parts, at: &dyn Fn(f64, f64) -> Point, window: Option
     let shown: Vec<&Solid> = parts.list.iter().filter(|s| window.is_none_or(|w| w.shows(&s.mesh))).collect();
     for solid in &shown {
         let known = if solid.owner == Owner::Slope {
-            !matches!(solid.kind, PartKind::Deck | PartKind::Membrane | PartKind::Insulation | PartKind::Pin)
+            !matches!(solid.kind, PartKind::Deck | PartKind::Membrane | PartKind::Insulation)
+                && solid.kind.layer() != Layer::Flags
         } else {
             solid.owner == Owner::Building && matches!(solid.kind, PartKind::Member(_)) && below(&solid.mesh)
         };
@@ -282,7 +283,12 @@ pub fn drawn_parts(parts: &Parts, at: &dyn Fn(f64, f64) -> Point, window: Option
                 }
             }
             PartKind::Clip => canvas.shape(&rings, Some(Pen::black(HAIR)), None, "clip", name),
-            PartKind::Deck | PartKind::Membrane | PartKind::Insulation | PartKind::Pin => {}
+            PartKind::Deck
+            | PartKind::Membrane
+            | PartKind::Insulation
+            | PartKind::AirArrow
+            | PartKind::AirPocket
+            | PartKind::Pin => {}
         }
     }
     // Straps that lie on the tape show through the battens above them, as a line.

@@ -362,7 +362,7 @@ fn fill(c: &Cut<'_>, class: &'static str, canvas: &mut Canvas) {
         PartKind::Strap | PartKind::Fasteners | PartKind::ToDrive | PartKind::LeftIn | PartKind::Clip => {
             canvas.shape(&c.rings, Some(fine), Some(Ink::Dark), class, part);
         }
-        PartKind::Hole | PartKind::Pin => {}
+        PartKind::Hole | PartKind::AirArrow | PartKind::AirPocket | PartKind::Pin => {}
     }
 }
 

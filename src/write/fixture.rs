@@ -271,6 +271,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
             lines: Vec::new(),
             penetrations: Vec::new(),
             checks: vec![check],
+            air: None,
             chances: None,
             findings: vec![finding],
             strength: None,

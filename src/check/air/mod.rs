@@ -2,3 +2,4 @@
 
 pub mod no_air_path;
 pub mod rules;
+pub mod still_air;

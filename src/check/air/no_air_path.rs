@@ -4,7 +4,7 @@ use crate::air::{Cell, Closed, End, Pocket, Space, Why};
 use crate::check::context::{Context, Report};
 use crate::check::finding::{Evidence, Measure, Mend, Place, Source};
 use crate::check::{Check, Run, Verdict, mends, vent_buried};
-use crate::design::{Change, Design, Flutes, SlopeId, change};
+use crate::design::{Change, Flutes, SlopeId, change};
 use crate::lattice;
 use crate::quantity::{Length, show_area};
 use crate::structure::{State, Structure};
@@ -31,7 +31,8 @@ Limits
   Gaps narrower or lower than 5 mm are not counted on (trade rules of the German roofers, ZVDH 2015, let nothing be
   pinched further). A pocket within one cell between neighbouring courses and lines is left out. Air inside strips whose
   flutes run up the slope is not counted. A hip is taken as open under its cap from slope to slope, a valley as closed by
-  its metal: look at yours. Ribs of the panels are not counted. Open says nothing of how much air flows.
+  its metal: look at yours. A design has no word for a gap left in a course, so a pocket that only such a gap would open
+  is told without a mend. Ribs of the panels are not counted. Open says nothing of how much air flows.
 Source
   The definition is the program's own; 5 mm: ZVDH 2015.
 ",
@@ -40,7 +41,7 @@ Source
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     let space = ctx.space();
-    for pocket in reported(ctx.design, space) {
+    for pocket in space.larger_pockets(ctx.design) {
         let Some(largest) = space.cells.get(pocket.largest as usize) else { continue };
         let shut = shut(space, &pocket);
         let middle = largest.middle();
@@ -61,14 +62,6 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
         let source = Source::words("the solids of the lattice, as the program divides their space");
         report.add(Verdict::Fail, message, parts, place, evidence, || mend(ctx, &pocket, &shut, largest), source);
     }
-}
-
-/// The pockets that are more than a corner.
-fn reported(design: &Design, space: &Space) -> Vec<Pocket> {
-    let height = design.lattice.batten.spacing.metres();
-    // As wide as the widest cell: the clear width between neighbouring lines.
-    let width = space.cells.iter().map(Cell::width).fold(0.0, f64::max);
-    space.pockets().into_iter().filter(|p| !p.is_corner(height, width)).collect()
 }
 
 /// Edges of the pocket's slopes that are closed at a side where the pocket has no opening.
@@ -244,7 +237,7 @@ fn opens(ctx: &Context<'_>, steps: &[Step], largest: &Cell) -> bool {
     let holds = |p: &Pocket| {
         p.on.iter().any(|(s, x, y)| *s == largest.slope && x.0 <= at.0 && at.0 <= x.1 && y.0 <= at.1 && at.1 <= y.1)
     };
-    space.with_a_way() > 0 && !reported(&design, &space).iter().any(holds)
+    space.with_a_way() > 0 && !space.larger_pockets(&design).iter().any(holds)
 }
 
 fn said(ctx: &Context<'_>, steps: &[Step]) -> Mend {

@@ -1,0 +1,97 @@
+//! Air that moves more slowly than the design asks for.
+
+use crate::air::{Cell, Solved};
+use crate::check::context::{Context, Report};
+use crate::check::finding::{Evidence, Measure, Place, Source};
+use crate::check::{Check, Run, Verdict};
+use crate::quantity::{Length, show_area};
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "still-air",
+    title: "Does the air under the roofing move as fast as the design asks for?",
+    page: "\
+What
+  Places on a way from eave to top where the air is slower than `air.still`.
+Why
+  Slow air takes up little moisture. How slow is too slow is yours to say; no published limit is known to the program.
+How computed
+  The flow is solved in a likely case, and with all uncertain coefficients against the flow (low) and for it (high). A
+  cell is still in a case when it is in any answer found there. Warned is what is still in the likely case, a slope at a
+  time; the message tells which of the three cases it holds in and the place of the largest stretch.
+Limits
+  Pockets are left to `no-air-path`; a stretch within one cell between neighbouring courses and lines is left out. What
+  is still in the low case only is not warned of. The speed is the mean over a cell: behind battens there are eddies. It
+  is asked only where the design states the speed, the weather and the free areas.
+Source
+  The limit is the design's; how the cases differ: `airlath air` and the pages it names.
+",
+    run: Run::When(run),
+};
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
+    let Some(air) = ctx.design.air.as_ref().filter(|a| a.still.origin.line().is_some()) else {
+        return Some("the design does not state below which speed air stands still (air.still)".to_owned());
+    };
+    let cases = match ctx.flows() {
+        Ok(all) => all,
+        Err(reason) => return Some(reason.to_owned()),
+    };
+    if let Some(c) = cases.iter().find(|c| c.found.is_err()) {
+        return Some(format!("the flow in the {} case was not solved", c.case.word()));
+    }
+    let [low, likely, high] = cases else { return Some("the flow was not solved".to_owned()) };
+    let space = ctx.space();
+    let cell = |c: u32| space.cells.get(c as usize);
+    let on_a_way = |c: u32| space.way.get(c as usize) == Some(&true);
+    let tall = ctx.design.lattice.batten.spacing.metres();
+    let wide = space.cells.iter().map(Cell::width).fold(0.0, f64::max);
+    for on in &ctx.slopes {
+        let here = |c: u32| on_a_way(c) && cell(c).is_some_and(|k| k.slope == on.id);
+        let mut zones = space.zones(|c| here(c) && likely.is_still(c));
+        zones.retain(|z| !z.is_corner(tall, wide));
+        let Some(largest) = zones.iter().max_by(|a, b| a.area.total_cmp(&b.area)) else { continue };
+        let Some((_, x, y)) = largest.on.first() else { continue };
+        let all: f64 = space.cells.iter().filter(|c| c.slope == on.id).map(Cell::area).sum();
+        let area: f64 = zones.iter().map(|z| z.area).sum();
+        let still_in = |case: &Solved| -> f64 {
+            let cells = zones.iter().flat_map(|z| &z.cells).filter(|c| case.is_still(**c));
+            cells.filter_map(|c| cell(*c)).map(Cell::area).sum()
+        };
+        let (in_low, in_high) = (still_in(low), still_in(high));
+        let percent = |v: f64| (100.0 * v / area).round();
+        let holds = if percent(in_low) >= 100.0 && percent(in_high) >= 100.0 {
+            "in the low, the likely and the high case".to_owned()
+        } else {
+            format!(
+                "in the likely case, of it {:.0} percent in the low and {:.0} percent in the high case",
+                percent(in_low),
+                percent(in_high)
+            )
+        };
+        let units = ctx.design.units;
+        let show = |v: f64| Length::from_metres(v).show(units);
+        let message = format!(
+            "{} of slope {} have air slower than {} m/s {holds}; the largest stretch reaches from {} to {} along the eave \
+             and from {} to {} up the slope",
+            show_area(area, units),
+            on.frame.name,
+            air.still.value.metres_per_second(),
+            show(x.0),
+            show(x.1),
+            show(y.0),
+            show(y.1)
+        );
+        let at = cell(largest.largest).map_or((0.0, 0.0), Cell::middle);
+        let place = Some(Place { slope: on.id, at: [at.0, at.1, ctx.lattice.levels.batten] });
+        let share = |what, v: f64| Evidence { what, found: Measure::Share(v / all), limit: None };
+        let evidence = vec![
+            share("share of the slope, low case", in_low),
+            share("share of the slope, likely case", area),
+            share("share of the slope, high case", in_high),
+        ];
+        let parts = vec![on.frame.name.clone()];
+        report.add(Verdict::Warn, message, parts, place, evidence, Vec::new, Source::of(&air.still));
+    }
+    None
+}
