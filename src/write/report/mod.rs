@@ -15,7 +15,7 @@ use serde::Serialize;
 use super::{broken, svg};
 use crate::check::Verdict;
 use crate::quantity::{Length, Units};
-use crate::scene::{EvidenceRecord, FindingRecord, Scene};
+use crate::scene::{EvidenceRecord, FindingRecord, ReportHeader, Scene};
 use crate::sheet::picture::Picture;
 use crate::sheet::table::List;
 use crate::sheet::{Sheet, Subject};
@@ -44,6 +44,13 @@ struct Group<'a> {
     title: &'a str,
     verdict: &'static str,
     findings: Vec<Shown<'a>>,
+}
+
+/// Checks that did not run for one and the same reason.
+#[derive(Serialize)]
+struct Unchecked<'a> {
+    reason: &'a str,
+    titles: Vec<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -102,7 +109,8 @@ pub fn write(
             verdict => h.verdict.name(),
             fails => count(Verdict::Fail),
             warns => count(Verdict::Warn),
-            not_checked => h.checks.iter().filter(|c| c.verdict == Verdict::NotChecked).map(|c| vec![c.title.clone(), c.reason.clone().unwrap_or_default()]).collect::<Vec<_>>(),
+            unchecked => count_of(h, Verdict::NotChecked),
+            not_checked => Value::from(Serde(unchecked(h))),
             checks => h.checks.iter().map(|c| vec![c.name.clone(), c.title.clone(), c.verdict.name().to_owned(), c.findings.to_string()]).collect::<Vec<_>>(),
             groups => Value::from(Serde(groups(scene, &drawn))),
             lists => Value::from(Serde(lists)),
@@ -110,6 +118,24 @@ pub fn write(
         })
         .map_err(|e| broken(format!("the page cannot be made: {e}")))?;
     out.write_all(html.as_bytes())
+}
+
+/// How many checks ended with a verdict.
+fn count_of(header: &ReportHeader, verdict: Verdict) -> usize {
+    header.checks.iter().filter(|c| c.verdict == verdict).count()
+}
+
+/// What was not checked, each reason told once, in the order of the table of checks.
+fn unchecked(header: &ReportHeader) -> Vec<Unchecked<'_>> {
+    let mut all: Vec<Unchecked<'_>> = Vec::new();
+    for check in header.checks.iter().filter(|c| c.verdict == Verdict::NotChecked) {
+        let reason = check.reason.as_deref().unwrap_or("no reason was given");
+        match all.iter_mut().find(|u| u.reason == reason) {
+            Some(u) => u.titles.push(&check.title),
+            None => all.push(Unchecked { reason, titles: vec![&check.title] }),
+        }
+    }
+    all
 }
 
 /// Rows with a key each: the row's first text, and how many before it had the same.
