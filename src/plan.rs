@@ -143,8 +143,8 @@ fn unknown_sources(design: &Design, source: &str) -> Vec<Diagnostic> {
             let line = c.origin.line().unwrap_or(1).saturating_sub(1);
             let start: usize = source.split_inclusive('\n').take(line).map(str::len).sum();
             let at = source.get(start..).and_then(|rest| rest.find(c.value.as_str())).map_or(start, |k| start + k);
-            let like = |text: &str| strsim::jaro_winkler(&c.value.to_lowercase(), &text.to_lowercase());
-            let nearest = FROM_MEMORY.iter().max_by(|a, b| like(a).total_cmp(&like(b)));
+            let apart = |text: &str| strsim::levenshtein(&c.value.to_lowercase(), &text.to_lowercase());
+            let nearest = FROM_MEMORY.iter().min_by_key(|t| apart(t));
             Diagnostic {
                 message: format!("\"{}\" is no source of a value from memory", c.value),
                 key: format!("strength.confirmed[{}]", i + 1),

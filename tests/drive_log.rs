@@ -625,7 +625,7 @@ fn what_a_new_plan_has_no_landing_for_becomes_a_hole_of_it() {
         "plan,landing,fastener,x,y,attempt,outcome,across,up,seal,confirmed,note".to_owned(),
         row("S-B02.L01", 1, "1,held,,,,,"),
         row("S-B02.L05", 1, "1,missed,1/2,1/4,patched,,knot"),
-        row("S-B02.L05", 1, "2,held,1,0,,,"),
+        row("S-B02.L05", 1, "2,held,1,0,,yes,"),
         row("S-B02.L05", 2, "1,missed,,,,,"),
         row("S-B02.L05", 2, "1,missed,,,,,"),
         row("S-B03.L05", 1, "1,pre-drilled,0,0,,,"),
@@ -647,7 +647,7 @@ fn what_a_new_plan_has_no_landing_for_becomes_a_hole_of_it() {
         [
             (4, Said::Open, "ladder"),
             (5, Said::Patched, "knot; missed: S-B02.L05-1, attempt 1, of an earlier plan"),
-            (6, Said::Nothing, "held: S-B02.L05-1, attempt 2, of an earlier plan"),
+            (6, Said::Nothing, "held (confirmed): S-B02.L05-1, attempt 2, of an earlier plan"),
             (7, Said::Nothing, "missed: S-B02.L05-2, attempt 1, of an earlier plan"),
             (8, Said::Nothing, "pre-drilled: S-B03.L05-1, attempt 1, of an earlier plan"),
         ]

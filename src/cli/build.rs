@@ -1,31 +1,19 @@
 //! `build` and `check`.
 
 use std::collections::BTreeSet;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use super::arguments::Level;
+use super::checked::{Wanted, checked};
 use super::files::{FileSet, Sources};
-use super::progress::Progress;
-use super::{Failure, exit, summary};
-use crate::check;
-use crate::scene::{Building, Detail, Layer, Scene, Texts, air_marks, looks};
+use super::{Failure, summary};
+use crate::scene::{Detail, Layer, Scene, Texts};
 use crate::write::{findings, glb, quantities, stl};
 
 /// `airlath check`.
 pub fn check(sources: &Sources, log: Option<&Path>, level: Level) -> Result<ExitCode, Failure> {
-    let progress = Progress::begin("checking");
-    let plan = sources.plan_with(log)?;
-    let ctx = plan.context();
-    let results = check::run(&ctx);
-    let building = Building::new(&ctx, &results, Detail::Plain);
-    let scene = building.scene(&results);
-    drop(progress);
-    let mut out = anstream::stdout().lock();
-    out.write_all(summary::text(&scene, &[]).as_bytes())?;
-    out.flush()?;
-    Ok(exit(scene.header.verdict, level))
+    checked(sources, log, Wanted::plain("checking", level), |c| Ok(summary::text(c.scene, &[])))
 }
 
 /// `airlath build`.
@@ -37,28 +25,21 @@ pub fn build(
     detail: Detail,
     level: Level,
 ) -> Result<ExitCode, Failure> {
-    let progress = Progress::begin("planning, checking and writing");
-    let plan = sources.plan_with(log)?;
-    let ctx = plan.context();
-    let results = check::run(&ctx);
-    let building = Building::new(&ctx, &results, detail).with_looks(looks(&ctx)).with_air_marks(air_marks(&ctx));
-    let scene = building.scene(&results);
+    let wanted = Wanted { doing: "planning, checking and writing", detail, looks: true, level };
     let folder = out.map_or_else(|| default_folder(&sources.design), Path::to_owned);
-    // The STL is most of the bytes: it is written beside the others.
-    let (stl, others) = std::thread::scope(|scope| {
-        let stl = scope.spawn(|| stl_files(&scene, &folder, layers));
-        let others = other_files(&scene, &folder);
-        (stl.join(), others)
-    });
-    let stl = stl.map_err(|_| Failure::Text("error: the STL writer stopped; nothing was written".into()))??;
-    let mut files = others?;
-    files.join(stl);
-    let written = files.finish(&own_files())?;
-    drop(progress);
-    let mut out = anstream::stdout().lock();
-    out.write_all(summary::text(&scene, &written).as_bytes())?;
-    out.flush()?;
-    Ok(exit(scene.header.verdict, level))
+    checked(sources, log, wanted, |c| {
+        // The STL is most of the bytes: it is written beside the others.
+        let (stl, others) = std::thread::scope(|scope| {
+            let stl = scope.spawn(|| stl_files(c.scene, &folder, layers));
+            let others = other_files(c.scene, &folder);
+            (stl.join(), others)
+        });
+        let stl = stl.map_err(|_| Failure::Text("error: the STL writer stopped; nothing was written".into()))??;
+        let mut files = others?;
+        files.join(stl);
+        let written = files.finish(&own_files())?;
+        Ok(summary::text(c.scene, &written))
+    })
 }
 
 fn other_files(scene: &Scene<'_>, folder: &Path) -> Result<FileSet, Failure> {

@@ -1,41 +1,32 @@
 //! `log`: what was really driven.
 
 use std::fmt::Write as _;
-use std::io::Write as _;
 use std::path::Path;
 use std::process::ExitCode;
 
 use super::arguments::Level;
+use super::checked::{Wanted, checked};
 use super::files::{self, FileSet};
-use super::progress::Progress;
-use super::{Failure, exit, print, summary};
+use super::{Failure, print, summary};
 use crate::check::{self, Context};
 use crate::design::Faults;
 use crate::plan::Plan;
 use crate::quantity::Length;
 use crate::record::{self, Outcome, Remapped, State};
-use crate::scene::{Building, CAUTIONS, Detail, blank_rows, remapped_rows};
+use crate::scene::{CAUTIONS, blank_rows, remapped_rows};
 use crate::write::driven;
 
 /// Reads a drive log and tells what it leaves to do.
 pub fn log(sources: &files::Sources, driven: &Path, level: Level) -> Result<ExitCode, Failure> {
-    let progress = Progress::begin("reading the log and checking");
-    let plan = files::with_log(sources.plan()?, driven)?;
-    let ctx = plan.context();
-    let results = check::run(&ctx);
-    let building = Building::new(&ctx, &results, Detail::Plain);
-    let scene = building.scene(&results);
-    drop(progress);
-    let mut out = anstream::stdout().lock();
-    let mut text = summary::heading(&scene);
-    courses(&mut text, &ctx);
-    left_to_do(&mut text, &ctx);
-    left_in(&mut text, &scene);
-    summary::findings(&mut text, &scene.header.findings);
-    summary::not_checked_and_cautions(&mut text, &scene);
-    out.write_all(text.as_bytes())?;
-    out.flush()?;
-    Ok(exit(scene.header.verdict, level))
+    checked(sources, Some(driven), Wanted::plain("reading the log and checking", level), |c| {
+        let mut text = summary::heading(c.scene);
+        courses(&mut text, c.ctx);
+        left_to_do(&mut text, c.ctx);
+        left_in(&mut text, c.scene);
+        summary::findings(&mut text, &c.scene.header.findings);
+        summary::not_checked_and_cautions(&mut text, c.scene);
+        Ok(text)
+    })
 }
 
 /// Writes a form with every fastener of the plan.

@@ -8,6 +8,7 @@
 mod air;
 mod arguments;
 mod build;
+mod checked;
 mod explain;
 mod files;
 mod lists;

@@ -1,17 +1,15 @@
 //! `sheets` and `report`: what goes up the ladder, and what is handed over.
 
-use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use super::Failure;
 use super::arguments::Level;
 use super::build::default_folder;
+use super::checked::{Wanted, checked};
 use super::files::{FileSet, Sources};
-use super::progress::Progress;
-use super::{Failure, exit};
-use crate::check;
 use crate::quantity::Units;
-use crate::scene::{Building, Detail, Scene, lists as tables, setting_out};
+use crate::scene::{Scene, lists as tables, setting_out};
 use crate::sheet::{self, Paper, Set, Subject};
 use crate::write::{pdf, png, report as page, svg};
 
@@ -68,24 +66,16 @@ fn with_set(
     level: Level,
     make: impl FnOnce(&Set<'_>) -> Result<(String, Vec<PathBuf>), Failure>,
 ) -> Result<ExitCode, Failure> {
-    let progress = Progress::begin(doing);
-    let plan = sources.plan_with(log)?;
-    let ctx = plan.context();
-    let results = check::run(&ctx);
-    let building = Building::new(&ctx, &results, Detail::Plain);
-    let scene = building.scene(&results);
-    let slopes = setting_out(&ctx);
-    let paper = paper.unwrap_or(match scene.units {
-        Units::Inches => Paper::Letter,
-        Units::Millimetres => Paper::A4,
-    });
-    let lists = tables(&ctx, &scene.header);
-    let (what, written) = make(&Set { scene: &scene, slopes: &slopes, lists: &lists, paper })?;
-    drop(progress);
-    let mut out = anstream::stdout().lock();
-    out.write_all(said(&scene, &what, &written).as_bytes())?;
-    out.flush()?;
-    Ok(exit(scene.header.verdict, level))
+    checked(sources, log, Wanted::plain(doing, level), |c| {
+        let slopes = setting_out(c.ctx);
+        let paper = paper.unwrap_or(match c.scene.units {
+            Units::Inches => Paper::Letter,
+            Units::Millimetres => Paper::A4,
+        });
+        let lists = tables(c.ctx, &c.scene.header);
+        let (what, written) = make(&Set { scene: c.scene, slopes: &slopes, lists: &lists, paper })?;
+        Ok(said(c.scene, &what, &written))
+    })
 }
 
 fn said(scene: &Scene<'_>, what: &str, written: &[PathBuf]) -> String {

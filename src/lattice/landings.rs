@@ -1,6 +1,7 @@
 //! Landings and their fasteners.
 
 use std::cmp::Ordering;
+use std::collections::BTreeMap;
 
 use super::{
     End, Fastener, Landing, Line, LineMember, On, Piece, Side, Site, SlopeLattice, StripPiece, Tape, members_at,
@@ -115,13 +116,11 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
 /// Gives landings of one course that are on the same thing names of their own: the two boards of a lap are its left and
 /// its right one, several landings on one member are numbered from the left.
 fn tell_apart(course: &mut [(Landing, Vec<Fastener>)]) {
-    for i in 0..course.len() {
-        let on = course[i].0.on;
-        let alike = |l: &Landing| l.on == on && (on != On::Place || l.number == course[i].0.number);
-        if course[..i].iter().any(|(l, _)| alike(l)) {
-            continue;
-        }
-        let mut same: Vec<usize> = (i..course.len()).filter(|k| alike(&course[*k].0)).collect();
+    let mut alike: BTreeMap<(On, u16), Vec<usize>> = BTreeMap::new();
+    for (k, (l, _)) in course.iter().enumerate() {
+        alike.entry((l.on, if l.on == On::Place { l.number } else { 0 })).or_default().push(k);
+    }
+    for ((on, _), mut same) in alike {
         if same.len() < 2 {
             continue;
         }

@@ -274,7 +274,7 @@ pub struct Piece {
 }
 
 /// What a landing is on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum On {
     /// A strip line.
     Line(u32),

@@ -642,8 +642,9 @@ impl Reading<'_> {
             });
             if let Some(number) = hole {
                 let was = format!(
-                    "{}: {landing}-{fastener}, attempt {}, of an earlier plan",
+                    "{}{}: {landing}-{fastener}, attempt {}, of an earlier plan",
                     entry.outcome.word(),
+                    if entry.confirmed { " (confirmed)" } else { "" },
                     entry.attempt
                 );
                 let note = if entry.note.is_empty() { was } else { format!("{}; {was}", entry.note) };
