@@ -96,6 +96,14 @@ def pose_of(findings, slope):
     return turn, own.mean(0) - turn @ world.mean(0)
 
 
+def middle_length(corners):
+    """A batten's length along its middle, by its lower face: the mean of that face's two long sides, so ends aslant count too.
+    (An end that is plumb or bevelled is another length at the upper face.)"""
+    face = corners[corners[:, 2] < corners[:, 2].min() + 0.002]
+    y = (face[:, 1].min(), face[:, 1].max())
+    return np.mean([np.ptp(face[np.abs(face[:, 1] - v) < 1e-4, 0]) for v in y])
+
+
 def check_plan(drawing, parts, findings, slope):
     """Lengths and places of battens, landings and the outline against the model."""
     compared = 0
@@ -139,18 +147,10 @@ def check_plan(drawing, parts, findings, slope):
         m = re.fullmatch(r"(\S+)  (.+)", text)
         if m and m[1] in parts and length(m[2]) is not None and parts[m[1]][1] == "battens":
             corners = parts[m[1]][0].vertices @ turn.T + shift
-            # Along the middle: the mean of the two long sides. Of a piece with an end aslant the lengths at its upper and
-            # lower face differ, and it is left out here; its place and outline are compared above.
-            long = []
-            for level in (corners[:, 2].min(), corners[:, 2].max()):
-                face = corners[np.abs(corners[:, 2] - level) < 0.002]
-                y = np.sort(np.unique(np.round(face[:, 1], 6)))
-                long.append(np.mean([np.ptp(face[np.abs(face[:, 1] - v) < 1e-4, 0]) for v in (y[0], y[-1])]))
-            if abs(long[0] - long[1]) > 1e-4:
-                continue
+            along = middle_length(corners)
             compared += 1
-            if abs(length(m[2]) - long[0]) > INCH / 32 + 2e-6:
-                fault(f"{drawing.name}: {text} but the model has {long[0] / INCH:.3f} in")
+            if abs(length(m[2]) - along) > INCH / 32 + 2e-6:
+                fault(f"{drawing.name}: {text} but the model has {along / INCH:.3f} in")
     return compared
 
 

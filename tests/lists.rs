@@ -7,9 +7,11 @@ mod common;
 use std::collections::BTreeMap;
 
 use airlath::check;
-use airlath::lattice::End;
+use airlath::lattice::{End, SlopeLattice, batten_solid};
 use airlath::plan::Plan;
 use airlath::scene::{Building, Cell, Detail, Table, lists};
+use airlath::solid::Point3;
+use airlath::structure::SlopeFrame;
 use common::{airlath, edited, example};
 
 fn few(name: &str) -> String {
@@ -48,7 +50,12 @@ fn the_cut_list_is_the_model() {
     for text in [example("shed"), few("shed"), example("hip"), example("gable")] {
         let plan = plan(&text);
         let cut = &tables(&plan)[0];
-        let model: f64 = plan.lattice.slopes.iter().flat_map(|s| &s.pieces).map(|p| p.x.1 - p.x.0).sum();
+        let slopes = plan.found.slopes.iter().zip(&plan.lattice.slopes);
+        let length = |(f, s): (&SlopeFrame, &SlopeLattice)| -> f64 {
+            s.pieces.iter().map(|p| p.saw_lengths(&plan.design, &f.outline).middle).sum()
+        };
+        // What that is of the solids, piece by piece: see below.
+        let model: f64 = slopes.map(length).sum();
         let listed: f64 = lengths(cut, "length").iter().sum();
         assert!((model - listed).abs() < 1e-9, "{model} {listed}");
         assert_eq!(cut.rows.len(), plan.lattice.slopes.iter().map(|s| s.pieces.len()).sum::<usize>());
@@ -294,4 +301,37 @@ fn a_design_that_asks_for_nothing_has_no_choice() {
     for name in common::EXAMPLES {
         assert!(plan(&example(name)).lattice.joints.is_none());
     }
+}
+
+/// What lists say of a piece, slanted or not, is what its solid measures: along the middle of its lower face, and from its
+/// farthest corner to its farthest corner.
+#[test]
+fn the_lengths_of_pieces_are_those_of_their_solids() {
+    let mut slanted = 0;
+    for name in common::EXAMPLES {
+        let plan = plan(&example(name));
+        for (frame, on) in plan.found.slopes.iter().zip(&plan.lattice.slopes) {
+            for piece in &on.pieces {
+                let solid = batten_solid(&plan.design, &frame.outline, &plan.lattice.levels, piece).unwrap();
+                let corners: Vec<Point3> = solid.mesh().positions.iter().map(|p| solid.pose * p).collect();
+                let span = |of: &dyn Fn(&&Point3) -> bool| {
+                    let xs = || corners.iter().filter(of).map(|p| p.x);
+                    xs().fold(f64::NEG_INFINITY, f64::max) - xs().fold(f64::INFINITY, f64::min)
+                };
+                let low = corners.iter().map(|p| p.z).fold(f64::INFINITY, f64::min);
+                // The ends of a face are straight: its middle is as long as its two sides are on average.
+                let side = |below: bool| span(&|p| p.z < low + 1e-7 && (p.y < piece.y) == below);
+                let middle = (side(true) + side(false)) / 2.0;
+                let lengths = piece.saw_lengths(&plan.design, &frame.outline);
+                assert!((lengths.middle - middle).abs() < 1e-7, "{}: {lengths:?} {middle}", piece.name);
+                let longest = span(&|_| true);
+                assert!((lengths.longest - longest).abs() < 1e-7, "{}: {lengths:?} {longest}", piece.name);
+                let section = plan.design.lattice.batten.width.metres() * plan.design.lattice.batten.thickness.metres();
+                let mean = solid.volume() / section;
+                assert!((lengths.mean - mean).abs() < 1e-7, "{}: {lengths:?} {mean}", piece.name);
+                slanted += usize::from(lengths.longest > lengths.middle + 0.01);
+            }
+        }
+    }
+    assert!(slanted > 20, "{slanted}");
 }

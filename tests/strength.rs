@@ -659,7 +659,7 @@ fn clips_are_point_forces_and_their_screws_are_checked() {
     for on in &ctx.slopes {
         path::cases(&ctx, &a.basis, on, |_, mut case| {
             pieces += 1;
-            clips += case.clips.len();
+            clips += case.clips.iter().flatten().count();
             let x0 = case.piece.x.0;
             for c in &a.basis.combinations {
                 for across in [Across::Out, Across::Down] {
@@ -671,11 +671,11 @@ fn clips_are_point_forces_and_their_screws_are_checked() {
                         loads.iter().map(of).sum()
                     };
                     let points = path::loads(&case, &a.basis, c, 0, across);
-                    for x in &case.clips {
+                    for x in case.clips.iter().flatten().map(|c| c.x) {
                         let here = |l: &Load| matches!(l, Load::Point { at, .. } if (at - (x - x0)).abs() < 1e-9);
                         assert!(points.iter().any(here), "no force at {x}");
                     }
-                    let kept = std::mem::take(&mut case.clips);
+                    let kept = case.clips.take();
                     near("total", total(&points), total(&path::loads(&case, &a.basis, c, 0, across)), 1e-3);
                     case.clips = kept;
                 }
@@ -700,6 +700,48 @@ fn clips_are_point_forces_and_their_screws_are_checked() {
         let record = run.header.checks.iter().find(|c| c.name == "clip-overloaded").unwrap();
         assert_eq!(record.verdict, Verdict::NotChecked);
         assert!(record.reason.as_ref().unwrap().contains(says), "{:?}", record.reason);
+    }
+}
+
+/// A clip holds its panels whichever boards lie below them: a joint beside a clip, or under one, changes no clip's force.
+#[test]
+fn a_joint_changes_no_force_of_a_clip() {
+    for first_seam in ["8 in", "3/4 in", "4 1/4 in"] {
+        let forces = |stock: &str| {
+            let text = edited(
+                &(REFERENCE.to_owned() + PANELS),
+                &[
+                    ("eave = \"49 1/2 in\"", "eave = \"145 1/2 in\""),
+                    ("least_piece = \"24 in\"", &format!("least_piece = \"24 in\", stock = [\"{stock}\"]")),
+                    ("[panels]\n", &format!("[panels]\nfirst_seam = \"{first_seam}\"\n")),
+                ],
+            );
+            let plan = plan(&text);
+            let ctx = plan.context();
+            let a = ctx.strength().unwrap();
+            let mut all = std::collections::BTreeMap::new();
+            let mut pieces = 0;
+            for on in &ctx.slopes {
+                path::cases(&ctx, &a.basis, on, |_, case| {
+                    pieces += 1;
+                    for (j, c) in a.basis.combinations.iter().enumerate() {
+                        let forces = path::clip_forces(&case, &a.basis, c, 0, Across::Out);
+                        for (clip, force) in case.clips.as_ref().unwrap_or_else(|| panic!("{first_seam} {stock} {}", case.piece.name)).iter().zip(forces) {
+                            let key = ((clip.x * 1e6).round() as i64, (case.piece.y * 1e6).round() as i64, j);
+                            assert!(all.insert(key, force).is_none(), "two clips at one place");
+                        }
+                    }
+                });
+            }
+            (pieces, all)
+        };
+        let (whole, one) = forces("16 ft");
+        let (cut, two) = forces("8 ft");
+        assert!(cut > whole && one.len() > 100, "{cut} {whole} {}", one.len());
+        assert_eq!(one.keys().collect::<Vec<_>>(), two.keys().collect::<Vec<_>>());
+        for (key, force) in &one {
+            near("clip", two[key], *force, 1e-6 * force.abs().max(1.0));
+        }
     }
 }
 

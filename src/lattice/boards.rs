@@ -1,10 +1,11 @@
 //! Which piece comes out of which board.
 //!
 //! Aim: the boards to buy for the pieces that are not laid yet, with a proved bound. Reason: lists, sheets and the report
-//! must tell of the same boards. Limits: a piece with a slanted end takes as much of a board as its longer side; used
+//! must tell of the same boards. Limits: a piece with slanted ends takes as much of a board as lies between its farthest
+//! corners; used
 //! offcuts are gone; pieces of all slopes share boards, for all battens have one section.
 
-use super::{End, Lattice};
+use super::{End, Lattice, Levels, Piece};
 use crate::cutting::{self, Effort, Stock, Yard};
 use crate::design::{Design, Priced};
 use crate::structure::{Outline, Structure};
@@ -70,14 +71,49 @@ pub(super) fn yard(design: &Design) -> Yard {
     Yard { stock: stock.collect(), kerf: unsigned(design.buying.kerf.metres()) }
 }
 
-/// How far the longer side of an end reaches past the piece's middle line.
-pub(super) fn slant(design: &Design, outline: &Outline, end: End) -> f64 {
-    match end {
-        End::Edge { edge, slanted: true } => {
-            let lean = outline.outward(edge).map_or(0.0, |n| (n.1 / n.0.abs().max(0.05)).abs());
-            lean * design.lattice.batten.width.metres() / 2.0
-        }
-        _ => 0.0,
+/// How far an end of a piece reaches past the end of its middle line on the membrane, metres. An end cut along a hip is
+/// aslant across the board and, cut plumb, aslant through it too.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Reach {
+    /// Along the middle of the lower face, the one that lies on the strips.
+    pub middle: f64,
+    /// Along the middle of the board.
+    pub mean: f64,
+    /// At the farthest corner.
+    pub farthest: f64,
+}
+
+/// How far an end reaches; `lift` is the piece's.
+pub(super) fn reach(design: &Design, outline: &Outline, lift: f64, end: End) -> Reach {
+    let End::Edge { edge, slanted: true } = end else { return Reach::default() };
+    let back = outline.edges.get(edge).map_or(0.0, |e| e.hold_back.metres());
+    let Some(plane) = outline.held_back_plane(edge, back) else { return Reach::default() };
+    let levels = Levels::of(design);
+    let half = design.lattice.batten.width.metres() / 2.0;
+    let (n, across) = (plane.normal, plane.normal.x.abs().max(0.05));
+    let at = |z: f64| -n.z * (z + lift) / across;
+    let farthest = at(levels.strip).max(at(levels.batten)) + half * n.y.abs() / across;
+    Reach { middle: at(levels.strip), mean: at((levels.strip + levels.batten) / 2.0), farthest }
+}
+
+/// The lengths of a piece as it is sawn, metres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SawLengths {
+    /// Along the middle of its lower face, the one that lies on the strips.
+    pub middle: f64,
+    /// Its volume over its section.
+    pub mean: f64,
+    /// From its farthest corner to its farthest corner: what it takes of a board.
+    pub longest: f64,
+}
+
+impl Piece {
+    /// Its lengths as it is sawn.
+    pub fn saw_lengths(&self, design: &Design, outline: &Outline) -> SawLengths {
+        let ends = [self.ends.0, self.ends.1].map(|end| reach(design, outline, self.lift, end));
+        let between = self.x.1 - self.x.0;
+        let with = |of: fn(&Reach) -> f64| between + ends.iter().map(of).sum::<f64>();
+        SawLengths { middle: with(|r| r.middle), mean: with(|r| r.mean), longest: with(|r| r.farthest) }
     }
 }
 
@@ -88,9 +124,8 @@ pub fn boards(design: &Design, structure: &Structure, lattice: &Lattice) -> Boar
     for (s, slope) in lattice.slopes.iter().enumerate() {
         let Some(outline) = structure.slopes.get(s).map(|f| &f.outline) else { continue };
         for (p, piece) in slope.pieces.iter().enumerate().filter(|(_, p)| !p.laid) {
-            let reach = slant(design, outline, piece.ends.0) + slant(design, outline, piece.ends.1);
             at.push((s, p));
-            lengths.push(unsigned(piece.x.1 - piece.x.0 + reach));
+            lengths.push(unsigned(piece.saw_lengths(design, outline).longest));
         }
     }
     let yard = yard(design);

@@ -126,7 +126,7 @@ fn design_rules(design: &Design) -> cutting::Rules {
     }
 }
 
-/// A stretch as the pure solver sees it: slanted ends take as much as their longer side.
+/// A stretch as the pure solver sees it: slanted ends take as much as their farthest corner.
 fn as_task(
     site: &Site<'_>,
     plan: &Plan,
@@ -136,7 +136,7 @@ fn as_task(
     pinned: bool,
 ) -> cutting::Stretch {
     let reach = |end| {
-        let more = site.outline(State::Drawn).map_or(0.0, |o| super::boards::slant(site.design, o, end));
+        let more = site.outline(State::Drawn).map_or(0.0, |o| super::boards::reach(site.design, o, 0.0, end).farthest);
         u64::try_from(nanometres(more)).unwrap_or(0)
     };
     let place = |c: &Candidate| cutting::Place { line: c.line, at: nanometres(c.x) };

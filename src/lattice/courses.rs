@@ -1,6 +1,7 @@
 //! Courses and their pieces.
 
 use super::choice::Given;
+use super::boards::reach;
 use super::division::{Candidate, Joint, Rule, divide};
 use super::landings::target;
 use super::names::{Span, carried};
@@ -407,7 +408,8 @@ fn boards(site: &Site<'_>, stretch: &Stretch, joints: &[Joint], course: u32, y: 
     for (k, x) in ends(site, stretch, joints).into_iter().enumerate() {
         let left = k.checked_sub(1).and_then(|i| joints.get(i)).map_or(stretch.ends.0, joint_end);
         let right = joints.get(k).map_or(stretch.ends.1, joint_end);
-        let length = x.1 - x.0;
+        let past = |end| site.outline(State::Found).map_or(0.0, |o| reach(site.design, o, 0.0, end).farthest);
+        let length = x.1 - x.0 + past(left) + past(right);
         let stock = spec.stock.value.iter().map(|s| s.metres()).find(|s| *s >= length - SAME).unwrap_or(length);
         // Lapping boards lie beside each other, every other one a board's width up the slope, or down below a top edge.
         let beside = spec.joint.value == JointKind::Lap && k % 2 == 1;

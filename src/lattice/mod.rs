@@ -17,7 +17,7 @@ mod names;
 mod solids;
 mod strips;
 
-pub use boards::{Boards, CutBoard, PieceAt, Sawn, boards};
+pub use boards::{Boards, CutBoard, PieceAt, SawLengths, Sawn, boards};
 pub use choice::JointReport;
 pub use clips::{Clip, Seam, clip_mesh, stretches as panel_stretches};
 pub use fingerprint::fingerprint;

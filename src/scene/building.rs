@@ -319,7 +319,7 @@ impl<'a> Building<'a> {
         let batten = &ctx.design.lattice.batten;
         for p in &on.lattice.pieces {
             let Some(body) = batten_solid(ctx.design, &on.frame.outline, &ctx.lattice.levels, p) else { continue };
-            let length = Length::from_metres(p.x.1 - p.x.0);
+            let length = Length::from_metres(p.saw_lengths(ctx.design, &on.frame.outline).middle);
             let size = text(&|| {
                 let (thick, wide) = (show(batten.thickness.metres()), show(batten.width.metres()));
                 format!("{thick} x {wide} x {}", length.show(units))

@@ -89,9 +89,10 @@ pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
             add(6, "vent piece", format!("{} x {}", show(width), show(v.height)), Some(length), None, Some(mass));
         }
         for p in &on.lattice.pieces {
-            let length = p.x.1 - p.x.0;
+            let lengths = p.saw_lengths(ctx.design, &on.frame.outline);
+            let length = lengths.middle;
             let section = spec.batten.width.metres() * spec.batten.thickness.metres();
-            let mass = length * section * spec.batten.density.value.kg_per_m3();
+            let mass = lengths.mean * section * spec.batten.density.value.kg_per_m3();
             let size = format!(
                 "{} x {} from {}",
                 show(spec.batten.thickness.metres()),

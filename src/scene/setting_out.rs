@@ -97,8 +97,10 @@ pub struct CourseMark {
 pub struct PieceMark {
     /// Its name.
     pub name: String,
-    /// Left and right end along its middle.
+    /// Left and right end along its middle, on the membrane.
     pub x: [f64; 2],
+    /// Its length along the middle of the face that lies on the strips, metres.
+    pub length: f64,
     /// y of its own middle: beside its neighbour's where pieces lap.
     pub y: f64,
 }
@@ -135,7 +137,7 @@ fn slope(ctx: &Context<'_>, on: &OnSlope<'_>) -> SettingOut {
             .map(|(name, r)| OpeningMark { name: name.clone(), low: [r.x0, r.y0], high: [r.x1, r.y1] })
             .collect(),
         lines,
-        courses: courses(on.lattice),
+        courses: courses(ctx, on),
         batten_width: ctx.design.lattice.batten.width.metres(),
         windows_left_out,
     }
@@ -221,12 +223,18 @@ fn line(lattice: &SlopeLattice, index: usize, line: &Line, windows: &[Option<Vec
     }
 }
 
-fn courses(lattice: &SlopeLattice) -> Vec<CourseMark> {
+fn courses(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<CourseMark> {
+    let lattice = on.lattice;
     let mut courses: Vec<CourseMark> =
         lattice.courses.iter().map(|c| CourseMark { name: c.name.clone(), y: c.y, pieces: Vec::new() }).collect();
     for p in &lattice.pieces {
         if let Some(course) = courses.get_mut(p.course as usize) {
-            course.pieces.push(PieceMark { name: p.name.clone(), x: [p.x.0, p.x.1], y: p.y });
+            course.pieces.push(PieceMark {
+                name: p.name.clone(),
+                x: [p.x.0, p.x.1],
+                length: p.saw_lengths(ctx.design, &on.frame.outline).middle,
+                y: p.y,
+            });
         }
     }
     courses.sort_by(|a, b| a.y.total_cmp(&b.y));

@@ -659,7 +659,7 @@ fn piece_labels(
             if x1 - x0 < 0.02 || p.y < low.1 || p.y > high.1 {
                 continue;
             }
-            let length = Length::from_metres(p.x[1] - p.x[0]).show(units);
+            let length = Length::from_metres(p.length).show(units);
             let (a, b) = (at(x0, p.y), at(x1, p.y));
             let mut done = false;
             for text in [format!("{}  {length}", p.name), p.name.clone()] {

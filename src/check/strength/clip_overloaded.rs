@@ -1,7 +1,7 @@
 //! Clips whose screws carry more than they can.
 
 use super::basis::Subject;
-use super::clips::{self, OnPieces};
+use super::clips;
 use super::path::{Analysis, Use};
 use super::{combination, memory, reasons, source, verdict};
 use crate::check::context::{Context, OnSlope, Report};
@@ -20,8 +20,8 @@ What
 Why
   The roofing is held by its clips alone, and a batten is thin wood for a screw.
 How computed
-  A clip holds the roofing half way to the next clips on its piece, and half way to the next courses; the outer ones up to
-  the piece's ends and past them. That is the force that loads the batten too. It is shared evenly by the clip's screws,
+  A clip holds the roofing half way to the next clips on its course, across joints too, and half way to the next courses; the
+  outer ones up to where the roofing ends. That is the force that loads the batten too. It is shared evenly by the clip's screws,
   against withdrawal over the threads that are in the batten: from `panels.screw_length` less the base's thickness,
   `panels.screw_thread` and the batten's thickness. The combination that asks most decides.
 Limits
@@ -42,10 +42,10 @@ pub const SKIPS: &str = "clips at panels.clip_pitch leave out courses, so how fa
 pub fn each_clip<'c>(ctx: &'c Context<'_>, a: &'c Analysis) -> Vec<(&'c OnSlope<'c>, &'c Clip, &'c Use)> {
     let mut all = Vec::new();
     for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
-        let OnPieces { at, .. } = clips::on_pieces(on);
+        let Some(at) = clips::on_pieces(on) else { continue };
         for clip in &on.lattice.clips {
             let Some(p) = clip.piece.map(|p| p as usize) else { continue };
-            let k = at.get(p).map_or(0, |list| list.partition_point(|x| *x < clip.x - 1e-6));
+            let k = at.get(p).map_or(0, |list| list.partition_point(|c| c.x < clip.x - 1e-6));
             if let Some(Some(used)) = pieces.get(p).and_then(|of| of.clips.get(k)) {
                 all.push((on, clip, used));
             }
@@ -55,14 +55,15 @@ pub fn each_clip<'c>(ctx: &'c Context<'_>, a: &'c Analysis) -> Vec<(&'c OnSlope<
 }
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
+    if ctx.design.panels.is_none() {
+        return Some("the design states no roofing: write a [panels] table".to_owned());
+    }
     let a = match ctx.strength() {
         Ok(a) => a,
         Err(why) => return Some(reasons(why)),
     };
-    match &a.basis.clip {
-        None => return Some("the design states no roofing: write a [panels] table".to_owned()),
-        Some(Err(why)) => return Some(why.clone()),
-        Some(Ok(_)) => {}
+    if let Some(Err(why)) = &a.basis.clip {
+        return Some(why.clone());
     }
     let all = each_clip(ctx, a);
     for (on, clip, used) in &all {
@@ -99,6 +100,6 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         (on.lattice.clip_name(clip), Place { slope: on.id, at: [clip.x, clip.y, ctx.lattice.levels.batten] })
     });
     memory::note(a, Subject::Clip, ("clips", all.len()), first, report);
-    let skipping = ctx.slopes.iter().any(|on| clips::on_pieces(on).skips);
+    let skipping = ctx.slopes.iter().any(|on| !on.lattice.clips.is_empty() && clips::on_pieces(on).is_none());
     skipping.then(|| SKIPS.to_owned())
 }

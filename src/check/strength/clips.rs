@@ -2,11 +2,12 @@
 //!
 //! Aim: the roofing's load comes into the batten where the clips are, and each clip's screws are asked for it. Reason: a
 //! clip in the middle of a span bends the batten more than an even load, and a short screw lets go before the batten does.
-//! Limits: a course is loaded by the clips that stand on it; where clips at a pitch of their own leave out courses, how far
+//! Limits: a course is loaded by the clips that stand on it, past a joint with what lies at the piece's end; where clips at a pitch of their own leave out courses, how far
 //! each one's roofing reaches is not known and nothing is computed of them. Withdrawal only: no shear of the screws, no
 //! clip.
 
 use super::basis::{Basis, Combination};
+use super::lines;
 use super::path::{self, Across, Case, Mode, Use};
 use super::rules::{Fit, Wood};
 use crate::capacity::beam::Pattern;
@@ -14,48 +15,68 @@ use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
 use crate::capacity::{NotComputed, Step, ec5, nds};
 use crate::check::context::OnSlope;
 use crate::design::Design;
+use crate::lattice::{End, Piece};
 
-/// Clips on the pieces of a slope.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct OnPieces {
-    /// Piece by piece: x of its clips from left to right, each place once; all empty where courses are left out.
-    pub at: Vec<Vec<f64>>,
-    /// A seam passes a piece without a clip on it.
-    pub skips: bool,
+/// A clip on a piece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ClipOn {
+    /// Its place, x on the slope, metres.
+    pub x: f64,
+    /// The stretch of its course whose roofing hangs on it: half way to its neighbours, whichever piece they stand on, the
+    /// outer ones up to where the roofing ends. Metres.
+    pub holds: (f64, f64),
 }
 
 /// Two clips nearer than this are one force, metres.
 const SAME_PLACE: f64 = 1e-6;
 
-/// The clips of a slope by the pieces that they stand on.
-pub fn on_pieces(on: &OnSlope<'_>) -> OnPieces {
+/// The clips of a slope by the pieces that they stand on, from left to right, each place once; `None` where there are none,
+/// or where a seam passes a course without a clip on it.
+pub fn on_pieces(on: &OnSlope<'_>) -> Option<Vec<Vec<ClipOn>>> {
     let lattice = on.lattice;
-    let mut of = OnPieces { at: vec![Vec::new(); lattice.pieces.len()], skips: false };
+    let mut at: Vec<Vec<ClipOn>> = vec![Vec::new(); lattice.pieces.len()];
     for clip in &lattice.clips {
-        if let Some(list) = clip.piece.and_then(|p| of.at.get_mut(p as usize)) {
-            list.push(clip.x);
+        if let Some(list) = clip.piece.and_then(|p| at.get_mut(p as usize)) {
+            list.push(ClipOn { x: clip.x, holds: (clip.x, clip.x) });
         }
     }
-    for (piece, list) in lattice.pieces.iter().zip(&mut of.at) {
-        list.sort_by(f64::total_cmp);
-        list.dedup_by(|b, a| *b - *a < SAME_PLACE);
-        let from = lattice.seams.partition_point(|s| s.x < piece.x.0);
-        let over = lattice.seams.iter().skip(from).take_while(|s| s.x <= piece.x.1);
-        let over = over.filter(|s| s.stretches.iter().any(|r| r.0 <= piece.y && piece.y <= r.1));
-        of.skips |= over.count() > list.len();
+    let mut first = 0;
+    for joined in lattice.pieces.chunk_by(goes_on) {
+        let here = at.get_mut(first..first + joined.len())?;
+        first += joined.len();
+        let (left, right) = joined.first().zip(joined.last())?;
+        for list in here.iter_mut() {
+            list.sort_by(|a, b| a.x.total_cmp(&b.x));
+            list.dedup_by(|b, a| b.x - a.x < SAME_PLACE);
+        }
+        let from = lattice.seams.partition_point(|s| s.x < left.x.0);
+        let over = lattice.seams.iter().skip(from).take_while(|s| s.x <= right.x.1);
+        let over = over.filter(|s| s.stretches.iter().any(|r| r.0 <= left.y && left.y <= r.1));
+        if over.count() > here.iter().map(Vec::len).sum() {
+            return None;
+        }
+        let outline = &on.frame.outline;
+        let ends = (left.x.0 - lines::overhangs(left, outline).0, right.x.1 + lines::overhangs(right, outline).1);
+        let mut all: Vec<&mut ClipOn> = here.iter_mut().flatten().collect();
+        all.sort_by(|a, b| a.x.total_cmp(&b.x));
+        let stretches = shares(&all.iter().map(|c| c.x).collect::<Vec<_>>(), ends);
+        for (clip, holds) in all.into_iter().zip(stretches) {
+            clip.holds = holds;
+        }
     }
-    if of.skips {
-        of.at.iter_mut().for_each(Vec::clear);
-    }
-    of
+    at.iter().any(|list| !list.is_empty()).then_some(at)
 }
 
-/// The stretch of a piece whose roofing hangs on its clip `k`: half way to the neighbours.
-pub fn holds(clips: &[f64], k: usize) -> (f64, f64) {
-    let at = |k: usize| clips.get(k).copied();
-    let middle = |a: Option<f64>, b: Option<f64>| a.zip(b).map(|(a, b)| (a + b) / 2.0);
-    let before = k.checked_sub(1).and_then(at);
-    (middle(before, at(k)).unwrap_or(f64::NEG_INFINITY), middle(at(k), at(k + 1)).unwrap_or(f64::INFINITY))
+/// Whether the second piece goes on where the first one ends at a joint.
+fn goes_on(a: &Piece, b: &Piece) -> bool {
+    a.course == b.course && matches!(b.ends.0, End::Joint { .. } | End::JointOverNothing)
+}
+
+/// The stretches that hang on places from left to right, between two ends: half way from each to the next.
+fn shares(at: &[f64], (left, right): (f64, f64)) -> Vec<(f64, f64)> {
+    let middles = at.windows(2).filter_map(|w| Some((w.first()? + w.last()?) / 2.0));
+    let borders: Vec<f64> = std::iter::once(left).chain(middles).chain([right]).collect();
+    borders.windows(2).filter_map(|w| Some((*w.first()?, *w.last()?))).take(at.len()).collect()
 }
 
 /// What the screws of a clip hold.
@@ -172,7 +193,7 @@ fn ec5<'a>(
 
 /// The worst share of every clip of a piece; `None` where nothing is known of the screws.
 pub fn used(case: &Case<'_>, basis: &Basis) -> Vec<Option<Use>> {
-    let mut all: Vec<Option<Use>> = vec![None; case.clips.len()];
+    let mut all: Vec<Option<Use>> = vec![None; case.clips.as_ref().map_or(0, Vec::len)];
     let Some(Ok(hold)) = &basis.clip else { return all };
     for (combination, c) in basis.combinations.iter().enumerate() {
         let forces = path::clip_forces(case, basis, c, 0, Across::Out);
@@ -189,13 +210,12 @@ pub fn used(case: &Case<'_>, basis: &Basis) -> Vec<Option<Use>> {
 
 #[cfg(test)]
 mod tests {
-    use super::holds;
+    use super::shares;
 
     #[test]
     fn clips_share_half_way() {
-        let at = [1.0, 2.0, 4.0];
-        assert_eq!(holds(&at, 0), (f64::NEG_INFINITY, 1.5));
-        assert_eq!(holds(&at, 1), (1.5, 3.0));
-        assert_eq!(holds(&at, 2), (3.0, f64::INFINITY));
+        assert_eq!(shares(&[1.0, 2.0, 4.0], (0.5, 4.25)), [(0.5, 1.5), (1.5, 3.0), (3.0, 4.25)]);
+        assert_eq!(shares(&[1.0], (0.0, 4.0)), [(0.0, 4.0)]);
+        assert_eq!(shares(&[], (0.0, 4.0)), []);
     }
 }

@@ -432,16 +432,21 @@ fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, used: &Use, c: &Comb
         let source = path::in_parts(basis, c).map_or(String::new(), |s| s.to_string());
         let _ = writeln!(t, "  loads in parts: full on {parts} ({source}); below they are written in full");
     }
-    if !case.clips.is_empty() {
+    if let Some(clips) = &case.clips {
         let _ = writeln!(
             t,
-            "  the roofing's part of it comes in at the clips, each half way to its neighbours on the piece:"
+            "  the roofing's part of it comes in at the clips, each half way to its neighbours on the course:"
         );
         let out = path::clip_forces(case, basis, c, 0, Across::Out);
         let down = path::clip_forces(case, basis, c, used.hold, Across::Down);
-        for ((x, out), down) in case.clips.iter().zip(out).zip(down) {
-            let _ =
-                writeln!(t, "    clip at x {}: {} out, {} down", show.length(*x), show.force(out), show.force(down));
+        for ((clip, out), down) in clips.iter().zip(out).zip(down) {
+            let _ = writeln!(
+                t,
+                "    clip at x {}: {} out, {} down",
+                show.length(clip.x),
+                show.force(out),
+                show.force(down)
+            );
         }
     }
     for (across, word) in [(Across::Out, "out of the slope"), (Across::Down, "down the slope")] {

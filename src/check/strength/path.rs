@@ -10,7 +10,7 @@
 use std::collections::BTreeMap;
 
 use super::basis::{Basis, Combination};
-use super::clips;
+use super::clips::{self, ClipOn};
 use super::hold::{self, Seat};
 use super::lines::{self, Even, Slices};
 use super::rules::Fit;
@@ -134,8 +134,8 @@ pub struct Case<'a> {
     pub counts: Vec<u8>,
     /// Even stretches for each way of holding panels.
     pub evens: Vec<Vec<Even>>,
-    /// Clips on it, x from left to right; empty where the roofing's load is taken as even.
-    pub clips: Vec<f64>,
+    /// Clips on it, from left to right; `None` where the roofing's load is taken as even.
+    pub clips: Option<Vec<ClipOn>>,
     /// How far the roofing reaches past its ends, metres.
     pub overhangs: (f64, f64),
     /// Sine and cosine of the pitch.
@@ -183,10 +183,10 @@ fn with_batten(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across
 pub fn loads(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, across: Across) -> Vec<Load> {
     let (x0, length) = (case.piece.x.0, case.piece.x.1 - case.piece.x.0);
     let evens = case.evens.get(hold).map_or(&[][..], Vec::as_slice);
-    if !case.clips.is_empty() {
+    if let Some(clips) = &case.clips {
         let forces = clip_forces(case, basis, c, hold, across);
-        let at = |x: &f64| (x - x0).clamp(0.0, length);
-        let points = case.clips.iter().zip(forces).map(|(x, force)| Load::Point { at: at(x), force });
+        let at = |clip: &ClipOn| (clip.x - x0).clamp(0.0, length);
+        let points = clips.iter().zip(forces).map(|(clip, force)| Load::Point { at: at(clip), force });
         let turn = match across {
             Across::Out => -case.pitch.1,
             Across::Down => case.pitch.0,
@@ -210,28 +210,20 @@ pub fn loads(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, acros
     all
 }
 
-/// What the roofing gives to each clip of a piece, newtons: each holds the panels half way to its neighbours on the piece,
-/// the outer ones up to the ends and past them.
+/// What the roofing gives to each clip of a piece, newtons: that of the stretch that hangs on it. Past an end of the piece
+/// the load is taken as it is there.
 pub fn clip_forces(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, across: Across) -> Vec<f64> {
-    let (left, right) = case.piece.x;
     let evens = case.evens.get(hold).map_or(&[][..], Vec::as_slice);
-    let mut forces = vec![0.0; case.clips.len()];
-    for (k, force) in forces.iter_mut().enumerate() {
-        let (from, to) = clips::holds(&case.clips, k);
-        for e in evens {
-            let length = e.x.1.min(right).min(to) - e.x.0.max(left).max(from);
-            if length > 0.0 {
-                *force += roofing_load(case, e, basis, c, across) * length;
-            }
-        }
-    }
-    if let (Some(force), Some(e)) = (forces.first_mut(), evens.first()) {
-        *force += roofing_load(case, e, basis, c, across) * case.overhangs.0.max(0.0);
-    }
-    if let (Some(force), Some(e)) = (forces.last_mut(), evens.last()) {
-        *force += roofing_load(case, e, basis, c, across) * case.overhangs.1.max(0.0);
-    }
-    forces
+    let last = evens.len().saturating_sub(1);
+    let force = |clip: &ClipOn| {
+        let of = |(k, e): (usize, &Even)| {
+            let from = if k == 0 { clip.holds.0 } else { e.x.0.max(clip.holds.0) };
+            let to = if k == last { clip.holds.1 } else { e.x.1.min(clip.holds.1) };
+            roofing_load(case, e, basis, c, across) * (to - from).max(0.0)
+        };
+        evens.iter().enumerate().map(of).sum()
+    };
+    case.clips.iter().flatten().map(force).collect()
 }
 
 /// Loads in parts by ASCE 7: roof live load (none on the other spans) and snow (half of it there).
@@ -481,7 +473,7 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
     let deck = ctx.design.lattice.deck.metres() > 0.0;
     let snow = basis.snow.as_ref().and_then(|s| s.get(on.id.0)).copied().unwrap_or(0.0);
     let mut slices = Slices::default();
-    let mut of_clips = clips::on_pieces(on).at;
+    let mut of_clips = clips::on_pieces(on);
     let heights: BTreeMap<&str, f64> = match basis.names_a_course() {
         true => lattice.courses.iter().map(|c| (c.name.as_str(), c.y)).collect(),
         false => BTreeMap::new(),
@@ -499,7 +491,7 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
         let evens = basis.holds.iter().map(|h| lines::even(here, course, h, wind, &mut slices, &height)).collect();
         let overhangs = lines::overhangs(piece, outline);
         let pitch = on.frame.pitch.sin_cos();
-        let clips = of_clips.get_mut(i).map(std::mem::take).unwrap_or_default();
+        let clips = of_clips.as_mut().and_then(|all| all.get_mut(i)).map(std::mem::take);
         each(i, Case { piece, supports, seats, counts, evens, clips, overhangs, pitch, snow });
     }
 }
@@ -518,8 +510,8 @@ fn key(case: &Case<'_>) -> Vec<i64> {
             None => key.push(-1),
         }
     }
-    key.push(i64::try_from(case.clips.len()).unwrap_or(i64::MAX));
-    key.extend(case.clips.iter().map(|x| whole(x - x0)));
+    key.push(case.clips.as_ref().map_or(-1, |c| i64::try_from(c.len()).unwrap_or(i64::MAX)));
+    key.extend(case.clips.iter().flatten().flat_map(|c| [c.x, c.holds.0, c.holds.1]).map(|x| whole(x - x0)));
     for e in case.evens.iter().flatten() {
         key.extend([e.x.0 - x0, e.x.1 - x0, e.height, e.slides, e.suction, e.pressure].map(whole));
     }

@@ -46,7 +46,7 @@ pub fn table(ctx: &Context<'_>, boards: &Boards) -> Table {
                 text(&on.frame.name),
                 text(course),
                 text(&piece.name),
-                Cell::Length(piece.x.1 - piece.x.0),
+                Cell::Length(piece.saw_lengths(ctx.design, &on.frame.outline).middle),
                 text(end(on.lattice, piece.ends.0)),
                 text(end(on.lattice, piece.ends.1)),
             ];
@@ -79,7 +79,7 @@ pub fn table(ctx: &Context<'_>, boards: &Boards) -> Table {
     }
     table.notes = proof(ctx, boards);
     table.notes.push(format!(
-        "Lengths are along the middle; a slanted end takes more of its board. Saw cut {}; each cut is behind its piece. Measure the course before cutting.",
+        "Lengths are along the middle of the face that lies on the strips; what a slanted piece takes of its board is from farthest corner to farthest corner. Saw cut {}; each cut is behind its piece. Measure the course before cutting.",
         ctx.show(kerf)
     ));
     if !boards.too_long.is_empty() {

@@ -288,7 +288,8 @@ fn list(names: &[&str]) -> String {
 
 fn battens(ctx: &Context<'_>, steps: &mut Steps<'_>, on: &OnSlope<'_>) {
     let name = on.frame.name.as_str();
-    let left: Vec<f64> = on.lattice.pieces.iter().filter(|p| !p.laid).map(|p| p.x.1 - p.x.0).collect();
+    let length = |p: &crate::lattice::Piece| p.saw_lengths(ctx.design, &on.frame.outline).middle;
+    let left: Vec<f64> = on.lattice.pieces.iter().filter(|p| !p.laid).map(length).collect();
     let drive = fasteners_to_drive(ctx, on);
     if left.is_empty() && drive == 0 {
         return;
