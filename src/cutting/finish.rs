@@ -121,24 +121,34 @@ pub fn search(
     let span = found.saturating_sub(grain).saturating_sub(floor);
     let mut targets: Vec<u64> = (0..=4).map(|k| floor + span / 4 * k).collect();
     targets.dedup();
-    let order = by_worth(&classes.sizes, &prices.values);
-    let all: u128 = classes.counts.iter().zip(&prices.values).map(|(n, v)| u128::from(*n) * u128::from(*v)).sum();
+    // By the program's prices, and by length alone: where boards must come out full, prices tell pieces apart by little.
+    let by_length = yard
+        .stock
+        .iter()
+        .enumerate()
+        .map(|(s, stock)| (yard.room(s), stock.cost.max(1)))
+        .max_by(|a, b| (u128::from(a.0) * u128::from(b.1)).cmp(&(u128::from(b.0) * u128::from(a.1))));
+    let rules = [Some((&prices.values, prices.worth)), by_length.map(|worth| (&classes.sizes, worth))];
     for target in targets {
-        // What may be wasted, in worth times cost: no board's waste is negative, so none may waste more than all may.
-        let budget = (u128::from(target) * u128::from(prices.worth.0)).checked_sub(all * u128::from(prices.worth.1));
-        let Some(budget) = budget else { continue };
-        let mut search = Search {
-            yard,
-            classes,
-            values: &prices.values,
-            order: &order,
-            worth: prices.worth,
-            left: classes.counts.clone(),
-            plan: Vec::new(),
-            steps: effort.plan_steps,
-        };
-        if search.go(0, budget) {
-            return Some(search.plan);
+        for (values, worth) in rules.iter().flatten() {
+            let order = by_worth(&classes.sizes, values);
+            let all: u128 = classes.counts.iter().zip(*values).map(|(n, v)| u128::from(*n) * u128::from(*v)).sum();
+            // What may be wasted, in worth times cost: no board's waste is negative, so none may waste more than all may.
+            let budget = (u128::from(target) * u128::from(worth.0)).checked_sub(all * u128::from(worth.1));
+            let Some(budget) = budget else { continue };
+            let mut search = Search {
+                yard,
+                classes,
+                values,
+                order: &order,
+                worth: *worth,
+                left: classes.counts.clone(),
+                plan: Vec::new(),
+                steps: effort.plan_steps,
+            };
+            if search.go(0, budget) {
+                return Some(search.plan);
+            }
         }
     }
     None

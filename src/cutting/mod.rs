@@ -20,6 +20,8 @@ mod plain;
 mod price;
 mod program;
 #[cfg(test)]
+mod published;
+#[cfg(test)]
 mod tests;
 
 pub use joints::{Block, Choice, Chosen, Piece, Place, Rules, Stretch, choose};

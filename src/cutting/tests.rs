@@ -4,16 +4,16 @@ use proptest::prelude::*;
 
 use super::*;
 
-fn one(length: u64, kerf: u64) -> Yard {
+pub(super) fn one(length: u64, kerf: u64) -> Yard {
     Yard { stock: vec![Stock { length, cost: 1 }], kerf }
 }
 
-fn many(groups: &[(u64, usize)]) -> Vec<u64> {
+pub(super) fn many(groups: &[(u64, usize)]) -> Vec<u64> {
     groups.iter().flat_map(|(l, n)| std::iter::repeat_n(*l, *n)).collect()
 }
 
 /// Every piece once, boards long enough, sums right, bound and plain rule on their sides.
-fn sound(yard: &Yard, lengths: &[u64], plan: &Plan) {
+pub(super) fn sound(yard: &Yard, lengths: &[u64], plan: &Plan) {
     let mut seen = vec![0; lengths.len()];
     for board in &plan.boards {
         let mut end = 0;
