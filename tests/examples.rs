@@ -246,12 +246,17 @@ fn the_scope_line_opens_the_summary_and_counts_landings() {
         };
         // Of the planted faults only those of the shed close its vent pieces, and so its whole space. The cabin's cells by
         // hand: two slopes; nine lines, 24 in apart and one at the end, so eight bays between them; eight courses, no joints,
-        // so eight bands under them, seven between and two beside the vent pieces. Where openings, joints and slants divide
-        // further, cells are not counted here: that they cover the roof is tested beside the flow.
+        // so eight bands under them, seven between and two beside the vent pieces. The shed's: eleven lines, 600 mm apart and
+        // one at the end, so ten bays; eleven courses, 400 mm apart and one at 340 mm below the top, each of two pieces that
+        // lap, one above the other, so 22 bands under them, in each of which a piece ends within a bay and divides it; eleven
+        // bands above a course, the last up to the vent pieces; below the first there is only the vent piece. Strips of 2400 mm
+        // from its upper side at 50 mm end at 2450 mm under the seventh course (2400 to 2498 mm), one band more of eleven.
+        // Where openings and slants divide further, cells are not counted here: that they cover the roof is tested beside the
+        // flow.
         let counted = run.header.scope.split(" of ").last().and_then(|s| s.split(' ').next()).unwrap().to_owned();
         let cells = match name {
             "cabin" => format!("{n} of {n}", n = 2 * 8 * (8 + 7 + 2)),
-            "shed" => format!("0 of {counted}"),
+            "shed" => format!("0 of {}", 22 * 11 + 11 * 10 + 11),
             _ => format!("{counted} of {counted}"),
         };
         let air = format!("air: {cells} cells have a way from eave to top");

@@ -1,6 +1,6 @@
 //! What a flow comes to: air changes, bays, still places, moisture.
 
-use super::flow::{Case, Flow, Weather, flows};
+use super::flow::{Case, Flow, Shared, Weather, flows_with};
 use super::space::Space;
 use crate::airflow::{Trouble, vapour_content};
 use crate::design::{AirSpec, Design, SlopeId};
@@ -83,9 +83,10 @@ pub fn solved(space: &Space, design: &Design, structure: &Structure, lattice: &L
         let a = answers(space, lattice, air, &weather, &f);
         (f, a)
     };
+    let mut shared = Shared::default();
     let one = |case| {
-        let found = flows(space, design, structure, &weather, case).map(|all| all.into_iter().map(with).collect());
-        Solved { case, found }
+        let found = flows_with(space, design, structure, &weather, case, &mut shared);
+        Solved { case, found: found.map(|all| all.into_iter().map(with).collect()) }
     };
     Ok(Case::ALL.map(one).into())
 }

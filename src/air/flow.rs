@@ -5,7 +5,9 @@
 //! found in turn, from a cold and from a hot beginning: with wind against buoyancy there may be two answers.
 
 use super::space::{Cell, End, Opening, Passage, Space, Way};
-use crate::airflow::{CELSIUS, Channel, Friction, Gas, Law, Link, Network, Screen, Trouble, density, local, solve};
+use crate::airflow::{
+    CELSIUS, Channel, Friction, Gas, Law, Link, Network, Plan, Screen, Trouble, density, local, solve_with,
+};
 use crate::design::{AirSpec, Design, ScreenSpec, Warmth};
 use crate::structure::{Outline, Structure};
 
@@ -171,6 +173,14 @@ struct Net<'a> {
     vent_height: f64,
 }
 
+/// What the solutions for one space share: the plan of its network, and the flows of the last solution, from which the next
+/// begins.
+#[derive(Default)]
+pub(super) struct Shared {
+    plan: Option<Plan>,
+    near: Option<Vec<f64>>,
+}
+
 /// Every answer found, from a cold and a hot beginning.
 ///
 /// # Errors
@@ -182,16 +192,29 @@ pub fn flows(
     weather: &Weather,
     case: Case,
 ) -> Result<Vec<Flow>, Trouble> {
+    flows_with(space, design, structure, weather, case, &mut Shared::default())
+}
+
+/// The same, with what other cases of the same space have left. Solutions do not depend on where they begin: every law
+/// grows, so a network has one.
+pub(super) fn flows_with(
+    space: &Space,
+    design: &Design,
+    structure: &Structure,
+    weather: &Weather,
+    case: Case,
+    shared: &mut Shared,
+) -> Result<Vec<Flow>, Trouble> {
     let Some(air) = &design.air else { return Ok(Vec::new()) };
     let net = Net::of(space, design, air, structure, weather, case);
     let warmest = weather.warmest();
     let n = space.cells.len();
     if matches!(weather.warmth, Warmth::Lattice(_) | Warmth::Nothing) {
-        return Ok(vec![net.solve(vec![warmest; n], None)?]);
+        return Ok(vec![net.solve(vec![warmest; n], shared)?]);
     }
     let mut all: Vec<Flow> = Vec::new();
     for begin in [weather.outside, warmest] {
-        let Some(flow) = net.warmed(begin)? else { continue };
+        let Some(flow) = net.warmed(begin, shared)? else { continue };
         let same = |f: &Flow| {
             let scale = f.openings.iter().map(|q| q.abs()).sum::<f64>().max(f64::MIN_POSITIVE);
             let far: f64 = f.openings.iter().zip(&flow.openings).map(|(a, b)| (a - b).abs()).sum();
@@ -328,9 +351,13 @@ impl<'a> Net<'a> {
         Network { given, inflow: Vec::new(), links }
     }
 
-    fn solve(&self, temperatures: Vec<f64>, near: Option<&[f64]>) -> Result<Flow, Trouble> {
+    fn solve(&self, temperatures: Vec<f64>, shared: &mut Shared) -> Result<Flow, Trouble> {
         let network = self.network(&temperatures);
-        let s = solve(&network, near)?;
+        let plan = match &mut shared.plan {
+            Some(plan) => plan,
+            none => none.insert(Plan::of(&network)?),
+        };
+        let s = solve_with(plan, &network, shared.near.as_deref())?;
         let lost = |(l, f): (&Link, &f64)| (l.law.loss(*f).0 * f, l.law.friction_share(*f));
         let (mut all, mut friction) = (0.0, 0.0);
         for (loss, share) in network.links.iter().zip(&s.flows).map(lost) {
@@ -339,7 +366,7 @@ impl<'a> Net<'a> {
         }
         let (passages, openings) = s.flows.split_at(self.space.passages.len().min(s.flows.len()));
         let entering: f64 = openings.iter().filter(|f| **f > 0.0).sum();
-        Ok(Flow {
+        let flow = Flow {
             velocities: self.velocities(passages, openings, &temperatures),
             passages: passages.to_vec(),
             openings: openings.to_vec(),
@@ -349,7 +376,9 @@ impl<'a> Net<'a> {
             imbalance: s.imbalance,
             residual: s.residual,
             friction_share: if all > 0.0 { friction / all } else { 0.0 },
-        })
+        };
+        shared.near = Some(s.flows);
+        Ok(flow)
     }
 
     /// Mean velocities over the sections of the cells.
@@ -392,8 +421,8 @@ impl<'a> Net<'a> {
     }
 
     /// Flows and temperatures in turn, from one temperature everywhere; `None` where they do not settle.
-    fn warmed(&self, begin: f64) -> Result<Option<Flow>, Trouble> {
-        let mut flow = self.solve(vec![begin; self.space.cells.len()], None)?;
+    fn warmed(&self, begin: f64, shared: &mut Shared) -> Result<Option<Flow>, Trouble> {
+        let mut flow = self.solve(vec![begin; self.space.cells.len()], shared)?;
         for turn in 0..MOST_TURNS {
             let next = self.temperatures(&flow);
             let far = next.iter().zip(&flow.temperatures).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
@@ -403,8 +432,7 @@ impl<'a> Net<'a> {
             // Halfway to begin with; nearer where that swings.
             let share = if turn < 40 { 0.5 } else { 0.2 };
             let mixed: Vec<f64> = flow.temperatures.iter().zip(&next).map(|(a, b)| a + share * (b - a)).collect();
-            let near: Vec<f64> = flow.passages.iter().chain(&flow.openings).copied().collect();
-            flow = self.solve(mixed, Some(&near))?;
+            flow = self.solve(mixed, shared)?;
         }
         Ok(None)
     }

@@ -18,5 +18,5 @@ pub use air::{CELSIUS, density, saturation, vapour_content, viscosity};
 pub use channel::{Channel, Gas, Screen, local};
 pub use law::{Friction, Law, ScreenLaw};
 pub use network::{Link, Network};
-pub use solve::{Solution, Trouble, solve};
+pub use solve::{Plan, Solution, Trouble, solve, solve_with};
 pub use ways::on_a_way;

@@ -49,16 +49,99 @@ const RESIDUAL: f64 = 1e-11;
 /// Good enough where rounding keeps the steps from getting further.
 const ROUNDED: f64 = 1e-8;
 
+/// What the solutions of networks of the same links between the same nodes share: which node is which unknown, where each
+/// link's weight goes, and the order of elimination.
+pub struct Plan {
+    /// Whether each node's pressure is given.
+    given: Vec<bool>,
+    /// Both ends of each link.
+    ends: Vec<(u32, u32)>,
+    reached: Vec<bool>,
+    /// Number of the unknown of each node that has one.
+    unknown: Vec<Option<usize>>,
+    unknowns: usize,
+    pattern: Option<Pattern>,
+}
+
+impl Plan {
+    /// The plan of a network.
+    ///
+    /// # Errors
+    /// See [`Trouble`].
+    pub fn of(network: &Network) -> Result<Plan, Trouble> {
+        let nodes = network.given.len();
+        let sound = |l: &super::Link| (l.from as usize) < nodes && (l.to as usize) < nodes && l.from != l.to;
+        if !network.links.iter().all(sound) {
+            return Err(Trouble::Senseless);
+        }
+        let reached = network.reached();
+        let mut unknown = vec![None; nodes];
+        let mut unknowns = 0;
+        for (i, u) in unknown.iter_mut().enumerate() {
+            if reached.get(i) == Some(&true) && matches!(network.given.get(i), Some(None)) {
+                *u = Some(unknowns);
+                unknowns += 1;
+            }
+        }
+        let given = network.given.iter().map(Option::is_some).collect();
+        let ends = network.links.iter().map(|l| (l.from, l.to)).collect();
+        let mut plan = Plan { given, ends, reached, unknown, unknowns, pattern: None };
+        if unknowns > 0 {
+            plan.pattern = Some(plan.make_pattern()?);
+        }
+        Ok(plan)
+    }
+
+    /// Whether a network has the same links between the same nodes.
+    fn fits(&self, network: &Network) -> bool {
+        self.given.iter().copied().eq(network.given.iter().map(Option::is_some))
+            && self.ends.iter().copied().eq(network.links.iter().map(|l| (l.from, l.to)))
+    }
+
+    /// Whether a link can carry a flow at all.
+    fn live(&self, from: u32) -> bool {
+        self.reached.get(from as usize) == Some(&true)
+    }
+
+    fn unknown(&self, node: u32) -> Option<usize> {
+        self.unknown.get(node as usize).copied().flatten()
+    }
+
+    /// Places of the matrix' lower half in the order in which [`System::step`] fills them.
+    fn make_pattern(&self) -> Result<Pattern, Trouble> {
+        let mut places = Vec::new();
+        for (from, to) in self.ends.iter().filter(|(from, _)| self.live(*from)) {
+            let (a, b) = (self.unknown(*from), self.unknown(*to));
+            places.extend([a, b].into_iter().flatten().map(|i| Pair { row: i, col: i }));
+            if let (Some(a), Some(b)) = (a, b) {
+                places.push(Pair { row: a.max(b), col: a.min(b) });
+            }
+        }
+        let (symbolic, order) = SymbolicSparseColMat::try_new_from_indices(self.unknowns, self.unknowns, &places)
+            .map_err(|_| Trouble::Singular)?;
+        let plan = SymbolicLlt::try_new(symbolic.as_ref(), Side::Lower).map_err(|_| Trouble::Singular)?;
+        Ok(Pattern { symbolic, order, plan })
+    }
+}
+
 /// Solves a network, from flows near the solution where they are known. A network without openings, or one that nothing
 /// drives, has the answer that nothing flows.
 ///
 /// # Errors
 /// See [`Trouble`].
 pub fn solve(network: &Network, near: Option<&[f64]>) -> Result<Solution, Trouble> {
-    let system = System::of(network)?;
+    solve_with(&Plan::of(network)?, network, near)
+}
+
+/// The same by the plan of an earlier network of the same links between the same nodes.
+///
+/// # Errors
+/// See [`Trouble`]; a plan of another network is senseless.
+pub fn solve_with(plan: &Plan, network: &Network, near: Option<&[f64]>) -> Result<Solution, Trouble> {
+    let system = System::of(plan, network)?;
     let links = &network.links;
     let drive = system.drive;
-    if system.unknowns == 0 && !links.iter().any(|l| system.live(l)) || drive <= 0.0 && network.inflow.is_empty() {
+    if plan.unknowns == 0 && !links.iter().any(|l| system.live(l)) || drive <= 0.0 && network.inflow.is_empty() {
         return Ok(system.still());
     }
     // A flow of the right order: half the drive over the resistance of a typical link, found from its own law.
@@ -160,16 +243,12 @@ fn search(along: impl Fn(f64) -> f64) -> f64 {
     0.5 * (low + high)
 }
 
-/// The linear system: which node is which unknown, and where each link's weight goes.
+/// The linear system of a network by its plan.
 struct System<'n> {
     network: &'n Network,
-    reached: Vec<bool>,
-    /// Number of the unknown of each node that has one.
-    unknown: Vec<Option<usize>>,
-    unknowns: usize,
+    plan: &'n Plan,
     /// Largest difference of given pressures, and all drives: the scale of errors.
     drive: f64,
-    pattern: Option<Pattern>,
 }
 
 /// The pattern of the lower half of the matrix with its factorisation's plan.
@@ -180,50 +259,31 @@ struct Pattern {
 }
 
 impl<'n> System<'n> {
-    fn of(network: &'n Network) -> Result<System<'n>, Trouble> {
+    fn of(plan: &'n Plan, network: &'n Network) -> Result<System<'n>, Trouble> {
         let nodes = network.given.len();
-        let sound = |l: &super::Link| {
-            (l.from as usize) < nodes
-                && (l.to as usize) < nodes
-                && l.from != l.to
-                && l.drive.is_finite()
-                && l.law.loss(1.0).0.is_finite()
-        };
+        let sound = |l: &super::Link| l.drive.is_finite() && l.law.loss(1.0).0.is_finite();
         let inflow = &network.inflow;
-        if !network.links.iter().all(sound)
+        if !plan.fits(network)
+            || !network.links.iter().all(sound)
             || !network.given.iter().flatten().all(|p| p.is_finite())
             || inflow.len() > nodes
             || !inflow.iter().all(|f| f.is_finite())
         {
             return Err(Trouble::Senseless);
         }
-        let reached = network.reached();
-        let mut unknown = vec![None; nodes];
-        let mut unknowns = 0;
-        for (i, u) in unknown.iter_mut().enumerate() {
-            if reached.get(i) == Some(&true) && matches!(network.given.get(i), Some(None)) {
-                *u = Some(unknowns);
-                unknowns += 1;
-            }
-        }
         let given = network.given.iter().flatten();
         let (low, high) = given.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(*p), b.max(*p)));
         let pushed = network.links.iter().map(|l| l.drive.abs()).fold(0.0, f64::max);
-        let drive = (high - low).max(0.0).max(pushed);
-        let mut system = System { network, reached, unknown, unknowns, drive, pattern: None };
-        if unknowns > 0 {
-            system.pattern = Some(system.make_pattern()?);
-        }
-        Ok(system)
+        Ok(System { network, plan, drive: (high - low).max(0.0).max(pushed) })
     }
 
     /// Whether a link can carry a flow at all.
     fn live(&self, link: &super::Link) -> bool {
-        self.reached.get(link.from as usize) == Some(&true)
+        self.plan.live(link.from)
     }
 
     fn unknown(&self, node: u32) -> Option<usize> {
-        self.unknown.get(node as usize).copied().flatten()
+        self.plan.unknown(node)
     }
 
     fn given(&self, node: u32) -> f64 {
@@ -232,22 +292,6 @@ impl<'n> System<'n> {
 
     fn at(&self, pressures: &[f64], node: u32) -> f64 {
         self.unknown(node).and_then(|u| pressures.get(u).copied()).unwrap_or_else(|| self.given(node))
-    }
-
-    /// Places of the matrix' lower half in the order in which [`System::step`] fills them.
-    fn make_pattern(&self) -> Result<Pattern, Trouble> {
-        let mut places = Vec::new();
-        for l in self.network.links.iter().filter(|l| self.live(l)) {
-            let (a, b) = (self.unknown(l.from), self.unknown(l.to));
-            places.extend([a, b].into_iter().flatten().map(|i| Pair { row: i, col: i }));
-            if let (Some(a), Some(b)) = (a, b) {
-                places.push(Pair { row: a.max(b), col: a.min(b) });
-            }
-        }
-        let (symbolic, order) = SymbolicSparseColMat::try_new_from_indices(self.unknowns, self.unknowns, &places)
-            .map_err(|_| Trouble::Singular)?;
-        let plan = SymbolicLlt::try_new(symbolic.as_ref(), Side::Lower).map_err(|_| Trouble::Singular)?;
-        Ok(Pattern { symbolic, order, plan })
     }
 
     /// Pressures and flows, these `target + weight (p_from - p_to)`, that balance in every node.
@@ -262,8 +306,8 @@ impl<'n> System<'n> {
             }
         };
         let mut flows = targets.to_vec();
-        along(&mut flows, &vec![0.0; self.unknowns], 1.0);
-        let Some(pattern) = &self.pattern else { return Ok((Vec::new(), flows)) };
+        along(&mut flows, &vec![0.0; self.plan.unknowns], 1.0);
+        let Some(pattern) = &self.plan.pattern else { return Ok((Vec::new(), flows)) };
         let mut values = Vec::new();
         for (l, w) in self.network.links.iter().zip(weights).filter(|(l, _)| self.live(l)) {
             let (a, b) = (self.unknown(l.from), self.unknown(l.to));
@@ -276,7 +320,7 @@ impl<'n> System<'n> {
             .map_err(|_| Trouble::Singular)?;
         let factors = Llt::try_new_with_symbolic(pattern.plan.clone(), matrix.as_ref(), Side::Lower)
             .map_err(|_| Trouble::Singular)?;
-        let mut pressures = vec![0.0; self.unknowns];
+        let mut pressures = vec![0.0; self.plan.unknowns];
         // Once for the answer, once more for what rounding leaves of the balance.
         for _ in 0..2 {
             let mut right = self.balance(&flows);
@@ -290,7 +334,7 @@ impl<'n> System<'n> {
 
     /// What flows into each node of unknown pressure more than out of it.
     fn balance(&self, flows: &[f64]) -> Vec<f64> {
-        let mut net = vec![0.0; self.unknowns];
+        let mut net = vec![0.0; self.plan.unknowns];
         let mut add = |node: u32, flow: f64| {
             if let Some(n) = self.unknown(node).and_then(|u| net.get_mut(u)) {
                 *n += flow;
@@ -319,13 +363,13 @@ impl<'n> System<'n> {
     fn still(&self) -> Solution {
         let network = self.network;
         let level = network.given.iter().flatten().copied().next().unwrap_or(0.0);
-        let pressures = self.reached.iter().map(|r| r.then_some(level)).collect();
+        let pressures = self.plan.reached.iter().map(|r| r.then_some(level)).collect();
         let flows = vec![0.0; network.links.len()];
         Solution { flows, pressures, steps: 0, imbalance: 0.0, residual: 0.0, throughput: 0.0 }
     }
 
     fn solution(&self, flows: Vec<f64>, pressures: &[f64], steps: usize, residual: f64) -> Solution {
-        let nodes = self.unknown.len();
+        let nodes = self.plan.unknown.len();
         let mut net = self.network.inflow.clone();
         net.resize(nodes, 0.0);
         for (l, f) in self.network.links.iter().zip(&flows) {
@@ -340,11 +384,11 @@ impl<'n> System<'n> {
         let entering = |(g, n): (&Option<f64>, &f64)| if g.is_some() { (-n).max(0.0) } else { 0.0 };
         let throughput = fed + self.network.given.iter().zip(&net).map(entering).sum::<f64>();
         let worst = |(u, n): (&Option<usize>, &f64)| if u.is_some() { n.abs() } else { 0.0 };
-        let imbalance = self.unknown.iter().zip(&net).map(worst).fold(0.0, f64::max);
+        let imbalance = self.plan.unknown.iter().zip(&net).map(worst).fold(0.0, f64::max);
         let shown = (0..nodes)
             .map(|i| {
                 let node = u32::try_from(i).ok()?;
-                (self.reached.get(i) == Some(&true)).then(|| self.at(pressures, node))
+                (self.plan.reached.get(i) == Some(&true)).then(|| self.at(pressures, node))
             })
             .collect();
         Solution {
