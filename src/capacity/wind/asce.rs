@@ -467,7 +467,7 @@ impl Row {
             (_, true) => "the design's own table of coefficients",
             (Edition::Asce7_10, _) => "ASCE 7-10 Figures 30.4-2 and 30.4-5",
             (Edition::Asce7_16, _) => "ASCE 7-16 Figures 30.3-2 and 30.3-5",
-            (Edition::Asce7_22, _) => "ASCE 7-22 Figure 30.3-2",
+            (Edition::Asce7_22, _) => "ASCE 7-22 Figures 30.3-2 and 30.3-5",
         };
         Source::new(text, self.mark)
     }
@@ -577,35 +577,49 @@ pub fn layout(edition: Edition, roof: Roof, slope: f64, a: f64, height: f64) -> 
             place("2", ALL, a, NONE, 0.0, m),
             place("1", NONE, 0.0, NONE, 0.0, m),
         ]),
-        Edition::Asce7_10 if degrees <= 10.0 && roof == Roof::Monoslope => Ok(vec![
+        _ if roof == Roof::Monoslope && degrees > 3.0 && degrees <= 10.0 => Ok(vec![
             place("3'", &[HighEdge], 2.0 * a, &[Rake], 2.0 * a, s),
             place("3", &[Eave], 2.0 * a, &[Rake], 2.0 * a, s),
             place("2'", &[HighEdge], 2.0 * a, NONE, 0.0, s),
             place("2", &[Eave, Rake], a, NONE, 0.0, s),
             place("1", NONE, 0.0, NONE, 0.0, s),
         ]),
-        Edition::Asce7_10 if degrees <= 30.0 && roof == Roof::Monoslope => Ok(vec![
+        _ if roof == Roof::Monoslope && degrees > 3.0 && degrees <= 30.0 => Ok(vec![
             place("3", &[HighEdge], 2.0 * a, &[Rake], 2.0 * a, s),
             place("2", OUTER, a, NONE, 0.0, s),
             place("1", NONE, 0.0, NONE, 0.0, s),
         ]),
         // The corner of zone 3 is L-shaped; taken here as the whole square, which is larger.
-        Edition::Asce7_16 | Edition::Asce7_22
-            if degrees <= 7.0 && (roof != Roof::Monoslope || (edition == Edition::Asce7_16 && degrees <= 3.0)) =>
-        {
-            Ok(vec![
-                place("3", OUTER, 0.6 * h, OUTER, 0.6 * h, m),
-                place("2", OUTER, 0.6 * h, NONE, 0.0, m),
-                place("1", OUTER, 1.2 * h, NONE, 0.0, m),
-                place("1'", NONE, 0.0, NONE, 0.0, m),
-            ])
-        }
+        Edition::Asce7_16 | Edition::Asce7_22 if degrees <= low => Ok(vec![
+            place("3", OUTER, 0.6 * h, OUTER, 0.6 * h, m),
+            place("2", OUTER, 0.6 * h, NONE, 0.0, m),
+            place("1", OUTER, 1.2 * h, NONE, 0.0, m),
+            place("1'", NONE, 0.0, NONE, 0.0, m),
+        ]),
         Edition::Asce7_16 if roof == Roof::Gable && degrees <= 45.0 => Ok(vec![
             place("3r", &[Ridge], a, &[Rake], a, s),
             place("3e", &[Eave], a, &[Rake], a, s),
             place("2r", &[Ridge], a, NONE, 0.0, s),
             place("2n", &[Rake], a, NONE, 0.0, s),
             place("2e", &[Eave], a, NONE, 0.0, s),
+            place("1", NONE, 0.0, NONE, 0.0, s),
+        ]),
+        // The corner of an eave is a square; what is near eave and hip is larger.
+        Edition::Asce7_16 if roof == Roof::Hip && degrees <= 45.0 => Ok(vec![
+            place("3", &[Eave], a, &[Hip, Rake], a, s),
+            place("2e", &[Eave, Rake], a, NONE, 0.0, s),
+            place("2r", &[Ridge, Hip], a, NONE, 0.0, s),
+            place("1", NONE, 0.0, NONE, 0.0, s),
+        ]),
+        // All edges are zone 2 and all their corners zone 3, which holds whatever the figure draws.
+        Edition::Asce7_22 if roof == Roof::Gable && degrees <= 45.0 => Ok(vec![
+            place("3", &[Eave, Ridge], a, &[Rake], a, s),
+            place("2", &[Eave, Rake, Ridge], a, NONE, 0.0, s),
+            place("1", NONE, 0.0, NONE, 0.0, s),
+        ]),
+        Edition::Asce7_22 if roof == Roof::Hip && degrees <= 45.0 => Ok(vec![
+            place("3", &[Eave, Rake], a, NONE, 0.0, s),
+            place("2", &[Ridge, Hip], a, NONE, 0.0, s),
             place("1", NONE, 0.0, NONE, 0.0, s),
         ]),
         _ => Err(NotComputed::NotCovered {

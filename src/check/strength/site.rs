@@ -2,7 +2,9 @@
 //!
 //! Aim: pressures by zone, from the designer or from a site with a named edition; snow on each slope; the combinations.
 //! Reason: no edition is assumed, and what an edition lacks is told and not guessed. Limits: coefficients of the smallest
-//! wind area, which no landing and no batten of a lattice passes; zones of EN 1991-1-4 for duopitch roofs only.
+//! wind area, whatever hangs on a landing; a hipped roof by EN 1991-1-4 needs one pitch.
+
+use std::collections::BTreeSet;
 
 use super::basis::Basis;
 use super::lines::SlopeWind;
@@ -127,8 +129,8 @@ fn supersede(basis: &mut Basis, standard: Standard) {
     }
 }
 
-/// The smallest area of the coefficients: no landing and no batten of a lattice has more, m2.
-const ASCE_AREA: f64 = 10.0 * FOOT * FOOT;
+/// The area that coefficients are taken at, m2: the figures begin here, and none has more suction at a larger one.
+const ASCE_AREA: f64 = FOOT * FOOT;
 /// The same for EN 1991-1-4.
 const EN_AREA: f64 = 1.0;
 
@@ -188,6 +190,8 @@ fn by_asce(
     let table = asce_table(spec, edition, roof);
     let mut slopes = Vec::new();
     let mut pressing_missing = None;
+    let mut bare: Vec<&str> = Vec::new();
+    let mut known = BTreeSet::new();
     for (i, frame) in frames.iter().enumerate() {
         let layout = asce::layout(edition, roof, frame.pitch, a, height).map_err(say)?;
         let shaky = layout.iter().any(|z| z.mark == Mark::Shaky);
@@ -196,6 +200,7 @@ fn by_asce(
         let overhang = spec.overhang.as_ref().map(|o| o.metres());
         for hanging in [true, false] {
             let Some(reach) = (if hanging { overhang } else { Some(0.0) }) else { continue };
+            let before = slope.values.len();
             for z in &layout {
                 let place = asce::Place { edition, roof, overhang: hanging, slope: frame.pitch, zone: z.zone };
                 let row = match table.row(&place, asce::Side::Suction) {
@@ -207,7 +212,7 @@ fn by_asce(
                 let suction = site.net(row, ASCE_AREA).map_err(say)?;
                 let mut steps = vec![
                     Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source),
-                    Step::input("A", "effective wind area that is used", 10.0, "ft2", OWN_AREA),
+                    Step::input("A", "effective wind area that is used", ASCE_AREA / (FOOT * FOOT), "ft2", OWN_AREA),
                 ];
                 // The first line of each is the area again.
                 steps.extend(site.net_steps(row, ASCE_AREA).map_err(say)?.into_iter().skip(1));
@@ -224,13 +229,25 @@ fn by_asce(
                 };
                 let name = if hanging { format!("{} overhang", z.zone) } else { z.zone.to_owned() };
                 slope.zones.areas.push(asce_area(&frame.outline, roof, z, frame.pitch.cos(), hanging.then_some(reach)));
+                known.insert(name.clone());
                 slope.values.push((name.clone(), suction, pressure));
                 basis.steps.zones.push((i, name, steps));
+            }
+            if hanging && reach > 0.0 && slope.values.len() == before {
+                bare.push(&frame.name);
             }
         }
         slopes.push(slope);
     }
     basis.steps.wind = lines;
+    unused(spec, &known, basis);
+    if !bare.is_empty() {
+        basis.left_out.push(format!(
+            "wind on overhangs of {}: no coefficients for this edition, shape and slope; taken as the roof inside, which is \
+             too little",
+            bare.join(", ")
+        ));
+    }
     if let Some(why) = pressing_missing {
         basis.left_out.push(format!("wind pressure towards the roof: {why}"));
     }
@@ -262,20 +279,38 @@ fn asce_table(spec: &WindSpec, edition: asce::Edition, roof: asce::Roof) -> asce
     asce::Table { coefficient: own.chain(asce::shipped().coefficient).collect() }
 }
 
+/// Tells which of the designer's own coefficients are for no zone of this roof.
+fn unused(spec: &WindSpec, known: &BTreeSet<String>, basis: &mut Basis) {
+    for c in spec.coefficients.iter().filter(|c| !known.contains(&c.zone)) {
+        let known: Vec<&str> = known.iter().map(String::as_str).collect();
+        basis.left_out.push(format!(
+            "wind: the coefficient for zone \"{}\" is not used: the zones of this roof are {}",
+            c.zone,
+            known.join(", ")
+        ));
+    }
+}
+
 /// A zone of the layout on an outline; of an overhang only what lies within its reach of eaves and rakes.
 fn asce_area(outline: &Outline, roof: asce::Roof, z: &asce::ZonePlace, cos: f64, overhang: Option<f64>) -> ZoneArea {
     let edges = |kinds: &[asce::Edge]| -> Vec<usize> {
         (0..outline.edges.len()).filter(|e| edge(outline, *e, roof).is_some_and(|k| kinds.contains(&k))).collect()
     };
     let outer = edges(&[asce::Edge::Eave, asce::Edge::Rake, asce::Edge::HighEdge]);
+    let hanging = |of: &[usize]| -> Vec<usize> { of.iter().copied().filter(|e| outer.contains(e)).collect() };
     let (near, and) = (edges(z.near), edges(z.and_near));
     match (overhang, z.near.is_empty(), z.and_near.is_empty()) {
         (None, true, _) => ZoneArea::default(),
         (None, false, true) => ZoneArea::along(outline, (&near, z.reach), None, cos),
         (None, false, false) => ZoneArea::along(outline, (&near, z.reach), Some((&and, z.and_reach)), cos),
-        // Corners of an overhang reach as far as the zone's second condition; its edges are all of it.
-        (Some(reach), false, false) => ZoneArea::along(outline, (&outer, reach), Some((&outer, z.and_reach)), cos),
-        (Some(reach), ..) => ZoneArea::along(outline, (&outer, reach), None, cos),
+        (Some(reach), true, _) => ZoneArea::along(outline, (&outer, reach), None, cos),
+        (Some(reach), false, true) => ZoneArea::along(outline, (&hanging(&near), reach), None, cos),
+        // A corner of an overhang: along either of its edges as far as the zone reaches from the other.
+        (Some(reach), false, false) => {
+            let one = ZoneArea::along(outline, (&hanging(&near), reach), Some((&and, z.and_reach)), cos);
+            let other = ZoneArea::along(outline, (&hanging(&and), reach), Some((&near, z.reach)), cos);
+            ZoneArea { near: Some(one.near.into_iter().chain(other.near).flatten().collect()) }
+        }
     }
 }
 
@@ -296,9 +331,9 @@ fn edge(outline: &Outline, number: usize, roof: asce::Roof) -> Option<asce::Edge
 }
 
 const EN_NET: Source = Source::new("EN 1991-1-4 5.2 and 7.2.9(6) note 2", Mark::FromMemory);
-const EN_ZONES: Source = Source::new("EN 1991-1-4 Figure 7.8", Mark::FromMemory);
+const EN_ZONES: Source = Source::new("EN 1991-1-4 Figures 7.7 to 7.9", Mark::FromMemory);
 
-/// Duopitch roofs by EN 1991-1-4. Wind blows from every side, so each slope carries the zones of all directions and a
+/// Duopitch, monopitch and hipped roofs by EN 1991-1-4. Wind blows from every side, so each slope carries the zones of all directions and a
 /// place takes the worst that it lies in.
 fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Vec<SlopeWind>, String> {
     let terrain = match need(&spec.exposure, "wind.exposure")? {
@@ -309,8 +344,11 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
         Exposure::IV => en::Terrain::IV,
         other => return Err(format!("\"{}\" is no terrain category of EN 1991-1-4", other.word())),
     };
-    if need(&spec.shape, "wind.shape")? != &RoofShape::Gable {
-        return Err("EN 1991-1-4 is here for duopitch roofs (shape \"gable\") only: give pressures by zone".to_owned());
+    let shape = *need(&spec.shape, "wind.shape")?;
+    // The pitch of the face that the wind meets governs the whole roof.
+    let uneven = frames.windows(2).any(|f| (f[0].pitch - f[1].pitch).abs() > 0.02);
+    if shape == RoofShape::Hip && uneven {
+        return Err("EN 1991-1-4 is here for hipped roofs of one pitch only: give pressures by zone".to_owned());
     }
     if (need(&spec.topography, "wind.topography")? - 1.0).abs() > 1e-9 {
         return Err("EN 1991-1-4 is here for an orography factor of 1 only: give pressures by zone".to_owned());
@@ -328,14 +366,16 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
     );
     let table = en::shipped();
     let mut slopes = Vec::new();
+    let mut known = BTreeSet::new();
     for (i, frame) in frames.iter().enumerate() {
         let mut found: Vec<(String, f64, ZoneArea, Vec<Step>)> = Vec::new();
         let mut pressing = 0.0_f64;
-        for (direction, zone, area) in en_zones(&frame.outline, e, frame.pitch.cos()) {
+        for (direction, zone, area) in en_zones(shape, &frame.outline, e, frame.pitch.cos()) {
             let c = table.coefficient(direction, frame.pitch, zone).map_err(say)?;
-            let given = spec.coefficients.iter().find(|o| o.zone == zone && o.side == WindSide::Suction);
-            let (cpe, line) = match given.and_then(|g| g.points.first()) {
-                Some((_, own)) => (*own, Step::input("cpe", "outer coefficient", *own, "", Source::GIVEN)),
+            let given = |side| spec.coefficients.iter().find(|o| o.zone == zone && o.side == side);
+            let own = |side| given(side).and_then(|g| g.points.first()).map(|p| p.1);
+            let (cpe, line) = match own(WindSide::Suction) {
+                Some(own) => (own, Step::input("cpe", "outer coefficient", own, "", Source::GIVEN)),
                 None => (c.suction(EN_AREA).map_err(say)?, c.step(EN_AREA).map_err(say)?),
             };
             let suction = q * (en::INNER.0.value - cpe).max(0.0);
@@ -346,10 +386,11 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
                 format!("{q} * ({} - ({cpe}))", en::INNER.0.value),
                 suction,
             );
-            let name =
-                format!("{zone} (wind on {})", if direction == en::Direction::Eave { "an eave" } else { "a gable" });
+            known.insert(zone.to_owned());
+            let name = format!("{zone} (wind on {})", met(direction));
             found.push((name, suction, area, vec![line, net.unit("Pa").source(EN_NET)]));
-            pressing = pressing.max(q * (c.pressing.unwrap_or(0.0) - en::INNER.1.value));
+            let towards = own(WindSide::Pressure).or(c.pressing).unwrap_or(0.0);
+            pressing = pressing.max(q * (towards - en::INNER.1.value));
         }
         // The worst first, so that the first zone that holds a place is the one that counts.
         found.sort_by(|a, b| b.1.total_cmp(&a.1));
@@ -361,28 +402,69 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
         }
         slopes.push(slope);
     }
+    unused(spec, &known, basis);
     Ok(slopes)
 }
 
-/// The zones of a duopitch slope, of every direction of wind.
-fn en_zones(outline: &Outline, e: f64, cos: f64) -> Vec<(en::Direction, &'static str, ZoneArea)> {
-    use en::Direction::{Eave, Ridge};
+/// What the wind meets, in words.
+fn met(direction: en::Direction) -> &'static str {
+    match direction {
+        en::Direction::Eave => "an eave",
+        en::Direction::Ridge | en::Direction::Gable => "a gable",
+        en::Direction::Low => "the low eave",
+        en::Direction::High => "the high edge",
+        en::Direction::Hip => "any side",
+    }
+}
+
+/// The zones of a slope, of every direction of wind.
+fn en_zones(shape: RoofShape, outline: &Outline, e: f64, cos: f64) -> Vec<(en::Direction, &'static str, ZoneArea)> {
+    use en::Direction::{Eave, Gable, High, Hip, Low, Ridge};
     let eaves = outline.edges_of(&[EdgeKind::Eave]);
     let tops = outline.edges_of(&[EdgeKind::Top, EdgeKind::Wall]);
     let rakes = outline.edges_of(&[EdgeKind::Rake]);
+    let sides = outline.edges_of(&[EdgeKind::Hip, EdgeKind::Rake]);
     let flat: Vec<usize> = eaves.iter().chain(&tops).copied().collect();
     let along = |near: &[usize], reach, and: Option<(&[usize], f64)>| ZoneArea::along(outline, (near, reach), and, cos);
-    vec![
-        (Eave, "F", along(&eaves, e / 10.0, Some((&rakes, e / 4.0)))),
-        (Eave, "G", along(&eaves, e / 10.0, None)),
-        (Eave, "H", ZoneArea::default()),
-        (Eave, "J", along(&tops, e / 10.0, None)),
-        (Eave, "I", ZoneArea::default()),
-        (Ridge, "F", along(&rakes, e / 10.0, Some((&flat, e / 4.0)))),
-        (Ridge, "G", along(&rakes, e / 10.0, None)),
-        (Ridge, "H", along(&rakes, e / 2.0, None)),
-        (Ridge, "I", ZoneArea::default()),
-    ]
+    let (strip, corner) = (e / 10.0, e / 4.0);
+    match shape {
+        RoofShape::Gable => vec![
+            (Eave, "F", along(&eaves, strip, Some((&rakes, corner)))),
+            (Eave, "G", along(&eaves, strip, None)),
+            (Eave, "H", ZoneArea::default()),
+            (Eave, "J", along(&tops, strip, None)),
+            (Eave, "I", ZoneArea::default()),
+            (Ridge, "F", along(&rakes, strip, Some((&flat, corner)))),
+            (Ridge, "G", along(&rakes, strip, None)),
+            (Ridge, "H", along(&rakes, e / 2.0, None)),
+            (Ridge, "I", ZoneArea::default()),
+        ],
+        RoofShape::Shed => vec![
+            (Low, "F", along(&eaves, strip, Some((&rakes, corner)))),
+            (Low, "G", along(&eaves, strip, None)),
+            (Low, "H", ZoneArea::default()),
+            (High, "F", along(&tops, strip, Some((&rakes, corner)))),
+            (High, "G", along(&tops, strip, None)),
+            (High, "H", ZoneArea::default()),
+            (Gable, "F up", along(&rakes, strip, Some((&tops, corner)))),
+            (Gable, "F low", along(&rakes, strip, Some((&eaves, corner)))),
+            (Gable, "G", along(&rakes, strip, None)),
+            (Gable, "H", along(&rakes, e / 2.0, None)),
+            (Gable, "I", ZoneArea::default()),
+        ],
+        // Corners and strips along hips are measured at a right angle to the hip, which is farther than along the eave;
+        // M is all that is not L, so that N, which has less suction, is not needed.
+        RoofShape::Hip => vec![
+            (Hip, "F", along(&eaves, strip, Some((&sides, corner)))),
+            (Hip, "G", along(&eaves, strip, None)),
+            (Hip, "H", ZoneArea::default()),
+            (Hip, "I", ZoneArea::default()),
+            (Hip, "J", along(&sides, strip, None)),
+            (Hip, "K", along(&tops, strip, None)),
+            (Hip, "L", along(&sides, strip, None)),
+            (Hip, "M", ZoneArea::default()),
+        ],
+    }
 }
 
 /// Snow on every slope.
