@@ -315,9 +315,8 @@ fn cut_pieces_add_up_to_the_battens_that_are_bought() {
         assert_eq!(count, run.pieces.len(), "{name}");
         let plan = Plan::from_text(name, &example(name)).unwrap();
         let slopes = plan.found.slopes.iter().zip(&plan.lattice.slopes);
-        let cut: f64 = slopes
-            .flat_map(|(f, s)| s.pieces.iter().map(|p| p.saw_lengths(&plan.design, &f.outline).middle))
-            .sum();
+        let cut: f64 =
+            slopes.flat_map(|(f, s)| s.pieces.iter().map(|p| p.saw_lengths(&plan.design, &f.outline).middle)).sum();
         assert!((cut - bought).abs() < 1e-6, "{name}: {cut} m cut, {bought} m in the quantities");
         // The solids say the same. Ends cut plumb along a hip are longer in the middle of the board than below.
         let solids: f64 = run.parts.iter().filter(|p| p.kind == PartKind::Batten).map(|p| p.volume).sum();

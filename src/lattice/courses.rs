@@ -1,7 +1,7 @@
 //! Courses and their pieces.
 
-use super::choice::Given;
 use super::boards::reach;
+use super::choice::Given;
 use super::division::{Candidate, Joint, Rule, divide};
 use super::landings::target;
 use super::names::{Span, carried};
