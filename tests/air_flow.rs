@@ -267,6 +267,10 @@ fn arrows_follow_the_flow_and_stand_for_nothing_built() {
     assert_eq!(walked, marks.len());
     // Records: what goes through, case by case.
     let air = scene.header.air.as_ref().unwrap();
+    let mut bytes = Vec::new();
+    airlath::write::findings::write(&scene, &mut bytes).unwrap();
+    let written: serde_json::Value = serde_json::from_slice(&bytes).unwrap();
+    assert_eq!(written["air"]["cases"].as_array().unwrap().len(), 3);
     let volumes: Vec<f64> = air.cases.iter().map(|c| c.answers[0].volume).collect();
     assert!(volumes.len() == 3 && volumes[0] < volumes[1] && volumes[1] < volumes[2], "{volumes:?}");
     let one = &air.cases[1].answers[0];

@@ -13,7 +13,7 @@ use serde::Serialize;
 use super::broken;
 use crate::check::Verdict;
 use crate::scene::{
-    ChancesRecord, CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
+    AirRecord, ChancesRecord, CheckRecord, DefaultRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
     PenetrationRecord, PlaceRecord, ReportHeader, Scene, StrengthRecord,
 };
 
@@ -57,6 +57,9 @@ struct Head<'a> {
     /// What may go wrong, where the design states its tolerances.
     #[serde(skip_serializing_if = "Option::is_none")]
     chances: Option<&'a ChancesRecord>,
+    /// Flows of air, where they were computed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    air: Option<&'a AirRecord>,
     /// Strength, where it was checked.
     #[serde(skip_serializing_if = "Option::is_none")]
     strength: Option<&'a StrengthRecord>,
@@ -83,6 +86,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
             penetrations: &header.penetrations,
             checks: &header.checks,
             chances: header.chances.as_ref(),
+            air: header.air.as_ref(),
             strength: header.strength.as_ref(),
             findings: &header.findings,
         }
