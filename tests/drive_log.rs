@@ -630,16 +630,19 @@ fn what_a_new_plan_has_no_landing_for_becomes_a_hole_of_it() {
         row("S-B02.L05", 2, "1,missed,,,,,"),
         row("S-B03.L05", 1, "1,pre-drilled,0,0,,,"),
         row("S-B03.L05", 2, "1,not yet,,,,,"),
+        // Driven into its drilled hole: one hole.
+        row("S-B04.L05", 1, "1,pre-drilled,0,0,,,"),
+        row("S-B04.L05", 1, "2,held,0,0,,,"),
         format!("plan-{},S,4,,,,hole,10,20,open,,ladder", old.fingerprint()),
     ]
     .join("\n");
-    let driven = 6;
+    let driven = 7;
     // The roof is built without its last rafter.
     let new = edited(SHED, "first = \"3/4 in\"", "first = \"3/4 in\"\nlast = \"72 3/4 in\"");
     let new_plan = plan(&new);
     let carry = |text: &str| airlath::record::remap(text, &new_plan.design, &new_plan.found, &new_plan.lattice);
     let Remapped { log, moved, gone } = carry(&text).unwrap();
-    assert_eq!((moved.len(), gone.len(), log.repeated), (1, 5, 1));
+    assert_eq!((moved.len(), gone.len(), log.repeated), (1, 7, 1));
     assert_eq!(log.entries.len() + log.holes.len(), driven, "nothing that went through the membrane is lost");
     let holes: Vec<_> = log.holes.iter().map(|h| (h.number, h.seal, h.note.as_str())).collect();
     assert_eq!(
@@ -650,6 +653,7 @@ fn what_a_new_plan_has_no_landing_for_becomes_a_hole_of_it() {
             (6, Said::Nothing, "held (confirmed): S-B02.L05-1, attempt 2, of an earlier plan"),
             (7, Said::Nothing, "missed: S-B02.L05-2, attempt 1, of an earlier plan"),
             (8, Said::Nothing, "pre-drilled: S-B03.L05-1, attempt 1, of an earlier plan"),
+            (9, Said::Nothing, "held: S-B04.L05-1, attempt 2, of an earlier plan"),
         ]
     );
     // They lie where they were made; where nobody wrote it down, nobody knows.
@@ -662,7 +666,10 @@ fn what_a_new_plan_has_no_landing_for_becomes_a_hole_of_it() {
     near(1, x + inch / 2.0, y + inch / 4.0);
     near(2, x + inch, y);
     assert_eq!(log.holes[3].at, None);
-    assert_eq!(gone.iter().map(|g| g.hole).collect::<Vec<_>>(), [Some(5), Some(6), Some(7), Some(8), None]);
+    assert_eq!(
+        gone.iter().map(|g| g.hole).collect::<Vec<_>>(),
+        [Some(5), Some(6), Some(7), Some(8), None, None, Some(9)]
+    );
     // Written, it is a log of the new plan with as many penetrations.
     let rows =
         airlath::scene::remapped_rows(&new_plan.found, &new_plan.lattice, &new_plan.fingerprint(), &moved, &log.holes);

@@ -102,7 +102,11 @@ pub fn remap(sources: &files::Sources, driven: &Path) -> Result<ExitCode, Failur
             g.outcome.word().to_owned(),
             show(g.old),
             "no longer planned".to_owned(),
-            g.hole.map_or("nothing was driven".to_owned(), |n| format!("now hole {n}, below")),
+            match (g.hole, g.outcome) {
+                (Some(n), _) => format!("now hole {n}, below"),
+                (None, Outcome::NotYet) => "nothing was driven".to_owned(),
+                (None, _) => "filled by the next attempt".to_owned(),
+            },
         ]);
     }
     for h in &log.holes {

@@ -158,7 +158,7 @@ impl Driven {
                 Outcome::Held if Some(k) != held => (LeftInKind::Extra, 'X'),
                 // A drilled hole is used up by the next attempt at the same place.
                 Outcome::Predrilled => match attempts.get(k + 1) {
-                    Some(next) if next.outcome != Outcome::NotYet && !same(entry.offset, next.offset) => {
+                    Some(next) if next.outcome != Outcome::NotYet && !same_offset(entry.offset, next.offset) => {
                         (LeftInKind::Drilled, 'D')
                     }
                     _ => continue,
@@ -192,7 +192,7 @@ impl Driven {
 }
 
 /// Whether two offsets are one place, as far as is known.
-fn same(a: Option<(f64, f64)>, b: Option<(f64, f64)>) -> bool {
+pub(super) fn same_offset(a: Option<(f64, f64)>, b: Option<(f64, f64)>) -> bool {
     match (a, b) {
         (None, None) => true,
         (Some(a), Some(b)) => (a.0 - b.0).hypot(a.1 - b.1) < SAME,

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::driven::same_offset;
 use super::table::{Column, Row, Table, fault, in_order, shortened};
 use crate::design::{Design, Diagnostic, SlopeId, nearest};
 use crate::lattice::{Lattice, fingerprint};
@@ -167,7 +168,8 @@ pub struct Gone {
     pub outcome: Outcome,
     /// Planned place in the plan of the row.
     pub old: (f64, f64),
-    /// The number of the hole that it is in this plan; `None` where nothing was driven.
+    /// The number of the hole that it is in this plan; `None` where there is none of its own: nothing was driven, or the next
+    /// attempt filled what was drilled.
     pub hole: Option<u32>,
 }
 
@@ -621,22 +623,36 @@ impl Reading<'_> {
                 |s: &(&Row, Entry, String, (f64, f64))| (s.1.slope, s.2.clone(), s.1.fastener, s.1.attempt, s.1.row);
             key(a).cmp(&key(b))
         });
-        let mut last: Option<(&Row, Entry, String, (f64, f64))> = None;
-        for (row, entry, landing, old) in strays {
-            let same = last.as_ref().filter(|(_, e, name, _)| {
-                *name == landing && (e.slope, e.fastener, e.attempt) == (entry.slope, entry.fastener, entry.attempt)
-            });
-            if let Some((_, before, _, place)) = same {
-                if (Entry { row: 0, ..before.clone() }, *place) == (Entry { row: 0, ..entry.clone() }, old) {
-                    all.log.repeated += 1;
-                } else {
-                    let message = format!("row {} says something else of the same attempt", before.row);
-                    faults.push(self.table.fault(row, OUTCOME, message, "a further attempt gets the next number"));
+        let mut each: Vec<(&Row, Entry, String, (f64, f64))> = Vec::new();
+        let of_one = |a: &(&Row, Entry, String, (f64, f64)), b: &(&Row, Entry, String, (f64, f64))| {
+            a.2 == b.2 && (a.1.slope, a.1.fastener) == (b.1.slope, b.1.fastener)
+        };
+        for stray in strays {
+            match each.last().filter(|l| of_one(l, &stray) && l.1.attempt == stray.1.attempt) {
+                Some((_, before, _, place)) => {
+                    if (Entry { row: 0, ..before.clone() }, *place) == (Entry { row: 0, ..stray.1.clone() }, stray.3) {
+                        all.log.repeated += 1;
+                    } else {
+                        let message = format!("row {} says something else of the same attempt", before.row);
+                        let hint = "a further attempt gets the next number";
+                        faults.push(self.table.fault(stray.0, OUTCOME, message, hint));
+                    }
                 }
-                continue;
+                None => each.push(stray),
             }
+        }
+        let mut rest = each.into_iter().peekable();
+        while let Some(stray) = rest.next() {
+            // A drilled hole is used up by the next attempt at the same place.
+            let filled = rest.peek().is_some_and(|next| {
+                of_one(&stray, next)
+                    && stray.1.outcome == Outcome::Predrilled
+                    && next.1.outcome != Outcome::NotYet
+                    && same_offset(stray.1.offset, next.1.offset)
+            });
+            let (_, entry, landing, old) = stray;
             let fastener = u32::from(entry.fastener) + 1;
-            let hole = (entry.outcome != Outcome::NotYet).then(|| {
+            let hole = (entry.outcome != Outcome::NotYet && !filled).then(|| {
                 let of_slope = all.log.holes.iter().filter(|h| h.slope == entry.slope);
                 of_slope.map(|h| h.number).max().unwrap_or(0).saturating_add(1)
             });
@@ -654,14 +670,13 @@ impl Reading<'_> {
             all.gone.push(Gone {
                 row: entry.row,
                 slope: entry.slope,
-                landing: landing.clone(),
+                landing,
                 fastener,
                 attempt: entry.attempt,
                 outcome: entry.outcome,
                 old,
                 hole,
             });
-            last = Some((row, entry, landing, old));
         }
         all.log.holes.sort_by_key(|h| (h.slope, h.number));
     }

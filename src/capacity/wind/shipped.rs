@@ -2,8 +2,8 @@
 //!
 //! Aim: one place to read and replace them. Reason: each edition has its own, and each row its mark. Limits: 7-10 is the set
 //! that published tables could be held against; it is superseded. Rows of 7-22 were compared with public transcriptions of its
-//! figures (two that agree, or one and a published worked example), not with the standard itself. What is missing is not
-//! covered.
+//! figures, not with the standard itself; only those that a published worked example bears out, too, count as published.
+//! What is missing is not covered.
 
 use super::asce::{Edition, Roof, Row, Side, Table};
 use crate::capacity::source::Mark;
@@ -57,7 +57,7 @@ use Edition::{Asce7_10, Asce7_16, Asce7_22};
 use Mark::{FromMemory, Published, Shaky, Validated};
 
 const ONE_TEXT: &str = "points as one public transcription of the figure has them; verify against your copy";
-const TWO_TEXTS: &str = "points as two public transcriptions of the figure have them";
+const TWO_TEXTS: &str = "points as public transcriptions of the figure have them; verify against your copy";
 const CONFIRMED: &str =
     "points as a public transcription of the figure has them, compared with a published worked example";
 const WORSE_RATIO: &str = "of the two cases of height to width, the worse; verify against your copy";
@@ -417,7 +417,7 @@ const GROUPS: &[Group] = &[
             Asce7_22,
             GABLE,
             (20.0, 27.0),
-            Published,
+            FromMemory,
             &[
                 ("1", &[(10.0, -1.5), (200.0, -0.8)]),
                 ("2", &[(10.0, -2.5), (100.0, -1.2)]),
@@ -431,7 +431,7 @@ const GROUPS: &[Group] = &[
             Asce7_22,
             GABLE,
             (27.0, 45.0),
-            Published,
+            FromMemory,
             &[
                 ("1", &[(10.0, -1.8), (100.0, -0.8)]),
                 ("2", &[(10.0, -2.0), (200.0, -1.0)]),
@@ -441,11 +441,11 @@ const GROUPS: &[Group] = &[
         TWO_TEXTS,
     ),
     noted(
-        pressing(group(Asce7_22, GABLE, (7.0, 27.0), Published, &[("all", &[(10.0, 0.6), (200.0, 0.3)])])),
+        pressing(group(Asce7_22, GABLE, (7.0, 27.0), FromMemory, &[("all", &[(10.0, 0.6), (200.0, 0.3)])])),
         TWO_TEXTS,
     ),
     noted(
-        pressing(group(Asce7_22, GABLE, (27.0, 45.0), Published, &[("all", &[(10.0, 0.9), (200.0, 0.5)])])),
+        pressing(group(Asce7_22, GABLE, (27.0, 45.0), FromMemory, &[("all", &[(10.0, 0.9), (200.0, 0.5)])])),
         TWO_TEXTS,
     ),
     noted(
@@ -496,7 +496,7 @@ const GROUPS: &[Group] = &[
             Asce7_22,
             MONO,
             (3.0, 10.0),
-            Published,
+            FromMemory,
             &[
                 ("1", &[(10.0, -1.1)]),
                 ("2", &[(10.0, -1.3), (100.0, -1.2)]),

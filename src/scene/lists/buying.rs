@@ -136,6 +136,10 @@ fn rows(ctx: &Context<'_>, boards: &Boards) -> Vec<Row> {
     for stock in &spec.batten.stock.value {
         let alike = |b: &&crate::lattice::CutBoard| (b.stock - stock.metres()).abs() < 1e-6;
         let needed = boards.boards.iter().filter(alike).count() as u64;
+        // A length that no piece asks for is not on the list.
+        if needed == 0 {
+            continue;
+        }
         rows.push(Row {
             item: "batten board",
             size: format!("{} x {}", show(spec.batten.thickness.metres()), show(spec.batten.width.metres())),

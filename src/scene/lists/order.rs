@@ -82,13 +82,24 @@ impl Steps<'_> {
             let here = f.place.as_ref().is_none_or(|p| p.slope == slope);
             f.verdict > Verdict::Pass && here && when.contains(&before(&f.check))
         };
-        let numbers: Vec<usize> = self.findings.iter().filter(of).map(|f| f.number).collect();
-        let mut shown: Vec<String> = numbers.iter().take(LISTED).map(|n| format!("flag {n}")).collect();
-        if numbers.len() > LISTED {
-            shown.push(format!("and {} more", numbers.len() - LISTED));
-        }
-        shown.join(", ")
+        in_ranges(self.findings.iter().filter(of).map(|f| f.number).collect())
     }
+}
+
+/// Flags by their numbers, those that follow one another as a range.
+fn in_ranges(mut numbers: Vec<usize>) -> String {
+    numbers.sort_unstable();
+    numbers.dedup();
+    let word = if numbers.len() == 1 { "flag" } else { "flags" };
+    let ranges: Vec<String> = numbers
+        .chunk_by(|a, b| a + 1 == *b)
+        .filter_map(|run| match (run.first()?, run.last()?) {
+            (a, b) if a == b => Some(a.to_string()),
+            (a, b) if a + 1 == *b => Some(format!("{a}, {b}")),
+            (a, b) => Some(format!("{a} to {b}")),
+        })
+        .collect();
+    if ranges.is_empty() { String::new() } else { format!("{word} {}", ranges.join(", ")) }
 }
 
 /// The order of work.
@@ -304,10 +315,26 @@ fn battens(ctx: &Context<'_>, steps: &mut Steps<'_>, on: &OnSlope<'_>) {
     steps.add(Step {
         work,
         place: name,
-        with: format!("{} pieces, {drive} fasteners and {spare} spares", left.len()),
-        count: Some(left.len()),
-        length: Some(left.iter().sum()),
+        with: match left.len() {
+            0 => format!("{drive} fasteners and {spare} spares"),
+            n => format!("{n} pieces, {drive} fasteners and {spare} spares"),
+        },
+        count: (!left.is_empty()).then_some(left.len()),
+        length: (!left.is_empty()).then(|| left.iter().sum()),
         flags,
         waits: "the roofing",
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::in_ranges;
+
+    #[test]
+    fn flags_that_follow_one_another_are_a_range() {
+        assert_eq!(in_ranges(vec![]), "");
+        assert_eq!(in_ranges(vec![4]), "flag 4");
+        assert_eq!(in_ranges(vec![9, 3, 1, 2, 7, 8, 12, 3]), "flags 1 to 3, 7 to 9, 12");
+        assert_eq!(in_ranges(vec![5, 6]), "flags 5, 6");
+    }
 }
