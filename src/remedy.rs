@@ -7,16 +7,19 @@ use std::collections::BTreeMap;
 
 use crate::aim::{Conditions, Obstacle, Obstacles, Region, Site};
 use crate::check::{Context, OnSlope, remedies};
+use crate::design::SlopeId;
 use crate::lattice::{Landing, On, SlopeLattice, tape_bodies};
 use crate::plan::{Plan, Texts};
 use crate::quantity::Angle;
 use crate::scene::RemedyRecord;
+use crate::solid::BodyIndex;
+use crate::structure::SlopeFrame;
 
 /// Remedies for the windows of one design.
 pub struct Remedies<'t> {
     texts: &'t Texts,
     /// Re-runs so far, by the change.
-    tried: BTreeMap<String, Option<Plan>>,
+    tried: BTreeMap<String, Option<Rerun>>,
     left: usize,
     /// Whether changes were left untried.
     pub cut_short: bool,
@@ -62,10 +65,10 @@ impl<'t> Remedies<'t> {
                 }
                 self.left -= 1;
                 let plan = self.texts.changed(&mend.change).and_then(|t| t.plan().ok());
-                self.tried.insert(text.clone(), plan);
+                self.tried.insert(text.clone(), plan.map(Rerun::of));
             }
-            let Some(Some(plan)) = self.tried.get(&text) else { continue };
-            if let Some(area) = open(plan, ctx, on, landing, fastener) {
+            let Some(Some(again)) = self.tried.get(&text) else { continue };
+            if let Some(area) = open(again, ctx, on, landing, fastener) {
                 all.push(RemedyRecord { text: mend.text, change: Some(text), area });
             }
         }
@@ -73,13 +76,58 @@ impl<'t> Remedies<'t> {
     }
 }
 
+/// A changed plan, with what its windows are asked of.
+struct Rerun {
+    plan: Plan,
+    slopes: Vec<Ready>,
+}
+
+/// One slope of it.
+struct Ready {
+    keep_away: Obstacles,
+    tapes: BodyIndex<u32>,
+    straps: BodyIndex<u32>,
+    /// Numbers of landings by their courses' names.
+    by_course: BTreeMap<String, Vec<usize>>,
+}
+
+impl Rerun {
+    fn of(plan: Plan) -> Rerun {
+        let slopes = plan.found.slopes.iter().zip(&plan.lattice.slopes).enumerate();
+        let ready = |(s, (frame, on)): (usize, (&SlopeFrame, &SlopeLattice))| {
+            let mut by_course: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+            for (number, landing) in on.landings.iter().enumerate() {
+                if let Some(name) = course(on, landing) {
+                    match by_course.get_mut(name) {
+                        Some(list) => list.push(number),
+                        None => drop(by_course.insert(name.to_owned(), vec![number])),
+                    }
+                }
+            }
+            Ready {
+                keep_away: Obstacles::new(Obstacle::clips(&plan.design, on)),
+                tapes: tape_bodies(on, &plan.lattice.levels, &frame.outline),
+                straps: plan.found.strap_bodies(SlopeId(s)),
+                by_course,
+            }
+        };
+        let slopes = slopes.map(ready).collect();
+        Rerun { plan, slopes }
+    }
+}
+
+/// The name of a landing's course.
+fn course<'l>(on: &'l SlopeLattice, landing: &Landing) -> Option<&'l str> {
+    let piece = on.pieces.get(landing.piece as usize)?;
+    on.courses.get(piece.course as usize).map(|c| c.name.as_str())
+}
+
 /// Area of the window that a re-run opens: the smallest among the landings that now stand on the same line of the same
 /// course (a joint may have gone from there), or that of a landing that the change adds. `None` where one is empty.
-fn open(plan: &Plan, ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, fastener: usize) -> Option<f64> {
-    let slope = on.id.0;
+fn open(rerun: &Rerun, ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, fastener: usize) -> Option<f64> {
+    let (plan, slope) = (&rerun.plan, on.id.0);
     let (frame, again) = (plan.found.slopes.get(slope)?, plan.lattice.slopes.get(slope)?);
-    let clips = Obstacles::new(Obstacle::clips(&plan.design, again));
-    let (tapes, straps) = (tape_bodies(again, &plan.lattice.levels, &frame.outline), plan.found.strap_bodies(on.id));
+    let ready = rerun.slopes.get(slope)?;
     let site = Site {
         design: &plan.design,
         structure: &plan.found,
@@ -87,13 +135,9 @@ fn open(plan: &Plan, ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, fas
         frame,
         on: again,
         under: plan.found.under.get(slope)?,
-        tapes: &tapes,
-        straps: &straps,
-        keep_away: &clips,
-    };
-    let course = |on: &SlopeLattice, l: &Landing| {
-        let piece = on.pieces.get(l.piece as usize)?;
-        on.courses.get(piece.course as usize).map(|c| c.name.clone())
+        tapes: &ready.tapes,
+        straps: &ready.straps,
+        keep_away: &ready.keep_away,
     };
     let on = on.lattice;
     let what = on.on_name(landing, ctx.structure);
@@ -104,8 +148,8 @@ fn open(plan: &Plan, ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, fas
         on.landings.iter().any(|b| same(&b))
     };
     let added = |l: &Landing| matches!(l.on, On::Place) && !before(l);
-    let here = |l: &&(usize, &Landing)| course(again, l.1) == at;
-    let all: Vec<(usize, &Landing)> = again.landings.iter().enumerate().filter(|l| here(&l)).collect();
+    let numbers = at.and_then(|name| ready.by_course.get(name)).map_or(&[][..], Vec::as_slice);
+    let all: Vec<(usize, &Landing)> = numbers.iter().filter_map(|n| Some((*n, again.landings.get(*n)?))).collect();
     let new: Vec<&(usize, &Landing)> = all.iter().filter(|l| added(l.1)).collect();
     let same = || all.iter().filter(|l| again.on_name(l.1, &plan.found) == what);
     let asked: Vec<usize> = if new.is_empty() {
