@@ -1,6 +1,7 @@
 //! Published bin-packing instances: optimum reached and proved.
 //!
-//! The numbers were read in public copies of the collections named beside each; optima are those of the literature.
+//! The numbers were read in public copies of the collections named beside each; optima are those of the literature. The
+//! papers of Gent, of Scholl and others, and of Schwerin and Wäscher are cited from memory.
 
 use super::tests::{many, one, sound};
 use super::*;
