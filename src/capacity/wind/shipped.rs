@@ -62,6 +62,21 @@ const CONFIRMED: &str =
     "points as a public transcription of the figure has them, compared with a published worked example";
 const WORSE_RATIO: &str = "of the two cases of height to width, the worse; verify against your copy";
 
+/// Roofs up to 7 degrees (single slopes: 3) since 7-16.
+const LOW_SLOPE: &[Line] = &[
+    ("1'", &[(100.0, -0.9), (1000.0, -0.4)]),
+    ("1", &[(10.0, -1.7), (500.0, -1.0)]),
+    ("2", &[(10.0, -2.3), (500.0, -1.4)]),
+    ("3", &[(10.0, -3.2), (500.0, -1.4)]),
+];
+/// Their overhangs.
+const LOW_OVERHANG: &[Line] = &[
+    ("1'", &[(10.0, -1.7), (100.0, -1.6), (500.0, -1.0)]),
+    ("1", &[(10.0, -1.7), (100.0, -1.6), (500.0, -1.0)]),
+    ("2", &[(10.0, -2.3), (500.0, -1.1)]),
+    ("3", &[(10.0, -3.2), (500.0, -1.1)]),
+];
+
 const GROUPS: &[Group] = &[
     group(
         Asce7_10,
@@ -160,18 +175,7 @@ const GROUPS: &[Group] = &[
             ("3", &[(10.0, -2.9), (100.0, -2.0)]),
         ],
     ),
-    group(
-        Asce7_16,
-        BOTH,
-        (0.0, 7.0),
-        FromMemory,
-        &[
-            ("1'", &[(100.0, -0.9), (1000.0, -0.4)]),
-            ("1", &[(10.0, -1.7), (500.0, -1.0)]),
-            ("2", &[(10.0, -2.3), (500.0, -1.4)]),
-            ("3", &[(10.0, -3.2), (500.0, -1.4)]),
-        ],
-    ),
+    group(Asce7_16, BOTH, (0.0, 7.0), FromMemory, LOW_SLOPE),
     pressing(group(Asce7_16, BOTH, (0.0, 7.0), FromMemory, &[("all", &[(10.0, 0.3), (100.0, 0.2)])])),
     noted(
         group(
@@ -336,68 +340,12 @@ const GROUPS: &[Group] = &[
         )),
         ONE_TEXT,
     ),
-    noted(
-        hanging(group(
-            Asce7_16,
-            BOTH,
-            (0.0, 7.0),
-            FromMemory,
-            &[
-                ("1'", &[(10.0, -1.7), (100.0, -1.6), (500.0, -1.0)]),
-                ("1", &[(10.0, -1.7), (100.0, -1.6), (500.0, -1.0)]),
-                ("2", &[(10.0, -2.3), (500.0, -1.1)]),
-                ("3", &[(10.0, -3.2), (500.0, -1.1)]),
-            ],
-        )),
-        ONE_TEXT,
-    ),
-    noted(
-        group(
-            Asce7_22,
-            BOTH,
-            (0.0, 7.0),
-            Published,
-            &[
-                ("1'", &[(100.0, -0.9), (1000.0, -0.4)]),
-                ("1", &[(10.0, -1.7), (500.0, -1.0)]),
-                ("2", &[(10.0, -2.3), (500.0, -1.4)]),
-                ("3", &[(10.0, -3.2), (500.0, -1.4)]),
-            ],
-        ),
-        CONFIRMED,
-    ),
-    noted(
-        group(
-            Asce7_22,
-            MONO,
-            (0.0, 3.0),
-            Published,
-            &[
-                ("1'", &[(100.0, -0.9), (1000.0, -0.4)]),
-                ("1", &[(10.0, -1.7), (500.0, -1.0)]),
-                ("2", &[(10.0, -2.3), (500.0, -1.4)]),
-                ("3", &[(10.0, -3.2), (500.0, -1.4)]),
-            ],
-        ),
-        CONFIRMED,
-    ),
+    noted(hanging(group(Asce7_16, BOTH, (0.0, 7.0), FromMemory, LOW_OVERHANG)), ONE_TEXT),
+    noted(group(Asce7_22, BOTH, (0.0, 7.0), Published, LOW_SLOPE), CONFIRMED),
+    noted(group(Asce7_22, MONO, (0.0, 3.0), Published, LOW_SLOPE), CONFIRMED),
     noted(pressing(group(Asce7_22, ANY, (0.0, 3.0), Published, &[("all", &[(10.0, 0.3), (100.0, 0.2)])])), CONFIRMED),
     noted(pressing(group(Asce7_22, BOTH, (3.0, 7.0), Published, &[("all", &[(10.0, 0.3), (100.0, 0.2)])])), CONFIRMED),
-    noted(
-        hanging(group(
-            Asce7_22,
-            BOTH,
-            (0.0, 7.0),
-            FromMemory,
-            &[
-                ("1'", &[(10.0, -1.7), (100.0, -1.6), (500.0, -1.0)]),
-                ("1", &[(10.0, -1.7), (100.0, -1.6), (500.0, -1.0)]),
-                ("2", &[(10.0, -2.3), (500.0, -1.1)]),
-                ("3", &[(10.0, -3.2), (500.0, -1.1)]),
-            ],
-        )),
-        ONE_TEXT,
-    ),
+    noted(hanging(group(Asce7_22, BOTH, (0.0, 7.0), FromMemory, LOW_OVERHANG)), ONE_TEXT),
     noted(
         group(
             Asce7_22,
@@ -572,21 +520,7 @@ const GROUPS: &[Group] = &[
         pressing(group(Asce7_10, MONO, (10.0, 30.0), FromMemory, &[("all", &[(10.0, 0.4), (100.0, 0.3)])])),
         "as in the newest edition",
     ),
-    noted(
-        group(
-            Asce7_16,
-            MONO,
-            (0.0, 3.0),
-            FromMemory,
-            &[
-                ("1'", &[(100.0, -0.9), (1000.0, -0.4)]),
-                ("1", &[(10.0, -1.7), (500.0, -1.0)]),
-                ("2", &[(10.0, -2.3), (500.0, -1.4)]),
-                ("3", &[(10.0, -3.2), (500.0, -1.4)]),
-            ],
-        ),
-        "level and nearly level roofs of any shape",
-    ),
+    noted(group(Asce7_16, MONO, (0.0, 3.0), FromMemory, LOW_SLOPE), "level and nearly level roofs of any shape"),
     pressing(group(Asce7_16, MONO, (0.0, 3.0), FromMemory, &[("all", &[(10.0, 0.3), (100.0, 0.2)])])),
 ];
 

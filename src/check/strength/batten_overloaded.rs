@@ -2,9 +2,9 @@
 
 use super::basis::Subject;
 use super::path::Mode;
-use super::{combination, memory, reasons, source, verdict};
+use super::{combination, memory, reasons, share, source, superseded, verdict};
 use crate::check::context::{Context, Report};
-use crate::check::finding::{Evidence, Measure, Place};
+use crate::check::finding::Place;
 use crate::check::{Check, Run, Verdict, mends};
 use crate::quantity::{Force, Length, show_moment, show_ratio};
 
@@ -63,14 +63,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 used.mode.words(),
                 combination(&a.basis, used.combination)
             );
-            if let Some(why) = &a.basis.superseded {
-                message.push_str(&format!("; {why}"));
-            }
-            let evidence = vec![Evidence {
-                what: "share of the capacity",
-                found: Measure::Share(used.ratio),
-                limit: Some(Measure::Share(1.0)),
-            }];
+            message.push_str(&superseded(&a.basis));
+            let evidence = vec![share(used.ratio)];
             let place = Some(Place { slope: on.id, at });
             let parts = vec![piece.name.clone()];
             let helps =

@@ -3,7 +3,7 @@
 use super::basis::Subject;
 use super::clips;
 use super::path::{Analysis, Use};
-use super::{combination, memory, reasons, source, verdict};
+use super::{combination, memory, reasons, share, source, superseded, verdict};
 use crate::check::context::{Context, OnSlope, Report};
 use crate::check::finding::{Evidence, Measure, Place};
 use crate::check::{Check, Run, Verdict, mends};
@@ -78,15 +78,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             Force::from_newtons(used.out).show(ctx.design.units),
             combination(&a.basis, used.combination)
         );
-        if let Some(why) = &a.basis.superseded {
-            message.push_str(&format!("; {why}"));
-        }
+        message.push_str(&superseded(&a.basis));
         let evidence = vec![
-            Evidence {
-                what: "share of the capacity",
-                found: Measure::Share(used.ratio),
-                limit: Some(Measure::Share(1.0)),
-            },
+            share(used.ratio),
             Evidence { what: "force out of the slope", found: Measure::Force(used.out), limit: None },
         ];
         let piece = clip.piece.and_then(|p| on.lattice.pieces.get(p as usize));
@@ -100,6 +94,11 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         (on.lattice.clip_name(clip), Place { slope: on.id, at: [clip.x, clip.y, ctx.lattice.levels.batten] })
     });
     memory::note(a, Subject::Clip, ("clips", all.len()), first, report);
-    let skipping = ctx.slopes.iter().any(|on| !on.lattice.clips.is_empty() && clips::on_pieces(on).is_none());
+    // Clips that stand on no piece of the analysis: courses are left out.
+    let skipping = ctx
+        .slopes
+        .iter()
+        .zip(&a.slopes)
+        .any(|(on, pieces)| !on.lattice.clips.is_empty() && pieces.iter().all(|of| of.clips.is_empty()));
     skipping.then(|| SKIPS.to_owned())
 }

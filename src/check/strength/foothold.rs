@@ -2,13 +2,13 @@
 
 use super::basis::{Basis, Combination};
 use super::path::Analysis;
-use super::reasons;
+use super::{reasons, share};
 use crate::capacity::beam::{Answer, Beam, Holds, Load, Solver, Support};
 use crate::capacity::loads::Amounts;
 use crate::capacity::nds::board::PERSON;
 use crate::capacity::{ec5, nds};
 use crate::check::context::{Context, Report};
-use crate::check::finding::{Evidence, Measure, Place, Source};
+use crate::check::finding::{Place, Source};
 use crate::check::{Check, Run, Verdict, mends};
 use crate::quantity::{Force, show_ratio};
 
@@ -141,11 +141,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             w.piece,
             show_ratio(w.share)
         );
-        let evidence = vec![Evidence {
-            what: "share of the capacity",
-            found: Measure::Share(w.share),
-            limit: Some(Measure::Share(1.0)),
-        }];
+        let evidence = vec![share(w.share)];
         let helps =
             || vec![mends::set_word("strength.foothold", "false", "do not claim it, and lay planks or ladders")];
         report.add(Verdict::Fail, message, vec![w.piece], Some(w.place), evidence, helps, Source::of(claim));

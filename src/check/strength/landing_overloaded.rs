@@ -4,7 +4,7 @@ use std::cell::LazyCell;
 
 use super::basis::Subject;
 use super::path::{self, Analysis, Landed};
-use super::{combination, each_landing, memory, reasons, source, verdict};
+use super::{combination, each_landing, memory, reasons, share, source, superseded, verdict};
 use crate::capacity::NotComputed;
 use crate::capacity::fastener::FastenerKind as Kind;
 use crate::check::context::{Context, OnSlope, Report};
@@ -112,15 +112,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         {
             message.push_str(&format!(", {} (strength.held is not said)", hold.words()));
         }
-        if let Some(why) = &a.basis.superseded {
-            message.push_str(&format!("; {why}"));
-        }
+        message.push_str(&superseded(&a.basis));
         let evidence = vec![
-            Evidence {
-                what: "share of the capacity",
-                found: Measure::Share(used.ratio),
-                limit: Some(Measure::Share(1.0)),
-            },
+            share(used.ratio),
             Evidence { what: "force out of the slope", found: Measure::Force(used.out), limit: None },
             Evidence { what: "force down the slope", found: Measure::Force(used.down), limit: None },
             Evidence { what: "landings of the piece that hold", found: Measure::Count(of.holding), limit: None },

@@ -29,7 +29,7 @@ pub mod left_out;
 pub mod strip_crushed;
 
 use crate::check::context::{Context, OnSlope};
-use crate::check::{Source, Verdict};
+use crate::check::{Evidence, Measure, Source, Verdict};
 use crate::lattice::Landing;
 use basis::Basis;
 use path::{Analysis, Landed, OfPiece};
@@ -130,11 +130,17 @@ fn verdict(ratio: f64, basis: &Basis) -> Verdict {
 /// The source of a verdict: the rule set, the combination, and what is superseded.
 fn source(basis: &Basis, combination: usize) -> Source {
     let c = basis.combinations.get(combination);
-    let mut text = format!("{}; {}", basis.rules(), c.map_or("", |c| c.source.text));
-    if let Some(why) = &basis.superseded {
-        text.push_str(&format!("; {why}"));
-    }
-    Source::words(&text)
+    Source::words(&format!("{}; {}{}", basis.rules(), c.map_or("", |c| c.source.text), superseded(basis)))
+}
+
+/// What is superseded, to be put behind a verdict; empty where nothing is.
+fn superseded(basis: &Basis) -> String {
+    basis.superseded.as_ref().map_or(String::new(), |why| format!("; {why}"))
+}
+
+/// The share of what something holds, against all of it.
+fn share(ratio: f64) -> Evidence {
+    Evidence { what: "share of the capacity", found: Measure::Share(ratio), limit: Some(Measure::Share(1.0)) }
 }
 
 /// The name of a combination.
