@@ -250,7 +250,7 @@ fn runs_are_judged_by_what_holds() {
     assert_eq!(runs[0].parts, ["S-B02.1", "S-B02.L02", "S-B02.L04"]);
     let missed = of(&found, "missed-not-replaced");
     assert_eq!(missed.len(), 1);
-    assert!(missed[0].mends[0].text.contains("again"), "{}", missed[0].mends[0].text);
+    assert!(missed[0].advice[0].contains("again"), "{}", missed[0].advice[0]);
     // Driven again where the tool said: it holds, and its head clears the one that was left in.
     let again =
         with(SHED, &["S-B02.L03,1,1,missed,0,0,,yes,", "S-B02.L03,1,2,held,5/16,0,,,", "S-B02.L03,2,1,held,,,,,"]);
@@ -308,7 +308,7 @@ fn the_second_fastener_gets_the_remaining_window() {
     let unsure = with(&unsure, &["S-B02.L03,1,1,missed,0,0,,yes,", "S-B02.L03,2,1,held,,,,,"]);
     assert!(told(&unsure, "S-B02.L03")[0].unwrap().square);
     let found = findings(&unsure);
-    assert!(of(&found, "missed-not-replaced")[0].mends[0].text.contains("without any tilt"));
+    assert!(of(&found, "missed-not-replaced")[0].advice[0].contains("without any tilt"));
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use super::finding::{Evidence, Finding, Mend, Place, Source};
+use super::finding::{Evidence, Finding, Help, Place, Source};
 use super::probe::{Backing, Outcome, Shank, probe};
 use super::strength::path::Analysis;
 use super::{Check, Verdict};
@@ -406,7 +406,7 @@ impl<'c> Report<'c> {
         parts: Vec<String>,
         place: Option<Place>,
         evidence: Vec<Evidence>,
-        mends: impl FnOnce() -> Vec<Mend>,
+        helps: impl FnOnce() -> Vec<Help>,
         source: Source,
     ) {
         self.worst = self.worst.max(verdict);
@@ -418,9 +418,25 @@ impl<'c> Report<'c> {
             }
             return;
         }
+        let mut finding = Finding {
+            check: self.check.name,
+            verdict,
+            message,
+            parts,
+            place,
+            evidence,
+            mends: Vec::new(),
+            advice: Vec::new(),
+            source,
+        };
         // Mends are tried on the solids, so none is worked out for what is only counted.
-        let mends = mends();
-        self.findings.push(Finding { check: self.check.name, verdict, message, parts, place, evidence, mends, source });
+        for help in helps() {
+            match help {
+                Help::Mend(mend) => finding.mends.push(mend),
+                Help::Advice(words) => finding.advice.push(words),
+            }
+        }
+        self.findings.push(finding);
     }
 
     /// The findings, one that counts what was left out, and the verdicts of the parts left out.
@@ -438,6 +454,7 @@ impl<'c> Report<'c> {
                 place: None,
                 evidence: Vec::new(),
                 mends: Vec::new(),
+                advice: Vec::new(),
                 source: Source::words("the list is cut at 5000"),
             });
         }

@@ -1,7 +1,7 @@
 //! A fastener that is in a member, but not deep enough.
 
 use super::context::{Context, OnSlope, Report};
-use super::finding::{Evidence, Mend, Source};
+use super::finding::{Evidence, Help, Source};
 use super::probe::{Outcome, Tip};
 use super::{Check, Run, Verdict, mends};
 use crate::design::Section;
@@ -56,24 +56,24 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
 
 /// A longer fastener where the member has room for it, a deeper member where it has not; and the batten let down where a
 /// strap raises it.
-pub fn mends(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, met: &Member, embedment: f64) -> Vec<Mend> {
+pub fn mends(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, met: &Member, embedment: f64) -> Vec<Help> {
     let limit = ctx.design.limits.embedment.metres();
     let length = ctx.design.fastening.length.metres();
     let lift = on.piece(landing).map_or(0.0, |p| p.lift);
     let tip = length - (ctx.lattice.levels.batten + lift - ctx.structure.framing_level);
-    let mut helps = Vec::new();
+    let mut helps: Vec<Help> = Vec::new();
     if tip >= limit - SAME {
         // Long enough, but the wood ends before.
-        helps.extend(mends::deeper_member(ctx, met, tip));
+        helps.extend(mends::deeper_member(ctx, met, tip).map(Help::from));
     } else if holding_depth(met) >= limit - SAME {
         let longer = mends::rounded_up(ctx, length + limit - embedment);
-        helps.push(mends::fastener_length(ctx, longer, !no_tip_comes_out(ctx, longer - length)));
+        helps.push(mends::fastener_length(ctx, longer, !no_tip_comes_out(ctx, longer - length)).into());
     }
     if lift > 0.0 && (tip + lift).min(holding_depth(met)) >= limit - SAME {
-        helps.extend(mends::notched(ctx, on));
+        helps.extend(mends::notched(ctx, on).map(Help::from));
     }
     if helps.is_empty() {
-        helps.push(mends::on_the_roof(format!("fasten the batten to more wood than {} has there", met.name)));
+        helps.push(mends::advice(format!("fasten the batten to more wood than {} has there", met.name)));
     }
     helps
 }

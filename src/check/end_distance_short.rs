@@ -2,7 +2,7 @@
 
 use super::context::{Context, Report};
 use super::ends::{EndKind, Gathered};
-use super::finding::{Evidence, Measure, Mend, Source};
+use super::finding::{Evidence, Help, Measure, Source};
 use super::moves::moved_from_end;
 use super::{Check, Run, Verdict, mends};
 use crate::design::Origin;
@@ -70,7 +70,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let evidence = vec![Evidence::length("from the axis to the board's end", distance, limit)];
                 let place = Some(ctx.landing_place(on, landing));
                 let parts = vec![name, piece.name.clone()];
-                report.add(Verdict::Warn, message, parts, place, evidence, || vec![mend], Source::of(limit));
+                report.add(Verdict::Warn, message, parts, place, evidence, || vec![mend.into()], Source::of(limit));
             }
         }
     }
@@ -94,29 +94,25 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
 }
 
 /// What helps a whole kind of joints, where it does.
-fn mend(ctx: &Context<'_>, kind: EndKind, least: f64) -> Vec<Mend> {
+fn mend(ctx: &Context<'_>, kind: EndKind, least: f64) -> Vec<Help> {
     let batten = &ctx.design.lattice.batten;
     let limit = ctx.design.limits.end_distance.metres();
-    let mut helps = Vec::new();
+    let mut helps: Vec<Help> = Vec::new();
     // Pre-drilled, the default distance is halved; a distance that the design states stays.
     let by_default = matches!(ctx.design.limits.end_distance.origin, Origin::Default(_));
     let predrilled = 5.0 * ctx.design.fastening.diameter.metres();
     if by_default && !ctx.design.fastening.predrilled.value && least >= predrilled - SAME {
-        helps.push(mends::set_word("fastening.predrilled", "true", "drill the holes before driving"));
+        helps.push(mends::set_word("fastening.predrilled", "true", "drill the holes before driving").into());
     }
     if matches!(kind, EndKind::OneMember | EndKind::Doubled) && batten.lap.metres() / 2.0 >= limit {
-        helps.push(mends::lapped());
+        helps.push(mends::lapped().into());
     }
     if kind == EndKind::Lap {
-        helps.push(mends::set_length(
-            ctx,
-            "lattice.batten.lap",
-            mends::rounded_up(ctx, 2.0 * limit),
-            "lap them further",
-        ));
+        let lap = mends::rounded_up(ctx, 2.0 * limit);
+        helps.push(mends::set_length(ctx, "lattice.batten.lap", lap, "lap them further").into());
     }
     if helps.is_empty() {
-        helps.push(mends::on_the_roof(
+        helps.push(mends::advice(
             "drill the holes before driving, where the wood still splits: use thinner fasteners",
         ));
     }

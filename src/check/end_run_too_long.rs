@@ -51,7 +51,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let longest = ctx.design.limits.run.metres();
                 let n = (reach / longest).ceil().max(1.0);
                 let places: Vec<f64> = (1..=n as usize).map(|k| at + outward * reach * k as f64 / n).collect();
-                let helps = || held_more(ctx, on, piece, landings, &places, (at, end));
+                let helps = || held_more(ctx, on, piece, landings, &places, ((at, end), most));
                 let place = place(ctx, on, piece, (at + end) / 2.0);
                 let evidence = vec![Evidence::length("end run", run, limit)];
                 report.add(

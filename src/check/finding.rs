@@ -66,6 +66,21 @@ pub struct Mend {
     pub change: Change,
 }
 
+/// What helps against a finding.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Help {
+    /// A change of the design, which a re-run can try.
+    Mend(Mend),
+    /// Words alone: work on the roof, or a choice that only a person makes. No key of a design says it.
+    Advice(String),
+}
+
+impl From<Mend> for Help {
+    fn from(mend: Mend) -> Help {
+        Help::Mend(mend)
+    }
+}
+
 /// Where a limit comes from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Source {
@@ -102,8 +117,10 @@ pub struct Finding {
     pub place: Option<Place>,
     /// The numbers.
     pub evidence: Vec<Evidence>,
-    /// What would mend it.
+    /// Changes of the design, each of which would mend it.
     pub mends: Vec<Mend>,
+    /// What else helps, in words alone; at least this where there is no mend.
+    pub advice: Vec<String>,
     /// Where the limit comes from.
     pub source: Source,
 }

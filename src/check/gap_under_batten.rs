@@ -1,7 +1,7 @@
 //! Battens that do not lie on their strips.
 
 use super::context::{Context, Report};
-use super::finding::{Evidence, Source};
+use super::finding::{Evidence, Help, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::solid::tolerance::SAME;
 use crate::solid::{Body, Point3, Vector3};
@@ -72,11 +72,12 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let helps = || {
                     let notched = mends::notched(ctx, on).filter(|_| lifted);
                     let put_in = || mends::missing_put_in(ctx, on, landing).filter(|_| gap.is_infinite());
-                    vec![notched.or_else(put_in).unwrap_or_else(|| {
+                    let words = || {
                         let what =
                             if lifted { "notch the strips over the straps, or pack" } else { "lay a strip piece" };
-                        mends::on_the_roof(format!("{what} under {} at {name}", piece.name))
-                    })]
+                        mends::advice(format!("{what} under {} at {name}", piece.name))
+                    };
+                    vec![notched.or_else(put_in).map_or_else(words, Help::from)]
                 };
                 let place = Some(ctx.landing_place(on, landing));
                 report.add(

@@ -45,7 +45,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let evidence = vec![Evidence::count("lines below the joint", 0, 1)];
                 let helps = || {
                     let text = "cut the course from boards of another stock length, so that the joint falls on a line";
-                    vec![mends::on_the_roof(text)]
+                    vec![mends::advice(text)]
                 };
                 report.add(Verdict::Fail, message, vec![piece.name.clone()], at, evidence, helps, source);
             }

@@ -1,7 +1,7 @@
 //! A landing whose fasteners are not inside any member.
 
 use super::context::{Context, OnSlope, Report};
-use super::finding::{Evidence, Measure, Mend, Source};
+use super::finding::{Evidence, Help, Measure, Mend, Source};
 use super::moves::moved;
 use super::probe::{Backing, Outcome, nearest};
 use super::{Check, Run, Verdict, mends};
@@ -122,21 +122,22 @@ pub fn tell(
 }
 
 /// A drawn member that is missing is put in; elsewhere a block goes under the landing, or the fasteners go elsewhere.
-pub fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Vec<Mend> {
+pub fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Vec<Help> {
     if let Some(mend) = mends::missing_put_in(ctx, on, landing) {
-        return vec![mend];
+        return vec![mend.into()];
     }
     let fasteners = on.lattice.fasteners_of(landing);
     let spread = fasteners.iter().map(|f| (f.y - landing.y).abs()).fold(0.0, f64::max) * 2.0;
     let name = ctx.landing_name(on, landing);
     let block = on.piece(landing).and_then(|p| mends::block_under(ctx, on, p, (landing.x, landing.y), spread));
     if let Some((lines, _)) = block {
-        return vec![Mend { text: format!("put a block under {name}"), change: super::Change::Append(lines) }];
+        let block = Mend { text: format!("put a block under {name}"), change: super::Change::Append(lines) };
+        return vec![block.into()];
     }
     let elsewhere = || {
-        mends::on_the_roof(format!(
+        mends::advice(format!(
             "leave the fastener of {name} in, sealed, and drive another beside it where a member is found"
         ))
     };
-    vec![moved(ctx, on, landing).unwrap_or_else(elsewhere)]
+    vec![moved(ctx, on, landing).map_or_else(elsewhere, Help::from)]
 }

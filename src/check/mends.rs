@@ -4,7 +4,7 @@
 //! in its place by whoever builds it.
 
 use super::context::{Context, OnSlope};
-use super::finding::Mend;
+use super::finding::{Help, Mend};
 use crate::design::{Change, MemberKind, Section, StripOverStrap, change};
 use crate::lattice::{Landing, Piece};
 use crate::quantity::{Length, Units};
@@ -75,9 +75,9 @@ pub fn lapped() -> Mend {
     set_word("lattice.batten.joint", "\"lap\"", why)
 }
 
-/// Something to do on the roof, which no key of the design tries.
-pub fn on_the_roof(text: impl Into<String>) -> Mend {
-    Mend { text: text.into(), change: Change::OnTheRoof }
+/// Work on the roof, or a choice that only a person makes: no key of the design tries it.
+pub fn advice(text: impl Into<String>) -> Help {
+    Help::Advice(text.into())
 }
 
 /// A fastener of another length.

@@ -51,7 +51,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             }];
             let place = Some(ctx.landing_place(on, landing));
             let helps = || {
-                vec![mends::on_the_roof(format!(
+                vec![mends::advice(format!(
                     "find the sides of the member under {name} by knocking before driving, and sight the line anew"
                 ))]
             };

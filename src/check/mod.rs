@@ -42,7 +42,7 @@ mod vent_flutes_across;
 
 pub use crate::design::Change;
 pub use context::{Context, OnSlope, Report};
-pub use finding::{Evidence, Finding, Measure, Mend, Place, Source};
+pub use finding::{Evidence, Finding, Help, Measure, Mend, Place, Source};
 pub use probe::{Backing, Outcome, Shank, Tip, probe, probe_all};
 pub use remedies::remedies;
 pub use verdict::Verdict;

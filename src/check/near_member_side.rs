@@ -2,7 +2,7 @@
 
 use super::context::{Context, Report};
 use super::ends::{EndKind, Gathered};
-use super::finding::{Evidence, Measure, Source};
+use super::finding::{Evidence, Help, Measure, Source};
 use super::moves::moved;
 use super::probe::Outcome;
 use super::{Check, Run, Verdict, mends};
@@ -62,9 +62,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             );
             let evidence = vec![Evidence::length(TO_SIDE, worst.room, limit)];
             let place = Some(ctx.landing_place(on, landing));
-            let help = mend.unwrap_or_else(|| {
-                mends::on_the_roof(format!("no place near {name} would do: put wood beside {member} there"))
-            });
+            let words = || mends::advice(format!("no place near {name} would do: put wood beside {member} there"));
+            let help = mend.map_or_else(words, Help::from);
             report.add(Verdict::Warn, message, vec![name, member], place, evidence, || vec![help], Source::of(limit));
         }
     }
@@ -82,8 +81,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             Evidence { what: "landings", found: Measure::Count(worst.places), limit: None },
         ];
         let help = || match kind {
-            EndKind::OneMember | EndKind::Doubled => vec![mends::lapped()],
-            EndKind::Lap | EndKind::Outer => vec![mends::on_the_roof("put wood beside the member there")],
+            EndKind::OneMember | EndKind::Doubled => vec![mends::lapped().into()],
+            EndKind::Lap | EndKind::Outer => vec![mends::advice("put wood beside the member there")],
         };
         report.add(Verdict::Warn, message, vec![worst.name], Some(worst.at), evidence, help, Source::of(limit));
     }

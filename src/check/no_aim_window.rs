@@ -42,7 +42,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let words: Vec<&str> = conflict.list().iter().map(|c| c.words()).collect();
             let shut = (0..usize::from(landing.count)).filter(|k| site.sure(number, *k).is_empty()).count();
             let evidence = vec![Evidence::count("fasteners without a sure window", shut, 0)];
-            let helps = || vec![mends::on_the_roof("see what `airlath marks` shows to open its window")];
+            let helps = || vec![mends::advice("see what `airlath marks` shows to open its window")];
             let message = format!("no place for fastener {} of {name} can at once {}", k + 1, words.join(", "));
             let place = Some(ctx.landing_place(on, landing));
             let source = Source::of(&ctx.design.aim.place);

@@ -1,7 +1,7 @@
 //! Fasteners that miss the tape.
 
 use super::context::{Context, OnSlope, Report, room_in};
-use super::finding::{Evidence, Mend, Source};
+use super::finding::{Evidence, Help, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::lattice::Fastener;
 use crate::solid::tolerance::SAME;
@@ -76,14 +76,14 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
 }
 
 /// Tape wide enough, where the tape is not yet on the roof.
-fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &crate::lattice::Landing, beside: f64) -> Vec<Mend> {
+fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &crate::lattice::Landing, beside: f64) -> Vec<Help> {
     let laid = on.line(landing).is_some_and(|l| l.tape_laid);
     let patch =
-        |name: String| vec![mends::on_the_roof(format!("stick a piece of tape under {name} before it is driven"))];
+        |name: String| vec![mends::advice(format!("stick a piece of tape under {name} before it is driven"))];
     if !beside.is_finite()
         && let Some(mend) = mends::missing_put_in(ctx, on, landing)
     {
-        return vec![mend];
+        return vec![mend.into()];
     }
     if laid || !beside.is_finite() {
         return patch(ctx.landing_name(on, landing));
@@ -103,5 +103,5 @@ fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &crate::lattice::Landing, 
     }
     let lacking = ctx.design.limits.tape_margin.metres() - beside;
     let wide = mends::rounded_up(ctx, ctx.design.lattice.tape.width.metres() + 2.0 * lacking);
-    vec![mends::set_length(ctx, "lattice.tape.width", wide, "use wider tape")]
+    vec![mends::set_length(ctx, "lattice.tape.width", wide, "use wider tape").into()]
 }

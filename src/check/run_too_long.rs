@@ -1,9 +1,10 @@
 //! A batten that spans too far between backed landings.
 
 use super::context::{Context, OnSlope, Report};
-use super::finding::{Evidence, Mend, Place, Source};
+use super::finding::{Evidence, Help, Mend, Place, Source};
 use super::probe::Outcome;
-use super::{Check, Run, Verdict, embedment_short, mends};
+use super::{Check, Run, Verdict, embedment_short, landing_not_backed, mends};
+use crate::design::Change;
 use crate::lattice::{Landing, Piece};
 
 /// The check.
@@ -51,7 +52,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 );
                 let n = (run / most).ceil() as usize;
                 let places: Vec<f64> = (1..n).map(|k| from + run * k as f64 / n as f64).collect();
-                let helps = || held_more(ctx, on, piece, landings, &places, (from, to));
+                let helps = || held_more(ctx, on, piece, landings, &places, ((from, to), most));
                 let place = place(ctx, on, piece, (from + to) / 2.0);
                 let evidence = vec![Evidence::length("run", run, limit)];
                 report.add(
@@ -82,44 +83,90 @@ pub fn backed<'l>(on: &OnSlope<'_>, landings: &'l [Landing]) -> Vec<(&'l Landing
     all
 }
 
-/// The place of a finding about a piece.
-/// What holds a piece between two places: blocks, or else the landings there made good.
+/// What holds a piece between two places: blocks, or else the landings there made good. `last`: how far the outermost of
+/// these may stand from the second place, metres.
 pub fn held_more(
     ctx: &Context<'_>,
     on: &OnSlope<'_>,
     piece: &Piece,
     landings: &[Landing],
     places: &[f64],
-    (from, to): (f64, f64),
-) -> Vec<Mend> {
+    ((from, to), last): ((f64, f64), f64),
+) -> Vec<Help> {
     if let Some(mend) = mends::blocks_with_landings(ctx, on, piece, places) {
-        return vec![mend];
+        return vec![mend.into()];
     }
     let idle: Vec<&Landing> =
         landings.iter().filter(|l| !on.holds(l) && l.x > from.min(to) && l.x < from.max(to)).collect();
-    if let [only] = idle.as_slice()
-        && let Some((_, worst)) = on.worst(only)
-        && worst.outcome == Outcome::Shallow
-        && let Some(member) = worst.member.and_then(|m| ctx.structure.member(m))
-    {
-        return embedment_short::mends(ctx, on, only, member, worst.embedment);
-    }
-    let text = made_good(ctx, on, &idle)
-        .unwrap_or_else(|| format!("bring a member under {} there, and fasten the batten to it", piece.name));
-    vec![mends::on_the_roof(text)]
+    let words = || mends::advice(format!("bring a member under {} there, and fasten the batten to it", piece.name));
+    let outermost = idle.iter().map(|l| (to - l.x).abs()).fold(f64::INFINITY, f64::min);
+    let help = made_good(ctx, on, &idle).map(|help| match help {
+        Help::Mend(mend) if outermost > last + 1e-9 => mends::advice(format!("{}, and block beyond them", mend.text)),
+        help => help,
+    });
+    vec![help.unwrap_or_else(words)]
 }
 
-/// Landings that hold nothing, to be made good by what their own findings say; none where there are no such landings.
-fn made_good(ctx: &Context<'_>, on: &OnSlope<'_>, idle: &[&Landing]) -> Option<String> {
+/// Landings that hold nothing, made good by what their own findings say: a mend where each of them has one and no two of
+/// these are at odds. None where there are no such landings.
+fn made_good(ctx: &Context<'_>, on: &OnSlope<'_>, idle: &[&Landing]) -> Option<Help> {
+    if idle.is_empty() {
+        return None;
+    }
     let names: Vec<String> = idle.iter().take(NAMES).map(|l| ctx.landing_name(on, l)).collect();
     let more = if idle.len() > NAMES { format!(" and {} more", idle.len() - NAMES) } else { String::new() };
-    let text = || format!("make good the landings there, each by its own mend: {}{more}", names.join(", "));
-    (!idle.is_empty()).then(text)
+    let text = format!("make good the landings there, each by its own mend: {}{more}", names.join(", "));
+    let mut changes = Some(Vec::new()).filter(|_| idle.len() <= MOST_MADE_GOOD);
+    for landing in idle {
+        let own = own_mend(ctx, on, landing);
+        changes = changes.zip(own).and_then(|(all, own)| with(all, own.change));
+    }
+    Some(match changes {
+        Some(changes) => Mend { text, change: Change::All(changes) }.into(),
+        None => mends::advice(text),
+    })
 }
+
+/// The first mend of a landing that is not backed, or not deep enough.
+fn own_mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Option<Mend> {
+    let (_, worst) = on.worst(landing)?;
+    let helps = match worst.outcome {
+        Outcome::Shallow => {
+            let member = worst.member.and_then(|m| ctx.structure.member(m))?;
+            embedment_short::mends(ctx, on, landing, member, worst.embedment)
+        }
+        Outcome::Nothing | Outcome::BreaksOut => landing_not_backed::mend(ctx, on, landing),
+        Outcome::Backed => return None,
+    };
+    helps.into_iter().find_map(|help| match help {
+        Help::Mend(mend) => Some(mend),
+        Help::Advice(_) => None,
+    })
+}
+
+/// The changes with one more; one that is there already counts once. None where it sets a key otherwise than another does.
+fn with(mut all: Vec<Change>, one: Change) -> Option<Vec<Change>> {
+    let key = |c: &Change| match c {
+        Change::Set { key, .. } => Some(key.clone()),
+        Change::Append(_) | Change::All(_) => None,
+    };
+    if all.contains(&one) {
+        return Some(all);
+    }
+    if key(&one).is_some_and(|k| all.iter().any(|c| key(c).as_ref() == Some(&k))) {
+        return None;
+    }
+    all.push(one);
+    Some(all)
+}
+
+/// How many landings are made good at once; for more there are words alone.
+const MOST_MADE_GOOD: usize = 16;
 
 /// How many landings a mend names.
 const NAMES: usize = 4;
 
+/// The place of a finding about a piece.
 pub fn place(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, x: f64) -> Option<Place> {
     Some(Place { slope: on.id, at: [x, piece.y, ctx.lattice.levels.batten + piece.lift] })
 }
@@ -150,9 +197,9 @@ fn few(
     let all = &places[backed.len().min(1)..];
     let helps = || {
         let idle: Vec<&Landing> = landings.iter().filter(|l| !on.holds(l)).collect();
-        let text = made_good(ctx, on, &idle)
-            .unwrap_or_else(|| format!("bring members under {}, or join it to its neighbour", piece.name));
-        vec![mends::blocks_with_landings(ctx, on, piece, all).unwrap_or_else(|| mends::on_the_roof(text))]
+        let words = || mends::advice(format!("bring members under {}, or join it to its neighbour", piece.name));
+        let blocks = mends::blocks_with_landings(ctx, on, piece, all).map(Help::from);
+        vec![blocks.or_else(|| made_good(ctx, on, &idle)).unwrap_or_else(words)]
     };
     report.add(Verdict::Fail, message, vec![piece.name.clone()], place, evidence, helps, source);
 }

@@ -64,7 +64,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             parts.dedup();
             let place = Some(Place { slope: on.id, at: [first.x, first.y, first.z] });
             let evidence = vec![Evidence::count("nails in no member", idle.len(), 0)];
-            let help = mends::on_the_roof(
+            let help = mends::advice(
                 "leave out the nails that meet no wood, or shift the straps or their nails over the members",
             );
             let verdict = if loose { Verdict::Fail } else { Verdict::Warn };

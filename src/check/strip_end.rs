@@ -39,7 +39,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let (y, x) = line.found.first().and_then(|m| m.path.first()).copied().unwrap_or_default();
                 let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.strip] });
                 let evidence = vec![Evidence::count("stretches of strips", line.stretches.len(), wanted.len())];
-                let help = mends::on_the_roof(format!("cut and add strips of {} to the roof as found", line.name));
+                let help = mends::advice(format!("cut and add strips of {} to the roof as found", line.name));
                 report.add(
                     Verdict::Fail,
                     message,
@@ -65,7 +65,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                     let evidence = vec![Evidence::length("off by", over.abs(), tolerance)];
                     let parts = vec![line.name.clone()];
                     let what = if over > 0.0 { "cut back" } else { "lengthen" };
-                    let help = mends::on_the_roof(format!("{what} the {end} end of the strips of {}", line.name));
+                    let help = mends::advice(format!("{what} the {end} end of the strips of {}", line.name));
                     report.add(Verdict::Fail, message, parts, place, evidence, || vec![help], Source::of(tolerance));
                 }
             }

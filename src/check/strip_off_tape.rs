@@ -67,7 +67,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let message = format!("{} {what}", strip.name);
                 let place = Some(Place { slope: on.id, at: [x_at(&strip.path, y) + across, y, strip.top] });
                 let evidence = vec![Evidence::count("tapes and straps right under it", 0, 1)];
-                let help = mends::on_the_roof(format!("stick tape under {}, or lay it on its tape", strip.name));
+                let help = mends::advice(format!("stick tape under {}, or lay it on its tape", strip.name));
                 let source = Source::words("a strip lies on its tape, or on a strap on the tape");
                 report.add(verdict, message, vec![strip.name.clone()], place, evidence, || vec![help], source);
             }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::context::{Context, OnSlope, Report, room_in};
-use super::finding::{Evidence, Mend, Source};
+use super::finding::{Evidence, Help, Mend, Source};
 use super::moves::moved;
 use super::{Check, Run, Verdict, mends, strap_nail_astray};
 use crate::design::{Laid, LaidKind};
@@ -95,9 +95,10 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let helps = || {
                 let mend = moved(ctx, on, landing)
                     .or_else(|| shifts.entry(field).or_insert_with(|| shifted(ctx, field, radius)).clone());
-                vec![mend.unwrap_or_else(|| {
-                    mends::on_the_roof(format!("lay strap {} elsewhere, or drive {name} where no strap is", strap.name))
-                })]
+                let words = || {
+                    mends::advice(format!("lay strap {} elsewhere, or drive {name} where no strap is", strap.name))
+                };
+                vec![mend.map_or_else(words, Help::from)]
             };
             let place = Some(ctx.landing_place(on, landing));
             let source = Source::words("the strap and its nails, as the design places them");

@@ -2,7 +2,7 @@
 
 use super::context::{Context, Report};
 use super::embedment_short::holding_depth;
-use super::finding::{Evidence, Measure, Mend, Source};
+use super::finding::{Evidence, Help, Measure, Source};
 use super::moves::moved;
 use super::probe::Tip;
 use super::{Check, Run, Verdict, mends};
@@ -72,18 +72,19 @@ fn tips(ctx: &Context<'_>, report: &mut Report<'_>, tip: Tip) {
             let depth = b.embedment + past;
             let holds = holding_depth(member);
             let helps = || {
-                let mut helps: Vec<Mend> = Vec::new();
+                let mut helps: Vec<Help> = Vec::new();
                 if tip == Tip::Side {
-                    helps.extend(moved(ctx, on, landing));
+                    helps.extend(moved(ctx, on, landing).map(Help::from));
                 } else {
                     let shorter = mends::rounded_down(ctx, ctx.design.fastening.length.metres() - past.max(0.0) - 1e-4);
                     if shorter > 0.0 {
-                        helps.push(mends::fastener_length(ctx, shorter, !none_gets_too_short(ctx, shorter)));
+                        let costs = !none_gets_too_short(ctx, shorter);
+                        helps.push(mends::fastener_length(ctx, shorter, costs).into());
                     }
-                    helps.extend(mends::deeper_member(ctx, member, depth + 1e-4));
+                    helps.extend(mends::deeper_member(ctx, member, depth + 1e-4).map(Help::from));
                 }
                 if helps.is_empty() {
-                    helps.push(mends::on_the_roof(format!(
+                    helps.push(mends::advice(format!(
                         "fasten the batten to more wood than {} has there",
                         member.name
                     )));

@@ -83,7 +83,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             ];
             let parts = buried.iter().map(|(v, _)| v.name.clone()).collect();
             let source = Source::words("insulation still to come, as the design says");
-            report.add(Verdict::Fail, message, parts, place, evidence, || vec![help], source);
+            report.add(Verdict::Fail, message, parts, place, evidence, || vec![help.into()], source);
         }
     }
 }

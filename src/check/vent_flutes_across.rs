@@ -46,7 +46,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             parts,
             Some(Place { slope: on.id, at }),
             vec![Evidence::count("vent pieces with flutes across", n, 0)],
-            || vec![help],
+            || vec![help.into()],
             Source::of(flutes),
         );
     }

@@ -119,7 +119,7 @@ pub fn findings(text: &mut String, findings: &[FindingRecord]) {
         count(Verdict::Warn)
     );
     let mut table = table();
-    table.set_header(["flags", "verdict", "check", "what and what would mend it"]);
+    table.set_header(["flags", "verdict", "check", "what, and what helps"]);
     let mut groups: Vec<Vec<&FindingRecord>> = Vec::new();
     for f in findings {
         let alike = |g: &&mut Vec<&FindingRecord>| {
@@ -150,8 +150,8 @@ pub fn findings(text: &mut String, findings: &[FindingRecord]) {
                 let _ = write!(what, " and {more} more");
             }
         }
-        if let Some(mend) = first.mends.first() {
-            let _ = write!(what, "\nmend: {}", mend.text);
+        if let Some(help) = first.first_help() {
+            let _ = write!(what, "\n{help}");
         }
         table.add_row([numbers, first.verdict.name().to_owned(), first.check.clone(), what]);
     }

@@ -17,8 +17,6 @@ pub enum Change {
     },
     /// Adds lines at the end of the file.
     Append(String),
-    /// Nothing that a design file can try: it is done on the roof, and found or laid afterwards.
-    OnTheRoof,
     /// Several changes that only together do it.
     All(Vec<Change>),
 }
@@ -29,7 +27,6 @@ impl Change {
         match self {
             Change::Set { key, value } => format!("{key} = {value}"),
             Change::Append(lines) => lines.clone(),
-            Change::OnTheRoof => String::new(),
             Change::All(changes) => changes.iter().map(Change::text).collect::<Vec<_>>().join("\n"),
         }
     }
@@ -40,7 +37,6 @@ impl Change {
     pub fn applied(&self, text: &str) -> Option<String> {
         match self {
             Change::Append(lines) => Some(format!("{text}{lines}")),
-            Change::OnTheRoof => None,
             // Single keys first: what is added at the end then still stands there.
             Change::All(changes) => {
                 let (set, append): (Vec<&Change>, Vec<&Change>) =

@@ -250,6 +250,7 @@ impl<'a> Building<'a> {
                 .iter()
                 .map(|m| MendRecord { text: m.text.clone(), design_change: m.change.text() })
                 .collect(),
+            advice: f.advice.clone(),
             source: SourceRecord {
                 line: f.source.line.and_then(|l| u32::try_from(l).ok()),
                 text: f.source.text.clone(),

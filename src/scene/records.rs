@@ -159,10 +159,20 @@ pub struct FindingRecord {
     pub place: Option<PlaceRecord>,
     /// The numbers behind the verdict.
     pub evidence: Vec<EvidenceRecord>,
-    /// What would mend it.
+    /// Changes of the design, each of which would mend it.
     pub mends: Vec<MendRecord>,
+    /// What else helps, in words alone: work on the roof, or a choice that only a person makes.
+    pub advice: Vec<String>,
     /// Where the limit comes from.
     pub source: SourceRecord,
+}
+
+impl FindingRecord {
+    /// The first that helps: a mend, or else advice, in words.
+    pub fn first_help(&self) -> Option<String> {
+        let mend = self.mends.first().map(|m| format!("mend: {}", m.text));
+        mend.or_else(|| self.advice.first().map(|words| format!("advice: {words}")))
+    }
 }
 
 /// A place on a slope and in the world.

@@ -223,7 +223,7 @@ pub fn findings(scene: &Scene<'_>) -> List {
                 first.check.clone(),
                 first.message.clone(),
                 where_,
-                first.mends.first().map(|m| m.text.clone()).unwrap_or_default(),
+                first.first_help().unwrap_or_default(),
             ])
         })
         .collect();
@@ -238,7 +238,7 @@ pub fn findings(scene: &Scene<'_>) -> List {
     }
     List {
         title: "Findings".into(),
-        columns: ["flags", "verdict", "check", "what", "likewise at", "a mend to try"].map(str::to_owned).to_vec(),
+        columns: ["flags", "verdict", "check", "what", "likewise at", "what helps"].map(str::to_owned).to_vec(),
         rows,
         notes,
     }

@@ -236,6 +236,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
             ratio: Some(0.0),
         }],
         mends: vec![MendRecord { text: "add a block".into(), design_change: "[[found.added]]".into() }],
+        advice: vec!["mark the member from below".into()],
         source: SourceRecord { line: Some(12), text: "common practice, no source".into() },
     };
     let check = CheckRecord {

@@ -2,7 +2,7 @@
 
 use crate::air::{Cell, Closed, End, Pocket, Space, Why};
 use crate::check::context::{Context, Report};
-use crate::check::finding::{Evidence, Measure, Mend, Place, Source};
+use crate::check::finding::{Evidence, Help, Measure, Mend, Place, Source};
 use crate::check::{Check, Run, Verdict, mends, vent_buried};
 use crate::design::{Change, Flutes, SlopeId, change};
 use crate::lattice;
@@ -167,9 +167,9 @@ enum Step {
 }
 
 /// The smallest change that opens the pocket, found by laying the changed design out again.
-fn mend(ctx: &Context<'_>, pocket: &Pocket, shut: &[&Closed], largest: &Cell) -> Vec<Mend> {
+fn mend(ctx: &Context<'_>, pocket: &Pocket, shut: &[&Closed], largest: &Cell) -> Vec<Help> {
     let tried = candidates(ctx, pocket, shut);
-    tried.into_iter().find(|steps| opens(ctx, steps, largest)).map(|steps| said(ctx, &steps)).into_iter().collect()
+    tried.into_iter().find(|steps| opens(ctx, steps, largest)).map(|steps| said(ctx, &steps).into()).into_iter().collect()
 }
 
 /// What may be tried, the smallest first.

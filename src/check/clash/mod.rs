@@ -135,7 +135,7 @@ fn judge(
     let evidence =
         vec![Evidence { what: "overlap", found: Measure::Length(-distance), limit: Some(Measure::Length(most)) }];
     let place = place(ctx, ga, gb, middle);
-    let help = mends::on_the_roof(format!("move {} or {}, or cut one to the other", names[0], names[1]));
+    let help = mends::advice(format!("move {} or {}, or cut one to the other", names[0], names[1]));
     let source = Source::words(shanks::TWO_SOLIDS);
     report.add(Verdict::Fail, message, names.to_vec(), place, evidence, || vec![help], source);
 }

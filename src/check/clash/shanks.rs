@@ -122,9 +122,9 @@ fn in_battens(ctx: &Context<'_>, on: &OnSlope<'_>, group: &Group<'_>, report: &m
                 let helps = || {
                     if other == this {
                         let wide = mends::rounded_up(ctx, head);
-                        vec![mends::set_length(ctx, "fastening.spread", wide, "drive them further apart")]
+                        vec![mends::set_length(ctx, "fastening.spread", wide, "drive them further apart").into()]
                     } else {
-                        vec![mends::on_the_roof(format!("drive the fasteners of {this} further from {other}"))]
+                        vec![mends::advice(format!("drive the fasteners of {this} further from {other}"))]
                     }
                 };
                 report.add(Verdict::Fail, message, vec![this.clone(), other.clone()], place, evidence, helps, source);
@@ -158,7 +158,7 @@ fn in_battens(ctx: &Context<'_>, on: &OnSlope<'_>, group: &Group<'_>, report: &m
             let place = Some(ctx.landing_place(on, landing));
             let source = Source::words("a fastener holds the batten that it passes through whole");
             let help =
-                mends::on_the_roof(format!("drive the fasteners of {this} nearer to the middle of {}", piece.name));
+                mends::advice(format!("drive the fasteners of {this} nearer to the middle of {}", piece.name));
             let parts = vec![this, piece.name.clone()];
             report.add(Verdict::Fail, message, parts, place, vec![evidence], || vec![help], source);
         }
@@ -194,7 +194,7 @@ fn left_in(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
             let evidence = vec![Evidence::length("between two axes", apart, &ctx.design.fastening.head)];
             let source = Source::of(&ctx.design.fastening.head);
             let help = || {
-                vec![mends::on_the_roof(format!("drive {met_words} beside it, or write its true place into the log"))]
+                vec![mends::advice(format!("drive {met_words} beside it, or write its true place into the log"))]
             };
             report.add(Verdict::Fail, message, vec![part.clone(), met], place, evidence, help, source);
         }
@@ -204,7 +204,7 @@ fn left_in(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
             let message = format!("{this} meets nail {nail} of strap {strap}, by {}", ctx.show(hit.overlap));
             let evidence =
                 vec![Evidence { limit: Some(Measure::Length(DISTINCT)), ..Evidence::only("overlap", hit.overlap) }];
-            let help = || vec![mends::on_the_roof("look where it really is, and write that into the log".to_owned())];
+            let help = || vec![mends::advice("look where it really is, and write that into the log".to_owned())];
             report.add(Verdict::Fail, message, vec![part, strap], place, evidence, help, Source::words(TWO_SOLIDS));
         }
     }
@@ -255,7 +255,7 @@ fn strap_nails(ctx: &Context<'_>, report: &mut Report<'_>) {
             let place = Some(Place { slope: strap.slope, at: [nail.x, nail.y, nail.z] });
             let evidence =
                 vec![Evidence { limit: Some(Measure::Length(DISTINCT)), ..Evidence::only("overlap", overlap) }];
-            let help = mends::on_the_roof(format!("lay {} further from {}", strap.name, other.name));
+            let help = mends::advice(format!("lay {} further from {}", strap.name, other.name));
             let parts = vec![strap.name.clone(), other.name.clone()];
             report.add(Verdict::Fail, message, parts, place, evidence, || vec![help], Source::words(TWO_SOLIDS));
         }
@@ -378,7 +378,7 @@ fn tell(
     let place = Some(Place { slope: shank.slope, at: [at.x, at.y, at.z] });
     let message = format!("{message} of another slope, by {}", ctx.show(overlap));
     let evidence = vec![Evidence { limit: Some(Measure::Length(DISTINCT)), ..Evidence::only("overlap", overlap) }];
-    let help = mends::on_the_roof(format!("drive {part} further from {met}, or use a shorter fastener there"));
+    let help = mends::advice(format!("drive {part} further from {met}, or use a shorter fastener there"));
     report.add(Verdict::Fail, message, vec![part, met], place, evidence, || vec![help], Source::words(TWO_SOLIDS));
 }
 

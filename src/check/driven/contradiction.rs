@@ -2,7 +2,7 @@
 
 use super::super::context::{Context, Report};
 use super::super::finding::{Evidence, Place};
-use super::super::mends::on_the_roof;
+use super::super::mends::advice;
 use super::super::probe::{self, probe};
 use super::super::{Check, Run, Verdict};
 use super::{no_log, row};
@@ -57,7 +57,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 let place = Some(ctx.landing_place(on, landing));
                 let source = row(entry.map_or(0, |e| e.row));
                 let evidence = vec![Evidence::only("length inside a member", backing.embedment)];
-                report.add(Verdict::Fail, message, vec![name], place, evidence, || vec![on_the_roof(SETTLE)], source);
+                report.add(Verdict::Fail, message, vec![name], place, evidence, || vec![advice(SETTLE)], source);
             }
         }
         let Some(index) = ctx.structure.under.get(on.id.0) else { continue };
@@ -78,7 +78,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 vec![left.name.clone(), ctx.landing_name(on, landing), member],
                 place,
                 evidence,
-                || vec![on_the_roof(SETTLE)],
+                || vec![advice(SETTLE)],
                 row(left.row),
             );
         }

@@ -2,7 +2,7 @@
 
 use super::super::context::{Context, OnSlope, Report};
 use super::super::finding::{Evidence, Place};
-use super::super::mends::on_the_roof;
+use super::super::mends::advice;
 use super::super::off_tape::beside;
 use super::super::{Check, Run, Verdict};
 use super::{no_log, row};
@@ -131,7 +131,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             if left.kind == LeftInKind::Hole && left.at.is_none() {
                 parts = vec![format!("{}-MB", on.frame.name)];
             }
-            report.add(verdict, message, parts, place, evidence, || vec![on_the_roof(help)], row(left.row));
+            report.add(verdict, message, parts, place, evidence, || vec![advice(help)], row(left.row));
         }
     }
     None

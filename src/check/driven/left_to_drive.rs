@@ -2,7 +2,7 @@
 
 use super::super::context::{Context, Report};
 use super::super::finding::{Evidence, Place};
-use super::super::mends::on_the_roof;
+use super::super::mends::advice;
 use super::super::{Check, Run, Source, Verdict};
 use super::no_log;
 use crate::record::State;
@@ -55,7 +55,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let parts = of.map(|p| p.name.clone()).collect();
             let evidence = vec![Evidence::count("driven", all - left, all)];
             let place = Some(Place { slope: on.id, at: [0.0, course.y, ctx.lattice.levels.batten] });
-            let help = || vec![on_the_roof(format!("drive them, and write them into the log: {}", course.name))];
+            let help = || vec![advice(format!("drive them, and write them into the log: {}", course.name))];
             let source = Source::words("the drive log");
             report.add(Verdict::Warn, message, parts, place, evidence, help, source);
         }

@@ -2,7 +2,7 @@
 
 use super::super::context::{Context, Report};
 use super::super::finding::Evidence;
-use super::super::mends::on_the_roof;
+use super::super::mends::advice;
 use super::super::{Check, Run, Verdict};
 use super::remaining::remaining;
 use super::{no_log, row};
@@ -51,7 +51,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                             "no place is left for it on {name}: bring in a block beside, with a landing of its own"
                         ),
                     };
-                    vec![on_the_roof(text)]
+                    vec![advice(text)]
                 };
                 let held = (0..usize::from(landing.count)).filter(|k| on.state(landing, *k) != State::Lacking).count();
                 let evidence = vec![Evidence::count("fasteners of the landing", held, usize::from(landing.count))];

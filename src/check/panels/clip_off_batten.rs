@@ -2,7 +2,7 @@
 
 use super::super::context::{Context, Report};
 use super::super::finding::{Evidence, Source};
-use super::super::mends::on_the_roof;
+use super::super::mends::advice;
 use super::super::{Check, Run, Verdict};
 use super::{no_panels, place};
 use crate::solid::tolerance::SAME;
@@ -39,7 +39,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let Some(piece) = clip.piece.and_then(|p| on.lattice.pieces.get(p as usize)) else {
                 let message = format!("clip {name} at {} up its seam has no batten under it", ctx.show(clip.y));
                 let evidence = vec![Evidence::count("battens under it", 0, 1)];
-                let help = || vec![on_the_roof("move the clip to a batten, or lay a batten under it")];
+                let help = || vec![advice("move the clip to a batten, or lay a batten under it")];
                 report.add(Verdict::Fail, message, vec![name], place(ctx, on, clip), evidence, help, source());
                 continue;
             };
@@ -53,7 +53,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let message =
                 format!("clip {name} reaches {} past the {over} of its batten {}", ctx.show(past), piece.name);
             let evidence = vec![Evidence::none("past the batten", past)];
-            let help = || vec![on_the_roof("move the clip along its seam to the batten's middle")];
+            let help = || vec![advice("move the clip along its seam to the batten's middle")];
             let parts = vec![name, piece.name.clone()];
             report.add(Verdict::Fail, message, parts, place(ctx, on, clip), evidence, help, source());
         }

@@ -2,7 +2,7 @@
 
 use super::super::context::{Context, Report};
 use super::super::finding::{Evidence, Source};
-use super::super::mends::on_the_roof;
+use super::super::mends::advice;
 use super::super::{Check, Run, Verdict};
 use super::{no_panels, place};
 use crate::solid::tolerance::SAME;
@@ -51,7 +51,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let evidence = vec![Evidence::none("overlap of base and head", -gap)];
             let source = Source::of(&panels.width);
             let help =
-                || vec![on_the_roof("begin the panels at another seam, or move the clip along its seam off the head")];
+                || vec![advice("begin the panels at another seam, or move the clip along its seam off the head")];
             report.add(Verdict::Fail, message, vec![name, of], place(ctx, on, clip), evidence, help, source);
         }
     }

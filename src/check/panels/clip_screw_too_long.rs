@@ -1,7 +1,7 @@
 //! Screws of clips that reach tape or membrane.
 
 use super::super::context::{Context, OnSlope, Report, room_in};
-use super::super::finding::{Evidence, Measure, Mend, Source};
+use super::super::finding::{Evidence, Help, Measure, Source};
 use super::super::{Check, Run, Verdict, mends};
 use super::{no_panels, place};
 use crate::lattice::Clip;
@@ -111,10 +111,10 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
 }
 
 /// The longest screw, as shops sell them, that ends in the batten or just below it wherever it is driven.
-fn shorter(ctx: &Context<'_>, head: f64) -> Vec<Mend> {
+fn shorter(ctx: &Context<'_>, head: f64) -> Vec<Help> {
     let longest = mends::rounded_down(ctx, head - ctx.lattice.levels.strip);
     if longest <= 0.0 {
-        return vec![mends::on_the_roof("thicker battens, or clips that need no screw so long")];
+        return vec![mends::advice("thicker battens, or clips that need no screw so long")];
     }
-    vec![mends::set_length(ctx, "panels.screw_length", longest, "use shorter screws")]
+    vec![mends::set_length(ctx, "panels.screw_length", longest, "use shorter screws").into()]
 }

@@ -2,7 +2,7 @@
 
 use super::super::context::{Context, OnSlope, Report};
 use super::super::finding::{Evidence, Place, Source};
-use super::super::mends::on_the_roof;
+use super::super::mends::advice;
 use super::super::{Check, Run, Verdict};
 use super::no_panels;
 use crate::lattice::panel_stretches;
@@ -80,7 +80,7 @@ fn ends(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
                 }];
                 let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.batten] });
                 let parts = board.into_iter().collect();
-                let help = || vec![on_the_roof("lay a batten nearer to it")];
+                let help = || vec![advice("lay a batten nearer to it")];
                 report.add(Verdict::Warn, message, parts, place, evidence, help, Source::of(limit));
             }
         }
@@ -130,7 +130,7 @@ fn edges(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
                 let place = Some(Place { slope: on.id, at: [x, course.y, ctx.lattice.levels.batten] });
                 let mut parts: Vec<String> = boards.iter().map(|p| p.name.clone()).collect();
                 parts.truncate(1);
-                let help = || vec![on_the_roof("lay a batten nearer to it")];
+                let help = || vec![advice("lay a batten nearer to it")];
                 report.add(Verdict::Warn, message, parts, place, evidence, help, Source::of(limit));
             }
         }

@@ -87,7 +87,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         let lift = piece.map_or(0.0, |p| p.lift);
         let place = Some(Place { slope: on.id, at: [clip.x, clip.y, ctx.lattice.levels.batten + lift] });
         let parts = std::iter::once(name).chain(piece.map(|p| p.name.clone())).collect();
-        let helps = || vec![mends::on_the_roof("thicker battens with longer threads, more screws, or closer clips")];
+        let helps = || vec![mends::advice("thicker battens with longer threads, more screws, or closer clips")];
         report.add(verdict, message, parts, place, evidence, helps, source(&a.basis, used.combination));
     }
     let first = all.first().map(|(on, clip, _)| {

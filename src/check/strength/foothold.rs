@@ -142,8 +142,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             show_ratio(w.share)
         );
         let evidence = vec![share(w.share)];
-        let helps =
-            || vec![mends::set_word("strength.foothold", "false", "do not claim it, and lay planks or ladders")];
+        let why = "do not claim it, and lay planks or ladders";
+        let helps = || vec![mends::set_word("strength.foothold", "false", why).into()];
         report.add(Verdict::Fail, message, vec![w.piece], Some(w.place), evidence, helps, Source::of(claim));
     }
     None

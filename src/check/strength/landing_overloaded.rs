@@ -69,7 +69,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 let place = Some(ctx.landing_place(on, landing));
                 let found = landing_depth(on, landing);
                 let limit = vec![Evidence::length("length inside the member", found, &ctx.design.limits.embedment)];
-                let helps = || vec![mends::on_the_roof(ASK)];
+                let helps = || vec![mends::advice(ASK)];
                 report.add(
                     Verdict::Fail,
                     message,
@@ -125,7 +125,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 .is_some_and(|all| all.get(at).is_some_and(|r| super::verdict(*r, &a.basis) == Verdict::Pass));
             let set =
                 || mends::set_word("fastening.kind", "\"ring-shank nail\"", "take ring-shank nails of the same size");
-            if better { vec![set()] } else { vec![mends::on_the_roof(ASK)] }
+            if better { vec![set().into()] } else { vec![mends::advice(ASK)] }
         };
         let place = Some(ctx.landing_place(on, landing));
         let parts = vec![name, piece.to_owned()];

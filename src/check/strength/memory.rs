@@ -42,7 +42,7 @@ pub fn note(
         found: Measure::Count(sources.len()),
         limit: Some(Measure::Count(0)),
     }];
-    let helps = || vec![mends::on_the_roof("look the sources up, and name them in strength.confirmed")];
+    let helps = || vec![mends::advice("look the sources up, and name them in strength.confirmed")];
     let source = Source::words("the marks of the values; see `airlath explain LANDING DESIGN`");
     report.add(Verdict::Warn, message, vec![name], Some(place), evidence, helps, source);
 }

@@ -91,6 +91,6 @@ fn add(
         limit: Some(Measure::Share(1.0)),
     }];
     let place = Some(ctx.landing_place(on, landing));
-    let helps = || vec![mends::on_the_roof("strips that stand more, wider ones, or closer courses")];
+    let helps = || vec![mends::advice("strips that stand more, wider ones, or closer courses")];
     report.add(verdict, message, vec![name], place, evidence, helps, source(&a.basis, number));
 }

@@ -33,6 +33,7 @@ struct Shown<'a> {
     place: String,
     evidence: Vec<String>,
     mends: Vec<(&'a str, &'a str)>,
+    advice: &'a [String],
     source: String,
     key: String,
     picture: Value,
@@ -190,6 +191,7 @@ fn shown<'a>(f: &'a FindingRecord, units: Units, key: String, picture: Option<&P
         }),
         evidence: f.evidence.iter().map(|e| evidence(e, units)).collect(),
         mends: f.mends.iter().map(|m| (m.text.as_str(), m.design_change.as_str())).collect(),
+        advice: &f.advice,
         source: match f.source.line {
             Some(line) => format!("{} (line {line} of the design file)", f.source.text),
             None => f.source.text.clone(),
