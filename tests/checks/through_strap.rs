@@ -62,5 +62,5 @@ fn no_shift_is_proposed_after_which_nails_hold_nothing() {
         seen.findings[0].mends.iter().map(|m| m.change.text()).collect()
     };
     assert_eq!(mends(false), ["straps[1].shift = \"20 mm\""]);
-    assert_eq!(mends(true), [""]);
+    assert!(mends(true).is_empty());
 }
