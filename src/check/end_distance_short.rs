@@ -112,9 +112,7 @@ fn mend(ctx: &Context<'_>, kind: EndKind, least: f64) -> Vec<Help> {
         helps.push(mends::set_length(ctx, "lattice.batten.lap", lap, "lap them further").into());
     }
     if helps.is_empty() {
-        helps.push(mends::advice(
-            "drill the holes before driving, where the wood still splits: use thinner fasteners",
-        ));
+        helps.push(mends::advice("drill the holes before driving, where the wood still splits: use thinner fasteners"));
     }
     helps
 }

@@ -95,9 +95,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let helps = || {
                 let mend = moved(ctx, on, landing)
                     .or_else(|| shifts.entry(field).or_insert_with(|| shifted(ctx, field, radius)).clone());
-                let words = || {
-                    mends::advice(format!("lay strap {} elsewhere, or drive {name} where no strap is", strap.name))
-                };
+                let words =
+                    || mends::advice(format!("lay strap {} elsewhere, or drive {name} where no strap is", strap.name));
                 vec![mend.map_or_else(words, Help::from)]
             };
             let place = Some(ctx.landing_place(on, landing));

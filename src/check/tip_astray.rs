@@ -84,10 +84,7 @@ fn tips(ctx: &Context<'_>, report: &mut Report<'_>, tip: Tip) {
                     helps.extend(mends::deeper_member(ctx, member, depth + 1e-4).map(Help::from));
                 }
                 if helps.is_empty() {
-                    helps.push(mends::advice(format!(
-                        "fasten the batten to more wood than {} has there",
-                        member.name
-                    )));
+                    helps.push(mends::advice(format!("fasten the batten to more wood than {} has there", member.name)));
                 }
                 helps
             };

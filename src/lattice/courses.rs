@@ -16,8 +16,8 @@ pub struct Plan {
     pub name: String,
     pub drawn: f64,
     found: f64,
-    /// A framing course of an opening reaches from one line to another.
-    only: Option<Frame>,
+    /// How far a partial course reaches.
+    only: Option<Reach>,
 }
 
 impl Plan {
@@ -27,11 +27,33 @@ impl Plan {
     }
 }
 
+/// From which line to which line a partial course reaches; to the outline where there is none.
 #[derive(Clone, Copy)]
-struct Frame {
-    opening: usize,
-    left: u32,
-    right: u32,
+struct Reach {
+    /// The opening that it frames.
+    opening: Option<usize>,
+    left: Option<u32>,
+    right: Option<u32>,
+}
+
+impl Reach {
+    fn ends(&self) -> (u32, u32) {
+        (self.left.unwrap_or(0), self.right.unwrap_or(u32::MAX))
+    }
+
+    fn meets(&self, other: &Reach) -> bool {
+        let ((a, b), (c, d)) = (self.ends(), other.ends());
+        a <= d && c <= b
+    }
+
+    /// Both together.
+    fn with(&self, other: &Reach) -> Reach {
+        Reach {
+            opening: self.opening.or(other.opening),
+            left: self.left.zip(other.left).map(|(a, b)| a.min(b)),
+            right: self.right.zip(other.right).map(|(a, b)| a.max(b)),
+        }
+    }
 }
 
 /// Lays courses and pieces of a slope, with the joints that are given and by the plain rule elsewhere.
@@ -123,6 +145,8 @@ fn heights(site: &Site<'_>, outline: &Outline) -> Vec<f64> {
     all.iter().map(|y| bounds.y0 + y).collect()
 }
 
+/// Courses of a slope in the order of their drawn heights: the regular ones, those of stepped edges, and those that frame
+/// openings.
 pub fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) -> Vec<Plan> {
     let (as_drawn, as_found) = (heights(site, drawn), heights(site, found));
     let digits = as_drawn.len().to_string().len().max(2);
@@ -137,66 +161,23 @@ pub fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) 
             Plan { name, drawn: drawn.unwrap_or(*y), found: *y, only: None }
         })
         .collect();
-    let spec = &site.design.lattice;
-    if spec.opening.frame.value {
-        let half = spec.batten.width.metres() / 2.0;
-        let away = spec.opening.way_round.metres() + half;
-        for (i, ((_, d), (_, f))) in drawn.openings.iter().zip(&found.openings).enumerate() {
-            let side = |right: bool| {
-                let fits = |l: &&Line| {
-                    let x = l.drawn.first().or(l.found.first()).map_or(0.0, |m| x_at(&m.path, d.y0));
-                    if right { x >= d.x1 - SAME } else { x <= d.x0 + SAME }
-                };
-                let position =
-                    |l: &Line| lines.iter().position(|m| m.name == l.name).and_then(|p| u32::try_from(p).ok());
-                if right {
-                    lines.iter().find(fits).and_then(position)
-                } else {
-                    lines.iter().rfind(fits).and_then(position)
-                }
-            };
-            let (Some(left), Some(right)) = (side(false), side(true)) else { continue };
-            let bounds = drawn.bounds();
-            let clear = spec.opening.clearance.metres();
-            // A course that the opening cuts frames nothing; the framing course keeps clear of its ends.
-            let regular =
-                |pick: fn(&Plan) -> f64| -> Vec<f64> { plans.iter().filter(|p| p.only.is_none()).map(pick).collect() };
-            let place = |hole: &crate::structure::Rectangle, courses: &[f64], above: bool| {
-                let cut = |y: &&f64| **y + half > hole.y0 - clear && **y - half < hole.y1 + clear;
-                let cuts = courses.iter().filter(cut).copied();
-                if above {
-                    cuts.fold(hole.y1 + away, |y, c| y.max(c + 2.0 * half))
-                } else {
-                    cuts.fold(hole.y0 - away, |y, c| y.min(c - 2.0 * half))
-                }
-            };
-            let (in_drawn, in_found) = (regular(|p| p.drawn), regular(|p| p.found));
-            for above in [false, true] {
-                let (yd, yf) = (place(d, &in_drawn, above), place(f, &in_found, above));
-                let beside = |y: &f64| {
-                    let cut = *y + half > d.y0 - clear && *y - half < d.y1 + clear;
-                    !cut && (y - yd).abs() < 2.0 * half - SAME
-                };
-                if !in_drawn.iter().any(beside) && yd - half > bounds.y0 && yd + half < bounds.y1 {
-                    let only = Some(Frame { opening: i, left, right });
-                    plans.push(Plan { name: String::new(), drawn: yd, found: yf, only });
-                }
-            }
-        }
-        plans.sort_by(|a, b| a.drawn.total_cmp(&b.drawn));
-        let mut base = name(0);
-        let mut letter = 0;
-        for p in &mut plans {
-            if p.only.is_none() && !p.name.is_empty() {
-                base.clone_from(&p.name);
-                letter = 0;
-            } else if p.only.is_some() {
-                letter += 1;
-                p.name = format!("{base}{}", letters(letter));
-            }
+    at_stepped_edges(site, drawn, found, lines, &mut plans);
+    if site.design.lattice.opening.frame.value {
+        around_openings(site, drawn, found, lines, &mut plans);
+    }
+    plans.sort_by(|a, b| a.drawn.total_cmp(&b.drawn));
+    let mut base = name(0);
+    let mut letter = 0;
+    for p in &mut plans {
+        if p.only.is_none() && !p.name.is_empty() {
+            base.clone_from(&p.name);
+            letter = 0;
+        } else if p.only.is_some() {
+            letter += 1;
+            p.name = format!("{base}{}", letters(letter));
         }
     }
-    // The further courses take the last drawn one's name with a letter that no framing course has.
+    // The further courses take the last drawn one's name with a letter that no partial course has.
     let last = name(as_drawn.len());
     for k in 0..plans.len() {
         if plans.get(k).is_some_and(|p| p.name.is_empty()) {
@@ -208,6 +189,108 @@ pub fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) 
         }
     }
     plans
+}
+
+/// The nearest line whose drawn place at `y` is at `x` or beyond it, to the right or to the left.
+fn line_beside(lines: &[Line], (x, y): (f64, f64), right: bool) -> Option<u32> {
+    let fits = |l: &Line| {
+        let at = l.drawn.first().or(l.found.first()).map_or(0.0, |m| x_at(&m.path, y));
+        if right { at >= x - SAME } else { at <= x + SAME }
+    };
+    let position = if right { lines.iter().position(fits) } else { lines.iter().rposition(fits) };
+    position.and_then(|p| u32::try_from(p).ok())
+}
+
+/// A step of the outline gets a course of its own, as far from it as the
+/// first or last course is from the outline's, over the edge's length and on to the next lines; none where a regular
+/// course lies nearer to the edge, or so near to that place that their boards would touch.
+fn at_stepped_edges(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line], plans: &mut Vec<Plan>) {
+    let spec = &site.design.lattice.batten;
+    let width = spec.width.metres();
+    for e in (0..drawn.edges.len()).filter(|e| drawn.is_step(*e)) {
+        let (Some((a, b)), Some(out)) = (drawn.ends(e), drawn.outward(e)) else { continue };
+        let at_top = out.1 > 0.0;
+        let asked = if at_top == (spec.start.value == StartEdge::Top) { &spec.first } else { &spec.last };
+        // Where the edge lets a course be at all, and where one is asked for.
+        let places = |outline: &Outline| {
+            let (a, b) = outline.ends(e)?;
+            let least = outline.edges.get(e)?.hold_back.metres() + width / 2.0;
+            let most = asked.metres().max(least);
+            Some(if at_top {
+                let level = a.1.min(b.1);
+                (level - least, level - most)
+            } else {
+                let level = a.1.max(b.1);
+                (level + least, level + most)
+            })
+        };
+        let Some((outer, y)) = places(drawn) else { continue };
+        let touches = |p: &Plan| (p.drawn - y).abs() < width + SAME;
+        let between = |p: &Plan| outer.min(y) - SAME < p.drawn && p.drawn < outer.max(y) + SAME;
+        if plans.iter().any(|p| p.only.is_none() && (touches(p) || between(p))) {
+            continue;
+        }
+        let mut reach = Reach {
+            opening: None,
+            left: line_beside(lines, (a.0.min(b.0), y), false),
+            right: line_beside(lines, (a.0.max(b.0), y), true),
+        };
+        // Edges on either side of a part so narrow that their courses would meet share one.
+        plans.retain(|p| match p.only {
+            Some(other) if touches(p) && other.meets(&reach) => {
+                reach = reach.with(&other);
+                false
+            }
+            _ => true,
+        });
+        // As found it may come where a regular course is: then it lies beside that, on the side away from the edge.
+        let inward = if at_top { -width } else { width };
+        let found = places(found).map_or(y, |p| p.1);
+        let taken = plans.iter().filter(|p| p.only.is_none()).find(|p| (p.found - found).abs() < width - SAME);
+        let found = taken.map_or(found, |p| p.found + inward);
+        plans.push(Plan { name: String::new(), drawn: y, found, only: Some(reach) });
+    }
+}
+
+/// Courses above and below openings that no other course frames.
+fn around_openings(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line], plans: &mut Vec<Plan>) {
+    let spec = &site.design.lattice;
+    let half = spec.batten.width.metres() / 2.0;
+    let away = spec.opening.way_round.metres() + half;
+    for (i, ((_, d), (_, f))) in drawn.openings.iter().zip(&found.openings).enumerate() {
+        let (left, right) = (line_beside(lines, (d.x0, d.y0), false), line_beside(lines, (d.x1, d.y0), true));
+        if left.is_none() || right.is_none() {
+            continue;
+        }
+        let reach = Reach { opening: Some(i), left, right };
+        let bounds = drawn.bounds();
+        let clear = spec.opening.clearance.metres();
+        // A course that the opening cuts frames nothing; the framing course keeps clear of its ends.
+        let others = |pick: fn(&Plan) -> f64| -> Vec<f64> {
+            let near = |p: &&Plan| p.only.is_none_or(|o| o.opening.is_none() && o.meets(&reach));
+            plans.iter().filter(near).map(pick).collect()
+        };
+        let place = |hole: &crate::structure::Rectangle, courses: &[f64], above: bool| {
+            let cut = |y: &&f64| **y + half > hole.y0 - clear && **y - half < hole.y1 + clear;
+            let cuts = courses.iter().filter(cut).copied();
+            if above {
+                cuts.fold(hole.y1 + away, |y, c| y.max(c + 2.0 * half))
+            } else {
+                cuts.fold(hole.y0 - away, |y, c| y.min(c - 2.0 * half))
+            }
+        };
+        let (in_drawn, in_found) = (others(|p| p.drawn), others(|p| p.found));
+        for above in [false, true] {
+            let (yd, yf) = (place(d, &in_drawn, above), place(f, &in_found, above));
+            let beside = |y: &f64| {
+                let cut = *y + half > d.y0 - clear && *y - half < d.y1 + clear;
+                !cut && (y - yd).abs() < 2.0 * half - SAME
+            };
+            if !in_drawn.iter().any(beside) && yd - half > bounds.y0 && yd + half < bounds.y1 {
+                plans.push(Plan { name: String::new(), drawn: yd, found: yf, only: Some(reach) });
+            }
+        }
+    }
 }
 
 /// A stretch of a course that is not interrupted.
@@ -236,20 +319,29 @@ pub fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Li
         (true, false) => (y - 3.0 * half, y + half, own_row.intersection(&row(y - 2.0 * half))),
     };
     let mut left = whole.clone();
+    let steps = outline.near_steps(low, high, |e| e.hold_back.metres());
+    for (a, b) in &steps {
+        left = left.without(*a, *b);
+    }
     let clear = spec.opening.clearance.metres();
     for (_, hole) in &outline.openings {
         if high > hole.y0 - clear && low < hole.y1 + clear {
             left = left.without(hole.x0 - clear, hole.x1 + clear);
         }
     }
-    if let Some(frame) = plan.only {
-        let reach = spec.strip.width.metres() / 2.0 + 2.0 * site.design.fastening.spread.metres();
-        let at = |l: u32| lines.get(l as usize).and_then(|l| target(l.members(state), y, outline)).map(|t| t.x);
-        let (Some(a), Some(b)) = (at(frame.left), at(frame.right)) else { return Vec::new() };
-        if outline.openings.get(frame.opening).is_none() {
+    if let Some(only) = plan.only {
+        let past = spec.strip.width.metres() / 2.0 + 2.0 * site.design.fastening.spread.metres();
+        let at = |l: Option<u32>, open: f64| match l {
+            None => Some(open),
+            Some(l) => lines.get(l as usize).and_then(|l| target(l.members(state), y, outline)).map(|t| t.x),
+        };
+        let (Some(a), Some(b)) = (at(only.left, f64::NEG_INFINITY), at(only.right, f64::INFINITY)) else {
+            return Vec::new();
+        };
+        if only.opening.is_some_and(|o| outline.openings.get(o).is_none()) {
             return Vec::new();
         }
-        left = left.intersection(&Intervals::one(a - reach, b + reach));
+        left = left.intersection(&Intervals::one(a - past, b + past));
     }
     left.as_slice()
         .iter()
@@ -265,7 +357,8 @@ pub fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Li
                     if let End::Edge { edge, .. } = edge { square(edge) } else { (x, End::Free) }
                 } else if outer {
                     edge_end(outline, y, half, x, right)
-                } else if plan.only.is_some() {
+                } else if plan.only.is_some() || steps.iter().any(|(a, b)| (a - x).abs() < SAME || (b - x).abs() < SAME)
+                {
                     (x, End::Free)
                 } else {
                     (x, End::Opening)

@@ -1,6 +1,7 @@
 //! A slope's outline: edges, openings, and where a line or a band crosses it.
 
 use crate::design::{Edge, EdgeKind, EndCut, Slope, slope_axes};
+use crate::solid::tolerance::SAME;
 use crate::solid::{Intervals, Plane, Point3, Pose, Vector3};
 
 use super::State;
@@ -201,6 +202,42 @@ impl Outline {
         whole.unwrap_or_default()
     }
 
+    /// Whether an edge runs along the eave between the lowest and the highest level: a step of the outline. Within a
+    /// gradient of 1 in 10, so that a step stays one where it was found out of square.
+    pub fn is_step(&self, edge: usize) -> bool {
+        let bounds = self.bounds();
+        let within = |y: f64| y > bounds.y0 + SAME && y < bounds.y1 - SAME;
+        self.ends(edge)
+            .is_some_and(|(a, b)| (b.1 - a.1).abs() <= (b.0 - a.0).abs() / 10.0 && within(a.1) && within(b.1))
+    }
+
+    /// Stretches of x over which the band from `y0` to `y1` is nearer to a step than the step's hold-back.
+    pub fn near_steps(&self, y0: f64, y1: f64, hold_back: impl Fn(&Edge) -> f64) -> Vec<(f64, f64)> {
+        let stretch = |e: usize| {
+            let (a, b) = self.ends(e).filter(|_| self.is_step(e))?;
+            let (back, out) = (self.edges.get(e).map(&hold_back)?, self.outward(e)?.1);
+            // The level up to which a course may come, and the band's border on that side; inward is positive.
+            let inward = -out.signum();
+            let border = if inward > 0.0 { y0 } else { y1 };
+            let far = if inward > 0.0 { y1 } else { y0 };
+            let room = |y: f64| (border - y) * inward - back;
+            let (low, high) = if a.0 < b.0 { (a, b) } else { (b, a) };
+            let reaches = (far - low.1.min(high.1)) * inward > 0.0 || (far - low.1.max(high.1)) * inward > 0.0;
+            let (at_low, at_high) = (room(low.1) + SAME, room(high.1) + SAME);
+            if !reaches || (at_low >= 0.0 && at_high >= 0.0) {
+                return None;
+            }
+            // Where the step is out of square the border crosses the hold-back somewhere along it.
+            let crossing = low.0 + (high.0 - low.0) * at_low / (at_low - at_high);
+            Some(match (at_low < 0.0, at_high < 0.0) {
+                (true, true) => (low.0, high.0),
+                (true, false) => (low.0, crossing),
+                (false, _) => (crossing, high.0),
+            })
+        };
+        (0..self.edges.len()).filter_map(stretch).collect()
+    }
+
     /// Edges of a kind.
     pub fn edges_of(&self, kinds: &[EdgeKind]) -> Vec<usize> {
         (0..self.edges.len()).filter(|i| self.edges.get(*i).is_some_and(|e| kinds.contains(&e.kind))).collect()
@@ -242,6 +279,20 @@ length = "75 mm"
         assert_eq!(o.band(1.95, 2.05, |_| 0.0).as_slice(), &[(0.0, 3.0)]);
         assert_eq!(o.band(3.0, 3.1, |_| 0.1).as_slice(), &[(0.1, 2.9)]);
         assert!(o.band(3.95, 4.05, |_| 0.0).as_slice().is_empty());
+    }
+
+    #[test]
+    fn a_band_keeps_off_a_step() {
+        let mut o = l_shape();
+        assert_eq!((0..6).filter(|e| o.is_step(*e)).collect::<Vec<_>>(), [2]);
+        // The step runs from x = 3 to 6 at y = 2, with the roof below it.
+        assert!(o.near_steps(1.8, 1.9, |_| 0.1).is_empty());
+        assert_eq!(o.near_steps(1.8, 1.95, |_| 0.1), [(3.0, 6.0)]);
+        assert!(o.near_steps(2.0, 2.1, |_| 0.1).is_empty(), "beyond it there is another part of the roof, or none");
+        // Found 60 mm lower at its right end the border crosses the hold-back half way: 2 - 0.06 / 2 - 0.1 = 1.87.
+        o.corners[2].1 = 1.94;
+        let near = o.near_steps(1.8, 1.87, |_| 0.1);
+        assert!(near.len() == 1 && (near[0].0 - 4.5).abs() < 1e-4 && near[0].1 == 6.0, "{near:?}");
     }
 
     #[test]

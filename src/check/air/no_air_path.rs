@@ -169,7 +169,12 @@ enum Step {
 /// The smallest change that opens the pocket, found by laying the changed design out again.
 fn mend(ctx: &Context<'_>, pocket: &Pocket, shut: &[&Closed], largest: &Cell) -> Vec<Help> {
     let tried = candidates(ctx, pocket, shut);
-    tried.into_iter().find(|steps| opens(ctx, steps, largest)).map(|steps| said(ctx, &steps).into()).into_iter().collect()
+    tried
+        .into_iter()
+        .find(|steps| opens(ctx, steps, largest))
+        .map(|steps| said(ctx, &steps).into())
+        .into_iter()
+        .collect()
 }
 
 /// What may be tried, the smallest first.

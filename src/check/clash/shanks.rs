@@ -157,8 +157,7 @@ fn in_battens(ctx: &Context<'_>, on: &OnSlope<'_>, group: &Group<'_>, report: &m
             };
             let place = Some(ctx.landing_place(on, landing));
             let source = Source::words("a fastener holds the batten that it passes through whole");
-            let help =
-                mends::advice(format!("drive the fasteners of {this} nearer to the middle of {}", piece.name));
+            let help = mends::advice(format!("drive the fasteners of {this} nearer to the middle of {}", piece.name));
             let parts = vec![this, piece.name.clone()];
             report.add(Verdict::Fail, message, parts, place, vec![evidence], || vec![help], source);
         }
@@ -193,9 +192,8 @@ fn left_in(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
             let message = format!("heads of {this} and {met_words} overlap: they are {} apart", ctx.show(apart));
             let evidence = vec![Evidence::length("between two axes", apart, &ctx.design.fastening.head)];
             let source = Source::of(&ctx.design.fastening.head);
-            let help = || {
-                vec![mends::advice(format!("drive {met_words} beside it, or write its true place into the log"))]
-            };
+            let help =
+                || vec![mends::advice(format!("drive {met_words} beside it, or write its true place into the log"))];
             report.add(Verdict::Fail, message, vec![part.clone(), met], place, evidence, help, source);
         }
         let hit = through_strap::clearance(ctx, on, &Fastener { x, y }, radius);

@@ -45,8 +45,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let place = Some(Place { slope: on.id, at });
             let parts = vec![piece.name.clone()];
             let source = Source::words("statics: a board on fewer than two supports is a mechanism");
-            let helps =
-                || vec![mends::advice("make its landings good: see landing-not-backed and embedment-short")];
+            let helps = || vec![mends::advice("make its landings good: see landing-not-backed and embedment-short")];
             report.add(Verdict::Fail, message, parts, place, vec![holding], helps, source);
         }
     }

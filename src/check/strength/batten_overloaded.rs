@@ -67,8 +67,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let evidence = vec![share(used.ratio)];
             let place = Some(Place { slope: on.id, at });
             let parts = vec![piece.name.clone()];
-            let helps =
-                || vec![mends::advice("closer courses, members or blocks nearer together, or thicker boards")];
+            let helps = || vec![mends::advice("closer courses, members or blocks nearer together, or thicker boards")];
             report.add(verdict, message, parts, place, evidence, helps, source(&a.basis, used.combination));
         }
     }

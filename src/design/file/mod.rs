@@ -495,9 +495,9 @@ pub struct BattenFile {
     pub thickness: Option<Written<Length>>,
     /// On-centre spacing: the roofing's fixing pitch.
     pub spacing: Option<Written<Length>>,
-    /// Middle of the first course, from the edge that courses start at.
+    /// Middle of the first course, from the edge that courses start at; likewise from steps of the outline on that side.
     pub first: Option<Written<Length>>,
-    /// Middle of the last course, from the opposite edge.
+    /// Middle of the last course, from the opposite edge; likewise from steps of the outline on that side.
     pub last: Option<Written<Length>>,
     /// Edge that courses are counted from: "eave" or "top".
     pub start: Option<Written<StartEdge>>,
