@@ -4,6 +4,7 @@ use super::super::file::{DesignFile, JointsFile, Located, PriceFile};
 use super::super::model::*;
 use super::super::reader::Reader;
 use super::framing::each;
+use super::once_each;
 use crate::quantity::{Length, Percentage};
 
 /// Joints that are given, course by course, as far as they could be judged.
@@ -24,12 +25,8 @@ pub fn joints(r: &mut Reader<'_>, file: &DesignFile) -> Vec<PinnedJoints> {
         let span = f.course.as_ref().map_or(at, |w| w.span.clone());
         Some(PinnedJoints { course: course?.value, lines, key: key.to_owned(), span })
     });
-    for (i, j) in all.iter().enumerate() {
-        if all.iter().take(i).any(|o| o.course == j.course) {
-            let message = format!("the joints of \"{}\" are given twice", j.course);
-            r.fault(j.span.clone(), &format!("{}.course", j.key), message, "one table for each course");
-        }
-    }
+    let told = all.iter().map(|j| (j.course.as_str(), &j.span, format!("{}.course", j.key)));
+    once_each(r, told, |course| format!("the joints of \"{course}\" are given twice"), "one table for each course");
     all
 }
 

@@ -5,7 +5,7 @@ use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::written::{Written, nearest};
 use super::framing::{each, member, opening_names};
-use super::{slope_list, slope_named, slopes as geometry};
+use super::{once_each, slope_list, slope_named, slopes as geometry};
 
 /// Layers that no course divides.
 const BY_LINE_OR_SLOPE: &[LaidKind] = &[LaidKind::Tape, LaidKind::Strips, LaidKind::Straps, LaidKind::VentPieces];
@@ -25,16 +25,8 @@ pub fn found(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Found {
     };
     let f: &FoundFile = located.get();
     let members = each(r, "found.member", &f.member, found_member);
-    for (i, m) in members.iter().enumerate() {
-        if members.iter().take(i).any(|o| o.name == m.name) {
-            r.fault(
-                m.span.clone(),
-                &format!("{}.name", m.key),
-                format!("\"{}\" is found twice", m.name),
-                "one entry for each member",
-            );
-        }
-    }
+    let told = members.iter().map(|m| (m.name.as_str(), &m.span, format!("{}.name", m.key)));
+    once_each(r, told, |name| format!("\"{name}\" is found twice"), "one entry for each member");
     let added = each(r, "found.added", &f.added, |r, k, t| member(r, k, t, slopes));
     let outlines = each(r, "found.slope", &f.slope, |r, k, t| found_slope(r, k, t, slopes));
     let named = opening_names(file);

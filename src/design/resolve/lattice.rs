@@ -6,7 +6,7 @@ use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::written::Written;
 use super::framing::each;
-use super::slope_list;
+use super::{once_each, slope_list};
 use crate::quantity::{Density, Length};
 
 const PRACTICE: &str = "common practice, no source";
@@ -567,15 +567,7 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
         let (across, up) = (across.unwrap_or(nothing.clone()), up.unwrap_or(nothing));
         Some(Move { landing: landing?.value, across, up, key: k.to_owned(), span })
     });
-    for (i, m) in moves.iter().enumerate() {
-        if moves.iter().take(i).any(|o| o.landing == m.landing) {
-            r.fault(
-                m.span.clone(),
-                &format!("{}.landing", m.key),
-                format!("\"{}\" is moved twice", m.landing),
-                "one table for each landing",
-            );
-        }
-    }
+    let told = moves.iter().map(|m| (m.landing.as_str(), &m.span, format!("{}.landing", m.key)));
+    once_each(r, told, |landing| format!("\"{landing}\" is moved twice"), "one table for each landing");
     Rules { rules, singles, moves }
 }

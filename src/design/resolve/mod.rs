@@ -16,6 +16,7 @@ mod tolerance;
 pub use slopes::axes as slope_axes;
 pub use sure::Sure;
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use serde::Deserialize;
@@ -310,6 +311,22 @@ fn slope_list(
         ids.push(slope_named(r, &format!("{key}[{}]", i + 1), &Some(name.clone()), slopes));
     }
     ids.into_iter().collect()
+}
+
+/// A fault for each of the names that an earlier table of the same kind has already; `told` has names with their places and
+/// keys.
+fn once_each<'t>(
+    r: &mut Reader<'_>,
+    told: impl Iterator<Item = (&'t str, &'t Range<usize>, String)>,
+    message: impl Fn(&str) -> String,
+    hint: &str,
+) {
+    let mut names = BTreeSet::new();
+    for (name, span, key) in told {
+        if !names.insert(name) {
+            r.fault(span.clone(), &key, message(name), hint);
+        }
+    }
 }
 
 /// One slope by name.
