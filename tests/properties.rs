@@ -337,8 +337,13 @@ vent = { width = "50 mm", stock = "6000 mm" }
 
 #[test]
 fn a_mirrored_roof_has_mirrored_findings() {
+    mirrored(hand);
+    mirrored(|mirrored| hand(mirrored).replace("least_piece", "joint = \"lap\", least_piece"));
+}
+
+fn mirrored(roof: impl Fn(bool) -> String) {
     let w = 6.0;
-    let (left, right) = (said(&hand(false)), said(&hand(true)));
+    let (left, right) = (said(&roof(false)), said(&roof(true)));
     let counts = |s: &Said| {
         let mut n: BTreeMap<(&'static str, Verdict), usize> = BTreeMap::new();
         for f in &s.findings {

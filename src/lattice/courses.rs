@@ -498,14 +498,17 @@ fn ends(site: &Site<'_>, stretch: &Stretch, joints: &[Joint]) -> Vec<(f64, f64)>
 fn boards(site: &Site<'_>, stretch: &Stretch, joints: &[Joint], course: u32, y: f64, out: &mut Vec<Piece>) {
     let spec = &site.design.lattice.batten;
     let joint_end = |j: &Joint| j.line.map_or(End::JointOverNothing, |line| End::Joint { line });
+    let from_right = rule(site.design).from_right;
     for (k, x) in ends(site, stretch, joints).into_iter().enumerate() {
         let left = k.checked_sub(1).and_then(|i| joints.get(i)).map_or(stretch.ends.0, joint_end);
         let right = joints.get(k).map_or(stretch.ends.1, joint_end);
         let past = |end| site.outline(State::Found).map_or(0.0, |o| reach(site.design, o, 0.0, end).farthest);
         let length = x.1 - x.0 + past(left) + past(right);
         let stock = spec.stock.value.iter().map(|s| s.metres()).find(|s| *s >= length - SAME).unwrap_or(length);
-        // Lapping boards lie beside each other, every other one a board's width up the slope, or down below a top edge.
-        let beside = spec.joint.value == JointKind::Lap && k % 2 == 1;
+        // Lapping boards lie beside each other, every other one, counted from the side that boards are laid from, a board's
+        // width up the slope, or down below a top edge.
+        let number = if from_right { joints.len() - k } else { k };
+        let beside = spec.joint.value == JointKind::Lap && number % 2 == 1;
         let y = match (beside, stretch.room_above) {
             (false, _) => y,
             (true, true) => y + spec.width.metres(),

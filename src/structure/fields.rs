@@ -220,8 +220,8 @@ pub fn full_length(kind: MemberKind, section: Section, x: f64, outline: &Outline
             kind,
             section,
             x,
-            low: (low, end_planes(outline, low_edge, x - half, x + half, low)),
-            high: (high, end_planes(outline, high_edge, x - half, x + half, high)),
+            low: (low, end_planes(outline, low_edge, x - half, x + half)),
+            high: (high, end_planes(outline, high_edge, x - half, x + half)),
             drop: 0.0,
             table: table.clone(),
         })
@@ -229,17 +229,29 @@ pub fn full_length(kind: MemberKind, section: Section, x: f64, outline: &Outline
 }
 
 /// Planes that cut an end: the edge that it meets, and the edges beside it. Of a convex outline every edge may cut; of
-/// another only those that the member's width meets. Rakes cut nothing: a member may stand proud of them.
-fn end_planes(outline: &Outline, edge: usize, left: f64, right: f64, at: f64) -> Vec<Plane> {
+/// another only those that the member's width meets, one after the other round the outline as far as its corners stand out:
+/// past a corner that stands in, the roof goes on where the next edge's plane would cut. Rakes cut nothing: a member may
+/// stand proud of them.
+fn end_planes(outline: &Outline, edge: usize, left: f64, right: f64) -> Vec<Plane> {
     let up = |e: usize| outline.outward(e).map_or(0.0, |n| n.1);
     let side = up(edge).signum();
-    (0..outline.edges.len())
+    let n = outline.edges.len();
+    let beside = |e: usize, next: usize| {
+        let ((a, b), (p, q)) = (outline.ends(next)?, outline.outward(e).zip(outline.outward(next))?);
+        let met = a.0.min(b.0) < right - SAME && a.0.max(b.0) > left + SAME;
+        // Counter-clockwise round the outline a corner stands out where the outward normals turn to the left.
+        let turn = p.0 * q.1 - p.1 * q.0;
+        let out = if next == (e + 1) % n { turn } else { -turn };
+        (met && out > 0.0).then_some(next)
+    };
+    let mut all: Vec<usize> = if outline.convex { (0..n).collect() } else { vec![edge] };
+    if !outline.convex {
+        for step in [1, n - 1] {
+            all.extend(std::iter::successors(beside(edge, (edge + step) % n), |e| beside(*e, (e + step) % n)).take(n));
+        }
+    }
+    all.into_iter()
         .filter(|e| up(*e) * side > 0.02)
-        .filter(|e| {
-            let Some((a, b)) = outline.ends(*e) else { return false };
-            let near = a.0.min(b.0) < right && a.0.max(b.0) > left && (a.1 - at).abs().min((b.1 - at).abs()) < 1.0;
-            *e == edge || outline.convex || near
-        })
         .filter_map(|e| outline.cut_plane(e, outline.edges.get(e).map_or(0.0, |x| x.framing_setback.metres())))
         .collect()
 }
