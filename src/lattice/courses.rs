@@ -87,7 +87,7 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice, given: &Given) {
         for (k, stretch) in here.iter().enumerate() {
             let drawn = joints.get(k).filter(|_| same);
             let placed = drawn.map(|js| replaced(site, state, js, y, &lattice.lines));
-            let fits = placed.as_ref().is_some_and(|js| lengths_fit(site, stretch, js));
+            let fits = placed.as_ref().is_some_and(|js| lengths_fit(site, state, stretch, js));
             let joints = match placed {
                 Some(js) if fits => js,
                 _ => self::joints(site, state, stretch, y, &lattice.lines, &near),
@@ -451,14 +451,22 @@ pub fn joints(site: &Site<'_>, state: State, stretch: &Stretch, y: f64, lines: &
     let all = backed(site, state, y, lines);
     let on_doubled: Vec<Candidate> = all.iter().filter(|(_, d)| *d).map(|(c, _)| *c).collect();
     let rule = rule(site.design);
+    let past = past_ends(site, state, stretch);
+    let (from, to) = (stretch.x.0 - past.0, stretch.x.1 + past.1);
     if doubled {
-        let joints = divide(stretch.x.0, stretch.x.1, &on_doubled, taken, &rule);
+        let joints = divide(from, to, &on_doubled, taken, &rule);
         if joints.iter().all(|j| j.line.is_some()) {
             return joints;
         }
     }
     let any: Vec<Candidate> = all.iter().map(|(c, _)| *c).collect();
-    divide(stretch.x.0, stretch.x.1, &any, taken, &rule)
+    divide(from, to, &any, taken, &rule)
+}
+
+/// How much further than its middle a stretch's outermost boards reach at either end, where that is cut on a slant, metres.
+fn past_ends(site: &Site<'_>, state: State, stretch: &Stretch) -> (f64, f64) {
+    let past = |end| site.outline(state).map_or(0.0, |o| reach(site.design, o, 0.0, end).farthest.max(0.0));
+    (past(stretch.ends.0), past(stretch.ends.1))
 }
 
 /// The same joints where their lines are in another state.
@@ -477,9 +485,13 @@ fn replaced(site: &Site<'_>, state: State, joints: &[Joint], y: f64, lines: &[Li
         .collect()
 }
 
-fn lengths_fit(site: &Site<'_>, stretch: &Stretch, joints: &[Joint]) -> bool {
+fn lengths_fit(site: &Site<'_>, state: State, stretch: &Stretch, joints: &[Joint]) -> bool {
     let longest = rule(site.design).longest;
-    ends(site, stretch, joints).iter().all(|(a, b)| *b > *a && b - a <= longest + SAME)
+    let past = past_ends(site, state, stretch);
+    ends(site, stretch, joints).iter().enumerate().all(|(k, (a, b))| {
+        let more = if k == 0 { past.0 } else { 0.0 } + if k == joints.len() { past.1 } else { 0.0 };
+        *b > *a && b - a + more <= longest + SAME
+    })
 }
 
 /// Left and right end of each board.
