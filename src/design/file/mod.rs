@@ -115,6 +115,9 @@ pub struct DesignFile {
     /// Single landings.
     #[serde(default)]
     pub landing: Tables<LandingFile>,
+    /// Gaps left in courses, for the air.
+    #[serde(default)]
+    pub gap: Tables<GapFile>,
     /// Landings whose fasteners go somewhere else than the rule says.
     #[serde(default, rename = "move")]
     pub moves: Tables<MoveFile>,
@@ -620,6 +623,18 @@ pub struct LandingFile {
     pub course: Option<Written<String>>,
     /// x of its middle.
     pub x: Option<Written<Length>>,
+}
+
+/// A gap left in a course, so that air crosses it or passes over the strips there.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct GapFile {
+    /// Name of the course.
+    pub course: Option<Written<String>>,
+    /// x where it begins.
+    pub from: Option<Written<Length>>,
+    /// x where it ends.
+    pub to: Option<Written<Length>>,
 }
 
 /// A landing whose fasteners go somewhere else.

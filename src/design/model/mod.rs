@@ -733,6 +733,21 @@ pub struct SingleLanding {
     pub span: std::ops::Range<usize>,
 }
 
+/// A gap left in a course.
+#[derive(Clone, Debug)]
+pub struct CourseGap {
+    /// Course.
+    pub course: String,
+    /// Left end.
+    pub from: Given<Length>,
+    /// Right end.
+    pub to: Given<Length>,
+    /// Its table, such as `gap[1]`.
+    pub key: String,
+    /// Place in the file, for a course that does not exist.
+    pub span: std::ops::Range<usize>,
+}
+
 /// Fasteners of a landing moved.
 #[derive(Clone, Debug)]
 pub struct Move {
@@ -821,6 +836,8 @@ pub struct Design {
     pub landing_rules: Vec<LandingRule>,
     /// Single landings.
     pub landings: Vec<SingleLanding>,
+    /// Gaps left in courses.
+    pub gaps: Vec<CourseGap>,
     /// Moves.
     pub moves: Vec<Move>,
     /// Roofing panels, where the design states them.
