@@ -10,14 +10,17 @@
 mod answers;
 mod edges;
 mod flow;
+mod holds;
 mod pockets;
 mod rules;
 mod space;
+mod warm;
 mod what_if;
 
 pub use answers::{Answers, Bay, Solved, answers, solved, speed};
 pub use edges::{Closed, Why};
 pub use flow::{Case, Flow, Weather, flows, screen};
+pub use holds::{Statement, statements, vapour_from_below};
 pub use pockets::Pocket;
 pub use rules::{Asked, Comparison, Unit, compare};
 pub use space::{Cell, End, Layers, Opening, Passage, Space, Way};

@@ -35,7 +35,7 @@ Limits
   Gaps narrower or lower than 5 mm are not counted on (trade rules of the German roofers, ZVDH 2015, let nothing be
   pinched further). A pocket within one cell between neighbouring courses and lines is left out. Air inside strips whose
   flutes run up the slope is not counted. A hip is taken as open under its cap from slope to slope, a valley as closed by
-  its metal: look at yours. Ribs of the panels are not counted. Open says nothing of how much air flows. A gap is looked
+  its metal, unless `air` of its `[[edge]]` says otherwise: look at yours. Ribs of the panels are not counted. Open says nothing of how much air flows. A gap is looked
   for at the lowest and the highest batten over the pocket; what the roofing asks of a course with a gap is not looked at
   beyond the other checks. Changes are tried until 400,000 landings have been laid out again in all, and at least 16 times.
 Source

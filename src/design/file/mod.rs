@@ -205,6 +205,9 @@ pub struct EdgeFile {
     pub hold_back: Option<Written<Length>>,
     /// Whether a vent piece lies along it.
     pub vent: Option<Written<bool>>,
+    /// Whether air passes over it to the slope that shares it: "open" or "closed" (hips, valleys, tops without vent
+    /// pieces).
+    pub air: Option<Written<EdgeAir>>,
     /// Thickness of wall insulation that another trade will still put on above this edge.
     pub insulation_to_come: Option<Written<Length>>,
     /// Distance in plan between the edge and the ends of the framing that reaches it.

@@ -122,6 +122,16 @@ choice!(
         Valley = "valley", /// Against a wall.
         Wall = "wall" }
 );
+choice! {
+    /// Whether air passes over an edge that two slopes share.
+    EdgeAir, "way of the air over an edge", {
+        /// The space goes on under the cap, or under the metal.
+        Open = "open",
+        /// Something closes it.
+        Closed = "closed",
+    }
+}
+
 choice!(
     /// How ends are cut at an edge.
     EndCut, "end cut", { /// At a right angle to the slope.
@@ -341,6 +351,8 @@ pub struct Edge {
     pub hold_back: Given<Length>,
     /// Whether a vent piece lies along it.
     pub vent: Given<bool>,
+    /// Whether air passes over it to the slope that shares it.
+    pub air: Given<EdgeAir>,
     /// Thickness of insulation still to come.
     pub insulation_to_come: Given<Length>,
     /// Distance in plan between edge and framing.
