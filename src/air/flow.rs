@@ -367,7 +367,7 @@ impl<'a> Net<'a> {
             friction += loss * share;
         }
         let (passages, openings) = s.flows.split_at(self.space.passages.len().min(s.flows.len()));
-        let entering: f64 = openings.iter().filter(|f| **f > 0.0).sum();
+        let entering = openings.iter().fold(0.0, |all, f| all + f.max(0.0));
         let flow = Flow {
             velocities: self.velocities(passages, openings, &temperatures),
             passages: passages.to_vec(),

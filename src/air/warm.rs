@@ -14,10 +14,12 @@ const NUSSELT: f64 = 4.86;
 pub const FILM_OUTSIDE: f64 = 17.0;
 /// The most sweeps of temperatures.
 const MOST_SWEEPS: usize = 200;
-/// How many beginnings have each bay as warm as a fixed sequence of numbers says, and up to how many cells.
-const LOTS: (u32, usize) = (3, 20_000);
+/// How many beginnings have each bay as warm as a fixed sequence of numbers says.
+const LOTS: u32 = 3;
 /// On how many slopes the roofing may be warm alone.
 const SLOPES: usize = 4;
+/// Past so many cells a day begins cold, hot and turned round only.
+const MANY: usize = 20_000;
 
 /// A network, and what its solutions share.
 pub(super) struct Warm<'n, 's> {
@@ -62,8 +64,8 @@ impl Net<'_> {
             u32::try_from(c.slope.0 as i64 * 20_001 + bay).unwrap_or(u32::MAX)
         };
         let zones: Vec<u32> = cells.iter().map(zone).collect();
-        let mut all = beginnings(cold, hot, &zones, if cells.len() <= LOTS.1 { LOTS.0 } else { 0 });
-        if names.len() > 1 {
+        let mut all = beginnings(cold, hot, &zones, if cells.len() <= MANY { LOTS } else { 0 });
+        if names.len() > 1 && cells.len() <= MANY {
             for (k, name) in names.iter().enumerate().take(SLOPES) {
                 let t = |c: &Cell| if c.slope.0 == k { hot } else { cold };
                 let temperatures = cells.iter().map(t).collect();

@@ -16,10 +16,10 @@ pub const DISTINCT: f64 = 0.01;
 /// (kelvins), is taken to settle there: answers draw in what is near.
 const NEAR: (f64, f64) = (0.1 * DISTINCT, 0.1);
 
-/// What one turn goes of its way: half; a tenth from the ends of what is possible, so that no answer on the way is stepped
+/// What one turn goes of its way: half; a fifth from the ends of what is possible, so that no answer on the way is stepped
 /// over; at the least.
 pub const SHARE: f64 = 0.5;
-const CAREFUL: f64 = 0.1;
+const CAREFUL: f64 = 0.2;
 const LEAST_SHARE: f64 = 1.0 / 512.0;
 /// Where the way is no longer than this, kelvins, half of it is gone in one turn whatever the beginning.
 const CLOSE: f64 = 2.0;
@@ -116,9 +116,12 @@ pub fn follow<W: Warming>(warming: &mut W, beginnings: Vec<Beginning>) -> Result
     if all.answers.is_empty() { Err(Trouble::NotConverged) } else { Ok(all) }
 }
 
+/// Less than this is no flow, kg/s, only rounding.
+const NO_AIR: f64 = 1e-12;
+
 /// What passes the openings in one answer more than in another, as a share.
 fn apart(a: &[f64], b: &[f64]) -> f64 {
-    let scale = a.iter().map(|q| q.abs()).sum::<f64>().max(f64::MIN_POSITIVE);
+    let scale = a.iter().map(|q| q.abs()).sum::<f64>().max(NO_AIR);
     a.iter().zip(b).map(|(a, b)| (a - b).abs()).sum::<f64>() / scale
 }
 
