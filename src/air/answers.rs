@@ -21,8 +21,8 @@ pub struct Bay {
     pub flow: f64,
     /// Highest speed under or between its battens, m/s.
     pub fastest: f64,
-    /// The middle of its longest unbroken stretch up the slope, which lies in a cell: x along the eave, y up the slope,
-    /// metres.
+    /// The middle of its longest unbroken stretch up the slope that has a way for the air, or else of its longest: it lies in a
+    /// cell; x along the eave, y up the slope, metres.
     pub middle: (f64, f64),
     /// Length of that stretch, metres.
     pub stretch: f64,
@@ -152,11 +152,19 @@ struct Sum {
     stretches: Vec<Stretch>,
 }
 
-/// Cells one above the other: what they share along the eave, and from where to where they reach up the slope.
+/// Cells one above the other, all with a way for the air or all without: what they share along the eave, and from where to
+/// where they reach up the slope.
 #[derive(Clone, Copy)]
 struct Stretch {
+    way: bool,
     x: (f64, f64),
     y: (f64, f64),
+}
+
+impl Stretch {
+    fn length(&self) -> f64 {
+        self.y.1 - self.y.0
+    }
 }
 
 /// The least width that the cells of a stretch share, metres: room for an arrow.
@@ -164,21 +172,22 @@ const ROOM: f64 = 0.1;
 
 impl Sum {
     /// Puts a cell on top of the longest stretch that it carries on, or begins one.
-    fn put(&mut self, c: &Cell) {
+    fn put(&mut self, c: &Cell, way: bool) {
         let shared = |s: &Stretch| (s.x.0.max(c.x.0), s.x.1.min(c.x.1));
         let goes_on = |s: &&mut Stretch| {
             let x = shared(s);
-            (c.y.0 - s.y.1).abs() <= 2e-3 && x.1 - x.0 >= ROOM.min(c.width())
+            s.way == way && (c.y.0 - s.y.1).abs() <= 2e-3 && x.1 - x.0 >= ROOM.min(c.width())
         };
         let on = self.stretches.iter_mut().filter(goes_on);
-        match on.max_by(|a, b| (a.y.1 - a.y.0).total_cmp(&(b.y.1 - b.y.0))) {
-            Some(s) => *s = Stretch { x: shared(s), y: (s.y.0, c.y.1) },
-            None => self.stretches.push(Stretch { x: c.x, y: c.y }),
+        match on.max_by(|a, b| a.length().total_cmp(&b.length())) {
+            Some(s) => *s = Stretch { way, x: shared(s), y: (s.y.0, c.y.1) },
+            None => self.stretches.push(Stretch { way, x: c.x, y: c.y }),
         }
     }
 
+    /// The longest stretch that has a way for the air, or else the longest.
     fn longest(&self) -> Option<&Stretch> {
-        self.stretches.iter().max_by(|a, b| (a.y.1 - a.y.0).total_cmp(&(b.y.1 - b.y.0)))
+        self.stretches.iter().max_by(|a, b| a.way.cmp(&b.way).then(a.length().total_cmp(&b.length())))
     }
 }
 
@@ -197,12 +206,12 @@ fn bays(space: &Space, lattice: &Lattice, flow: &Flow) -> Vec<Bay> {
                 sum.flow += up * c.length();
                 sum.length += c.length();
                 sum.fastest = sum.fastest.max(speed(flow, i));
-                sum.put(c);
+                sum.put(c, space.way.get(i) == Some(&true));
             }
         }
         let name = |k: usize| on.lines.get(k).map(|l| l.name.clone());
         for (k, sum) in sums.into_iter().enumerate().filter(|(_, s)| s.length > 0.0) {
-            let Some(Stretch { x, y }) = sum.longest().copied() else { continue };
+            let Some(Stretch { x, y, .. }) = sum.longest().copied() else { continue };
             all.push(Bay {
                 slope,
                 lines: (k.checked_sub(1).and_then(name), name(k)),
