@@ -1,7 +1,7 @@
 //! Flows through the space of whole roofs: against a worked roof, for symmetry, and where the air warms as it passes.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-use airlath::air::{Case, Flow, Statement, Way, Weather, compare, flows, statements, what_if};
+use airlath::air::{Case, Flow, Statement, Way, Weather, compare, flows, statements, two_layers_over_one, what_if};
 use airlath::airflow::CELSIUS;
 use airlath::check::{self, Verdict};
 use airlath::design::EdgeKind;
@@ -415,6 +415,25 @@ fn one_layer_does_less() {
     let strips = volume("one layer: strips");
     assert!(strips > 0.2 * both && strips < 0.6 * both, "{strips} {both}");
     assert!(volume("strips and vent pieces 3/4 in") > 2.0 * both);
+    let times = two_layers_over_one(&all).unwrap();
+    assert!((times - both / strips).abs() < 1e-12 && times > 1.6, "{times}");
+    // Without the layer that carries, nothing is left to compare with; without air, nothing to tell.
+    let without: Vec<_> = all.iter().filter(|w| !w.what.starts_with("one layer: strips")).cloned().collect();
+    assert_eq!(two_layers_over_one(&without), Some(f64::INFINITY));
+    let none: Vec<_> = all.iter().filter(|w| !w.what.starts_with("as designed")).skip(2).cloned().collect();
+    assert_eq!(two_layers_over_one(&none), None);
+}
+
+/// Worked out beforehand: air of 0 C and 85 percent that leaves at 5 C and 95 percent carries 11.0 g/h with 4.431 m3/h.
+#[test]
+fn moisture_as_worked_out() {
+    let plan = shed(&format!("{FIVE}humidity = \"85 %\"\n"));
+    let ctx = plan.context();
+    for case in ctx.flows().unwrap() {
+        let (f, a) = &case.found.as_ref().unwrap()[0];
+        let grams = a.vapour.unwrap() * 1e3 / f.volume;
+        assert!((grams / (11.0 / 4.431) - 1.0).abs() < 0.01, "{grams} g/m3");
+    }
 }
 
 /// Cells cover what strips, vent pieces and openings leave of a roof: areas by hand from the designs' numbers, metres.

@@ -449,6 +449,7 @@ fn lists_of_the_air_come_and_go_with_the_weather() {
     assert!(there("air-cells.csv") && there("air-links.csv") && there("findings.json"));
     let out = run(at, &["air", "windy.toml"]);
     assert!(stdout(&out).contains("What holds in which case"), "{}", stdout(&out));
+    assert!(stdout(&out).contains("times what the better one of them carries alone"), "{}", stdout(&out));
     assert_eq!(code(&run(at, &["build", "quiet.toml", "--out", "out"])), 0);
     assert!(!there("air-cells.csv") && !there("air-links.csv") && there("findings.json"));
 }

@@ -165,7 +165,8 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
         bays(text, ctx, a);
     }
     let _ = writeln!(text, "\nWhat if (likely case)");
-    for w in air::what_if(ctx.design, weather) {
+    let all = air::what_if(ctx.design, weather);
+    for w in &all {
         let (n, m) = w.cells;
         let flow = match w.flow {
             Ok((low, high)) if high - low > 0.01 * high => {
@@ -176,6 +177,16 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
         };
         let _ = writeln!(text, "  {}: {flow}; {n} of {m} cells have a way", w.what);
     }
+    let _ = match air::two_layers_over_one(&all) {
+        Some(times) if times.is_infinite() => {
+            writeln!(text, "  neither layer alone carries any air here: the two-layer lattice is needed")
+        }
+        Some(times) if times >= 1.1 => {
+            writeln!(text, "  the two layers carry {times:.1} times what the better one of them carries alone")
+        }
+        Some(_) => writeln!(text, "  one layer alone carries as much here: for the air the second one is not needed"),
+        None => writeln!(text, "  what the second layer is for cannot be told, as nothing flows or was solved"),
+    };
 }
 
 fn volume(v: f64, units: Units) -> String {
