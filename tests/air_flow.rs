@@ -1,11 +1,12 @@
 //! Flows through the space of whole roofs: against a worked roof, for symmetry, and where the air warms as it passes.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-use airlath::air::{Case, Flow, Weather, flows, what_if};
+use airlath::air::{Case, Flow, Statement, Way, Weather, compare, flows, statements, two_layers_over_one, what_if};
 use airlath::airflow::CELSIUS;
 use airlath::check::{self, Verdict};
+use airlath::design::EdgeKind;
 use airlath::plan::Plan;
-use airlath::scene::{Building, Detail, Form, PartKind, Texts, air_marks, looks};
+use airlath::scene::{Building, Detail, Form, PartKind, Texts, air_marks, air_tables, looks};
 
 /// A roof of 16 ft rafters at 6:12, 24 in apart, twelve courses of 1x4 at 16 in (invented).
 const ROOF: &str = r#"
@@ -43,7 +44,8 @@ fn plan(text: &str) -> Plan {
 fn solved(plan: &Plan, case: Case) -> Vec<Flow> {
     let weather = Weather::of(&plan.design).unwrap();
     let ctx = plan.context();
-    let all = flows(ctx.space(), &plan.design, &plan.found, &weather, case).unwrap();
+    let all = flows(ctx.space(), &plan.design, &plan.found, &weather, case).unwrap().answers;
+    let all: Vec<Flow> = all.into_iter().map(|a| a.flow).collect();
     for f in &all {
         assert!(f.imbalance < 1e-9 && f.residual < 1e-8, "{} {}", f.imbalance, f.residual);
         // What enters leaves.
@@ -110,6 +112,277 @@ fn wind_against_warm_roofing_has_two_answers() {
         [0.6, 0.64, 0.68, 0.72, 0.76].iter().map(|w| solved(&narrow(*w), Case::Likely).len()).collect();
     assert!(counts.contains(&2), "{counts:?}");
     assert_eq!(solved(&narrow(4.0), Case::Likely).len(), 1);
+    // Every answer with the beginnings that come to it: a cold day with the wind, a hot one against it.
+    let at = [0.6, 0.64, 0.68, 0.72, 0.76][counts.iter().position(|n| *n == 2).unwrap()];
+    let plan = narrow(at);
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let building = Building::new(&ctx, &results, Detail::Plain);
+    let air = building.scene(&results).header.air.clone().unwrap();
+    let likely = &air.cases[1];
+    assert_eq!(likely.answers.len(), 2);
+    let of = |begun: &str| likely.answers.iter().position(|a| a.begun.iter().any(|b| b == begun)).unwrap();
+    assert_ne!(of("cold"), of("hot"));
+    let all: usize = likely.answers.iter().map(|a| a.begun.len()).sum();
+    // Cold, hot, three lots, and two answers turned round.
+    assert_eq!(all + likely.unsettled.len(), 7);
+    let several = air.holds.iter().find(|h| h.what.contains("more than one answer")).unwrap();
+    assert!(several.likely && several.of_flow);
+    // Lists have a row for each answer of each link.
+    let rows = |text: &str| {
+        let text = airlath_table(&plan, text);
+        text.iter().map(|r| r["answer"].clone()).fold((0, 0), |(a, b), n| match n.as_str() {
+            "1" => (a + 1, b),
+            _ => (a, b + 1),
+        })
+    };
+    let (first, second) = rows("air-links");
+    assert!(first > 0 && second >= first && second % first == 0, "{first} {second}");
+}
+
+/// A list of the air as rows by their headings, notes left out.
+fn airlath_table(plan: &Plan, name: &str) -> Vec<std::collections::BTreeMap<String, String>> {
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let building = Building::new(&ctx, &results, Detail::Plain);
+    let scene = building.scene(&results);
+    let table = air_tables(&ctx).into_iter().find(|t| t.name == name).unwrap();
+    let mut bytes = Vec::new();
+    airlath::write::table::write_walked(table, &scene.header, scene.units, &mut bytes).unwrap();
+    let mut reader = csv::Reader::from_reader(bytes.as_slice());
+    let heads = reader.headers().unwrap().clone();
+    let rows = reader.records().map(|r| {
+        let r = r.unwrap();
+        heads.iter().zip(&r).map(|(h, v)| (h.to_owned(), v.to_owned())).collect()
+    });
+    rows.filter(|r: &std::collections::BTreeMap<String, String>| !r.values().any(|v| v == "note")).collect()
+}
+
+/// From the lists alone: what flows into each cell flows out of it, speeds are flows over areas, and air runs from high to low
+/// pressure with its buoyancy.
+#[test]
+fn lists_hold_every_cell_and_link() {
+    let plan = shed(FIVE);
+    let (cells, links) = (airlath_table(&plan, "air-cells"), airlath_table(&plan, "air-links"));
+    let ctx = plan.context();
+    let space = ctx.space();
+    assert_eq!(cells.len(), space.cells.len());
+    assert_eq!(links.len(), space.passages.len() + space.openings.len());
+    let number = |r: &std::collections::BTreeMap<String, String>, h: &str| r[h].parse::<f64>().unwrap();
+    for case in ["low", "likely", "high"] {
+        let mut net: std::collections::BTreeMap<&str, f64> = cells.iter().map(|c| (c["cell"].as_str(), 0.0)).collect();
+        let mut through = 0.0;
+        for l in &links {
+            let q = number(l, &format!("flow {case} (g/s)"));
+            if let Some(n) = net.get_mut(l["from"].as_str()) {
+                *n -= q;
+            } else {
+                assert!(l["from"].starts_with("outside S."), "{}", l["from"]);
+                through += q.max(0.0);
+            }
+            *net.get_mut(l["to"].as_str()).unwrap() += q;
+            // Density at 5 C (U.S. Standard Atmosphere 1976): 1.2690 kg/m3.
+            let by_hand = q.abs() * 1e-3 / (1.2690 * number(l, "area (m2)"));
+            let speed = number(l, &format!("speed {case} (m/s)"));
+            assert!((speed - by_hand).abs() < 1e-3 * by_hand + 2e-6, "{speed} {by_hand}");
+        }
+        assert!(through > 0.0 && net.values().all(|n| n.abs() < 1e-6 * through), "{case}");
+    }
+    assert!(cells.iter().all(|c| c["on a way"] == "yes" && c["temperature likely (deg C)"] == "5"));
+    // Openings at the eave let in, those at the top out.
+    for l in links.iter().filter(|l| l["kind"].starts_with("opening")) {
+        let q = number(l, "flow likely (g/s)");
+        assert!(if l["kind"] == "opening at an eave" { q > 0.0 } else { q < 0.0 });
+    }
+    // Nothing without weather.
+    assert!(air_tables(&shed("").context()).is_empty());
+}
+
+/// A leak between what the likely and what the high case carry off: less is carried off in the low and the likely case, and
+/// the statement says so. A pocket needs no flow.
+#[test]
+fn statements_tell_the_cases_they_hold_in() {
+    let humid = format!("{FIVE}humidity = \"85 %\"\n");
+    let plan = shed(&humid);
+    let ctx = plan.context();
+    let space = ctx.space();
+    let area: f64 = space.cells.iter().map(|c| c.area()).sum();
+    let carried: Vec<f64> =
+        ctx.flows().unwrap().iter().map(|s| s.found.as_ref().unwrap()[0].1.vapour.unwrap()).collect();
+    assert!(carried[0] < carried[1] && carried[1] < carried[2], "{carried:?}");
+    let told = |leak: f64, still: f64| {
+        let grams = leak / area * 1e3 * 86400.0;
+        let plan = shed(&format!("{humid}leak = \"{grams} g/m2/day\"\nstill = \"{still} m/s\"\n"));
+        let ctx = plan.context();
+        let rules = compare(&plan.design, &plan.found, ctx.space()).unwrap();
+        statements(ctx.space(), &plan.design, &rules, ctx.flows().unwrap())
+    };
+    let of = |all: &[Statement], what: &str| all.iter().find(|s| s.what.contains(what)).map(|s| (s.holds, s.of_flow));
+    let less = "less vapour";
+    assert_eq!(of(&told((carried[1] + carried[2]) / 2.0, 1e-6), less), Some(([true, true, false], true)));
+    assert_eq!(of(&told((carried[0] + carried[1]) / 2.0, 1e-6), less), Some(([true, false, false], true)));
+    assert_eq!(of(&told(carried[2] * 1.01, 1e-6), less), Some(([true; 3], true)));
+    assert_eq!(of(&told(carried[0] * 0.99, 1e-6), less), None);
+    assert_eq!(of(&told(carried[0], 5.0), "slower than 5 m/s"), Some(([true; 3], true)));
+    assert_eq!(of(&told(carried[0], 1e-6), "slower"), None);
+    assert_eq!(of(&told(carried[0], 5.0), "tops"), None);
+    // Of a rule and a pocket, whatever the flow.
+    let text = ROOF.replace("SHAPE", "shed").replace("SIZE", "slope_length = \"16 ft\"")
+        + "[[edge]]\nedge = \"S.3\"\nvent = false\n"
+        + &FIVE.replace("[air]\n", "[air]\nrules = [\"DIN 4108-3\"]\n");
+    let plan = self::plan(&text);
+    let ctx = plan.context();
+    let rules = compare(&plan.design, &plan.found, ctx.space()).unwrap();
+    let all = statements(ctx.space(), &plan.design, &rules, ctx.flows().unwrap());
+    assert_eq!(of(&all, "1 pockets"), Some(([true; 3], false)));
+    assert_eq!(of(&all, "DIN 4108-3 is not met"), Some(([true; 3], false)));
+    assert_eq!(all[0].cases(), "in all three cases, as no flow is in it");
+}
+
+/// A skylight over two bays: each arrow's middle lies in a cell, and all of the arrow over cells of its bay.
+#[test]
+fn arrows_lie_over_the_air_that_they_stand_for() {
+    let light =
+        "[[opening]]\nslope = \"S\"\nname = \"light\"\nat = [\"25 in\", \"60 in\"]\nsize = [\"46 in\", \"60 in\"]\n";
+    let plan = shed(&format!("{light}{FIVE}"));
+    let ctx = plan.context();
+    let cells = &ctx.space().cells;
+    let (arrows, plates): (Vec<_>, Vec<_>) = air_marks(&ctx).into_iter().partition(|m| m.kind == PartKind::AirArrow);
+    assert!(arrows.len() >= 12 && plates.is_empty(), "{} {}", arrows.len(), plates.len());
+    // Where boards lie close, the skylight's bay is dead below and above; only at its top a little air passes, across. No arrow
+    // lies over a plate.
+    let close = light.replace("25 in", "25.55 in").replace("46 in", "22.4 in");
+    let text = ROOF.replace("SHAPE", "shed").replace("SIZE", "slope_length = \"16 ft\"").replace("16 in\"", "3.6 in\"");
+    let dead = self::plan(&(text + &close + FIVE));
+    let dead_ctx = dead.context();
+    let marks = air_marks(&dead_ctx);
+    let space = dead_ctx.space();
+    assert!(marks.iter().any(|m| m.kind == PartKind::AirPocket));
+    for m in marks.iter().filter(|m| m.kind == PartKind::AirArrow) {
+        let t = m.pose.translation;
+        let here = |c: &airlath::air::Cell| c.x.0 <= t.x && t.x <= c.x.1 && c.y.0 - 1e-3 <= t.y && t.y <= c.y.1 + 1e-3;
+        let under: Vec<bool> = space.cells.iter().zip(&space.way).filter(|(c, _)| here(c)).map(|(_, w)| *w).collect();
+        assert!(!under.is_empty() && under.iter().all(|w| *w), "{} {}", m.name, m.size);
+    }
+    let mut short = 0;
+    for m in &arrows {
+        assert_closed(&m.form);
+        let Form::Mesh(mesh) = &m.form else { panic!() };
+        let over = |x: f64, y: f64| {
+            let tall = |c: &&airlath::air::Cell| {
+                c.x.0 - 1e-9 <= x && x <= c.x.1 + 1e-9 && c.y.0 - 2e-3 <= y && y <= c.y.1 + 2e-3
+            };
+            cells.iter().any(|c| tall(&c))
+        };
+        let corners: Vec<_> = mesh.positions.iter().map(|p| m.pose * p).collect();
+        assert!(over(m.pose.translation.x, m.pose.translation.y), "{}", m.name);
+        for p in &corners {
+            assert!(over(p.x, p.y), "{} at {} {}", m.name, p.x, p.y);
+        }
+        let length =
+            corners.iter().map(|p| p.y).fold(f64::MIN, f64::max) - corners.iter().map(|p| p.y).fold(f64::MAX, f64::min);
+        short += usize::from(length < 1.19);
+    }
+    assert!(short > 0);
+}
+
+/// A hip roof whose hips are closed: the end slopes have no top of their own. One word for either of two edges that coincide.
+#[test]
+fn hips_open_or_closed() {
+    let hip = include_str!("../src/cli/starters/hip-inches.toml");
+    let over = |text: &str| {
+        let plan = plan(text);
+        let ctx = plan.context();
+        let over = ctx.space().passages.iter().filter(|p| p.way == Way::OverEdge).count();
+        (over, ctx.space().larger_pockets(&plan.design).len())
+    };
+    let hips: Vec<String> = {
+        let plan = plan(hip);
+        let mut all = Vec::new();
+        for s in &plan.design.slopes {
+            for (k, e) in s.edges.iter().enumerate() {
+                if e.kind.value == EdgeKind::Hip
+                    && e.shared_with
+                        .is_some_and(|o| o.0.0 > plan.design.slopes.iter().position(|t| t.name == s.name).unwrap())
+                {
+                    all.push(format!("{}.{}", s.name, k + 1));
+                }
+            }
+        }
+        all
+    };
+    assert_eq!(hips.len(), 4);
+    let said =
+        |word: &str| hips.iter().map(|h| format!("[[edge]]\nedge = \"{h}\"\nair = \"{word}\"\n")).collect::<String>();
+    let plain = over(hip);
+    assert!(plain.0 > 0 && plain.1 == 0, "{plain:?}");
+    assert_eq!(over(&(hip.to_owned() + &said("open"))), plain);
+    // Of the two end slopes neither has a top.
+    assert_eq!(over(&(hip.to_owned() + &said("closed"))), (0, 2));
+    // Where nothing is said the kind decides, and that is listed.
+    let plan = self::plan(hip);
+    let listed: Vec<&str> =
+        plan.design.defaults.iter().filter(|d| d.key == "edge.air").map(|d| d.value.as_str()).collect();
+    assert_eq!(listed, ["open over a hip"]);
+}
+
+/// Two slopes of 3 : 4 that meet in a valley, from (3, 0) to (6, 3) in plan: closed by default, open where one edge says so.
+const VALLEY: &str = r#"
+format = 1
+name = "Valley (invented)"
+units = "millimetres"
+[[slope]]
+name = "S"
+eave_point = ["0 mm", "0 mm", "0 mm"]
+facing = "south"
+pitch = "9:12"
+outline = [["0 mm", "0 mm"], ["3000 mm", "0 mm"], ["6000 mm", "3750 mm"], ["0 mm", "3750 mm"]]
+[[slope]]
+name = "W"
+eave_point = ["3000 mm", "3000 mm", "0 mm"]
+facing = "west"
+pitch = "9:12"
+outline = [["3000 mm", "0 mm"], ["7000 mm", "0 mm"], ["7000 mm", "3750 mm"], ["0 mm", "3750 mm"]]
+[[rafters]]
+section = { width = "40 mm", depth = "200 mm" }
+spacing = "600 mm"
+[lattice]
+batten = { width = "90 mm", thickness = "20 mm", spacing = "400 mm" }
+[fastening]
+diameter = "3 mm"
+length = "80 mm"
+"#;
+
+#[test]
+fn valleys_closed_or_open() {
+    let over = |more: &str| {
+        let plan = plan(&format!("{VALLEY}[[edge]]\nedge = \"S.2\"\nshared_with = \"W.4\"\n{more}"));
+        let ctx = plan.context();
+        let all: Vec<f64> = ctx.space().passages.iter().filter(|p| p.way == Way::OverEdge).map(|p| p.width).collect();
+        all
+    };
+    assert!(over("").is_empty());
+    assert!(over("air = \"closed\"\n").is_empty());
+    // Together they are as long as the valley: 3 by 3.75 on either slope, 4.802 m; a little less where cells end in steps.
+    let open: f64 = over("air = \"open\"\n").iter().sum();
+    assert!(open > 0.9 * 4.802 && open < 1.01 * 4.802, "{open}");
+    let other: f64 = over("[[edge]]\nedge = \"W.4\"\nair = \"open\"\n").iter().sum();
+    assert_eq!(open, other);
+    let told = |more: &str| {
+        let text = format!("{VALLEY}[[edge]]\nedge = \"S.2\"\nshared_with = \"W.4\"\n{more}");
+        Plan::from_text("x.toml", &text).map(|_| ()).unwrap_err().render(false)
+    };
+    let unlike = told("air = \"open\"\n[[edge]]\nedge = \"W.4\"\nair = \"closed\"\n");
+    assert!(unlike.contains("the other slope's edge says otherwise"), "{unlike}");
+    let alone = told("[[edge]]\nedge = \"S.3\"\nair = \"open\"\n");
+    assert!(alone.contains("no air passes from this edge") && alone.contains("edge[2].air"), "{alone}");
+    let word = told("air = \"half\"\n");
+    assert!(word.contains("edge[1].air"), "{word}");
+    // A ridge of a gable has vent pieces by default.
+    let gable = ROOF.replace("SHAPE", "gable").replace("SIZE", "width = \"26 ft\"")
+        + "[[edge]]\nedge = \"S.3\"\nair = \"open\"\n";
+    let vented = Plan::from_text("x.toml", &gable).map(|_| ()).unwrap_err().render(false);
+    assert!(vented.contains("vent pieces along this edge let the air out"), "{vented}");
 }
 
 /// The air that leaves is no warmer than the roofing and no colder than outside.
@@ -142,6 +415,25 @@ fn one_layer_does_less() {
     let strips = volume("one layer: strips");
     assert!(strips > 0.2 * both && strips < 0.6 * both, "{strips} {both}");
     assert!(volume("strips and vent pieces 3/4 in") > 2.0 * both);
+    let times = two_layers_over_one(&all).unwrap();
+    assert!((times - both / strips).abs() < 1e-12 && times > 1.6, "{times}");
+    // Without the layer that carries, nothing is left to compare with; without air, nothing to tell.
+    let without: Vec<_> = all.iter().filter(|w| !w.what.starts_with("one layer: strips")).cloned().collect();
+    assert_eq!(two_layers_over_one(&without), Some(f64::INFINITY));
+    let none: Vec<_> = all.iter().filter(|w| !w.what.starts_with("as designed")).skip(2).cloned().collect();
+    assert_eq!(two_layers_over_one(&none), None);
+}
+
+/// Worked out beforehand: air of 0 C and 85 percent that leaves at 5 C and 95 percent carries 11.0 g/h with 4.431 m3/h.
+#[test]
+fn moisture_as_worked_out() {
+    let plan = shed(&format!("{FIVE}humidity = \"85 %\"\n"));
+    let ctx = plan.context();
+    for case in ctx.flows().unwrap() {
+        let (f, a) = &case.found.as_ref().unwrap()[0];
+        let grams = a.vapour.unwrap() * 1e3 / f.volume;
+        assert!((grams / (11.0 / 4.431) - 1.0).abs() < 0.01, "{grams} g/m3");
+    }
 }
 
 /// Cells cover what strips, vent pieces and openings leave of a roof: areas by hand from the designs' numbers, metres.

@@ -1,7 +1,10 @@
 //! The solver of air in channels against closed forms, a published network, and properties that must hold of any.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-use airlath::airflow::{CELSIUS, Channel, Friction, Gas, Law, Link, Network, Solution, local, solve};
+use airlath::airflow::{
+    CELSIUS, Channel, Friction, Gas, Law, Link, Network, Solution, Trouble, Warming, beginnings, density, follow,
+    local, solve,
+};
 use proptest::prelude::*;
 
 fn square(r: f64) -> Law {
@@ -379,4 +382,101 @@ fn networks_for_another_library() {
     let path = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("airflow-networks.json");
     std::fs::write(path, serde_json::to_string_pretty(&all).unwrap()).unwrap();
     assert_eq!(all.len(), 10);
+}
+
+/// A room with a low and a high opening alike, heated by a fixed power, while wind presses on the high one. Buoyancy drives
+/// the air up, the wind down: Li and Delsante, Natural ventilation induced by combined wind and thermal forces, Building and
+/// Environment 36 (2001), 59 to 71 (the case; its equations from memory, derived anew below).
+struct Room {
+    /// Pa more on the high opening.
+    wind: f64,
+}
+
+impl Room {
+    const OUTSIDE: f64 = 283.15;
+    const POWER: f64 = 500.0;
+    const HEAT: f64 = 1006.0;
+    const HEIGHT: f64 = 3.0;
+    const GRAVITY: f64 = 9.80665;
+    /// Pa (s/kg)^2 of each opening.
+    const LOSS: f64 = 40.0;
+
+    /// The steady flows by hand, kg/s, up above zero. With dT = E / (c m) and a density that goes with 1 / T the balance
+    /// 2 K m^2 = g h rho dT / (T + dT) - W is, upward, 2 K c T m^3 + 2 K E m^2 + W c T m + (W - g h rho) E = 0: it grows with
+    /// m, so it has one root. Downward W and the last term change their signs: two roots or none, of which the greater one
+    /// stands and the lesser one does not, as less flow there makes the room warmer and the flow less again.
+    fn by_hand(&self) -> Vec<f64> {
+        let push = Self::GRAVITY * Self::HEIGHT * density(Self::OUTSIDE);
+        let (k, e, ct, w) = (2.0 * Self::LOSS, Self::POWER, Self::HEAT * Self::OUTSIDE, self.wind);
+        let up = |m: f64| k * ct * m.powi(3) + k * e * m * m + w * ct * m + (w - push) * e;
+        let down = |m: f64| k * ct * m.powi(3) + k * e * m * m - w * ct * m + (push - w) * e;
+        let root = |f: &dyn Fn(f64) -> f64, (mut a, mut b): (f64, f64)| {
+            assert!(f(a) < 0.0 && f(b) > 0.0);
+            for _ in 0..200 {
+                let m = (a + b) / 2.0;
+                if f(m) < 0.0 { a = m } else { b = m }
+            }
+            (a + b) / 2.0
+        };
+        let mut all = vec![root(&up, (0.0, 10.0))];
+        // The least of the downward cubic, where its derivative is none.
+        let least = (-k * e + (k * e * k * e + 3.0 * k * ct * w * ct).sqrt()) / (3.0 * k * ct);
+        if down(least) < 0.0 {
+            all.push(-root(&down, (least, 10.0)));
+        }
+        all
+    }
+}
+
+impl Warming for Room {
+    /// Temperature, and what passes the low and the high opening, inward.
+    type Flow = (Vec<f64>, Vec<f64>);
+
+    fn flow(&mut self, temperatures: Vec<f64>) -> Result<Self::Flow, Trouble> {
+        let drive = (density(Self::OUTSIDE) - density(temperatures[0])) * Self::GRAVITY * -Self::HEIGHT;
+        let law = Law { square: [Self::LOSS; 2], ..Law::default() };
+        // The room's pressure is that at the low opening's height.
+        let links = vec![Link { from: 1, to: 0, law, drive: 0.0 }, Link { from: 2, to: 0, law, drive }];
+        let network = Network { given: vec![None, Some(0.0), Some(self.wind)], inflow: Vec::new(), links };
+        Ok((temperatures, solve(&network, None)?.flows))
+    }
+    fn temperatures<'f>(&self, flow: &'f Self::Flow) -> &'f [f64] {
+        &flow.0
+    }
+    fn through<'f>(&self, flow: &'f Self::Flow) -> &'f [f64] {
+        &flow.1
+    }
+    fn warmed(&self, flow: &Self::Flow) -> Vec<f64> {
+        vec![Self::OUTSIDE + Self::POWER / (Self::HEAT * flow.1[0].abs().max(1e-6))]
+    }
+    fn turned(&self, flow: &Self::Flow) -> Vec<f64> {
+        self.warmed(flow)
+    }
+}
+
+#[test]
+fn both_answers_of_wind_against_buoyancy_are_found() {
+    let mut counts = Vec::new();
+    for wind in [0.0, 0.2, 0.4, 0.8, 1.6, 3.2] {
+        let mut room = Room { wind };
+        let by_hand = room.by_hand();
+        let begin = beginnings(Room::OUTSIDE, Room::OUTSIDE + 60.0, &[0], 3);
+        let found = follow(&mut room, begin).unwrap();
+        assert!(found.unsettled.is_empty(), "{wind}: {:?}", found.unsettled);
+        let flows: Vec<f64> = found.answers.iter().map(|a| a.flow.1[0]).collect();
+        assert_eq!(flows.len(), by_hand.len(), "{wind} Pa: {flows:?}, by hand {by_hand:?}");
+        for q in &by_hand {
+            assert!(flows.iter().any(|f| (f / q - 1.0).abs() < 1e-5), "{wind} Pa: {flows:?}, by hand {by_hand:?}");
+        }
+        // A cold day begins with the wind, a hot one with the warm air.
+        for a in &found.answers {
+            let down = a.flow.1[0] < 0.0;
+            assert!(!a.begun.iter().any(|b| b == if down { "hot" } else { "cold" }) || by_hand.len() == 1);
+        }
+        let begun: usize = found.answers.iter().map(|a| a.begun.len()).sum();
+        assert_eq!(begun, 2 + 3 + found.answers.len());
+        counts.push(by_hand.len());
+    }
+    assert_eq!(counts.first(), Some(&1));
+    assert_eq!(counts.last(), Some(&2));
 }

@@ -437,3 +437,19 @@ fn reports_follow_the_schema_of_findings() {
         assert!(!validator.is_valid(&report), "a report without a scope line follows the schema");
     }
 }
+
+/// Lists of the air are there where the weather is stated, and do not stay behind where it is no more.
+#[test]
+fn lists_of_the_air_come_and_go_with_the_weather() {
+    let air = "[air]\noutside = \"0 C\"\nlattice = \"5 C\"\nfree_area = { eave = \"90 cm2/m\", top = \"90 cm2/m\" }\n";
+    let folder = folder(&[("quiet.toml", &quiet()), ("windy.toml", &(quiet() + air))]);
+    let at = folder.path();
+    let there = |name: &str| at.join("out").join(name).exists();
+    assert_eq!(code(&run(at, &["build", "windy.toml", "--out", "out"])), 0);
+    assert!(there("air-cells.csv") && there("air-links.csv") && there("findings.json"));
+    let out = run(at, &["air", "windy.toml"]);
+    assert!(stdout(&out).contains("What holds in which case"), "{}", stdout(&out));
+    assert!(stdout(&out).contains("times what the better one of them carries alone"), "{}", stdout(&out));
+    assert_eq!(code(&run(at, &["build", "quiet.toml", "--out", "out"])), 0);
+    assert!(!there("air-cells.csv") && !there("air-links.csv") && there("findings.json"));
+}

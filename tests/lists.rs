@@ -336,3 +336,29 @@ fn the_lengths_of_pieces_are_those_of_their_solids() {
     }
     assert!(slanted > 20, "{slanted}");
 }
+
+/// Boards of a hip are longer than their middles: a course is divided by what they take of a board.
+#[test]
+fn no_piece_is_longer_than_the_longest_board_that_can_be_bought() {
+    let designs = [example("hip"), common::starter("hip", "millimetres"), common::starter("hip", "inches")];
+    let stocks = [None, Some("[\"3000 mm\"]"), Some("[\"3600 mm\"]"), Some("[\"4200 mm\"]"), Some("[\"5400 mm\"]")];
+    let mut slanted = 0;
+    for (text, stock) in designs.iter().flat_map(|d| stocks.iter().map(move |s| (d, s))) {
+        let text = match stock {
+            Some(lengths) => {
+                edited(text, "batten = { ", &format!("batten = {{ least_piece = \"1000 mm\", stock = {lengths}, "))
+            }
+            None => text.clone(),
+        };
+        let Ok(plan) = Plan::from_text("design.toml", &text) else { continue };
+        let longest = plan.design.lattice.batten.stock.value.last().unwrap().metres();
+        for (frame, slope) in plan.found.slopes.iter().zip(&plan.lattice.slopes) {
+            for piece in &slope.pieces {
+                let lengths = piece.saw_lengths(&plan.design, &frame.outline);
+                assert!(lengths.longest <= longest + 1e-6, "{} takes {} of {longest}", piece.name, lengths.longest);
+                slanted += usize::from(lengths.longest > lengths.middle + 0.01);
+            }
+        }
+    }
+    assert!(slanted > 100, "{slanted}");
+}

@@ -1,8 +1,8 @@
 //! What a flow comes to: air changes, bays, still places, moisture.
 
 use super::flow::{Case, Flow, Shared, Weather, flows_with};
-use super::space::Space;
-use crate::airflow::{Trouble, vapour_content};
+use super::space::{Cell, Space};
+use crate::airflow::{Settled, Trouble, vapour_content};
 use crate::design::{AirSpec, Design, SlopeId};
 use crate::lattice::{Lattice, Line, x_at};
 use crate::structure::Structure;
@@ -21,8 +21,11 @@ pub struct Bay {
     pub flow: f64,
     /// Highest speed under or between its battens, m/s.
     pub fastest: f64,
-    /// Middle of its cells by area: x along the eave, y up the slope, metres.
+    /// The middle of its longest unbroken stretch up the slope that has a way for the air, or else of its longest: it lies in a
+    /// cell; x along the eave, y up the slope, metres.
     pub middle: (f64, f64),
+    /// Length of that stretch, metres.
+    pub stretch: f64,
 }
 
 impl Bay {
@@ -54,6 +57,8 @@ pub struct Answers {
     pub vapour: Option<f64>,
     /// Mean temperature of the air that leaves, kelvins.
     pub leaving: f64,
+    /// The beginnings of a day that come to this flow; none where nothing warms the air on its way.
+    pub begun: Vec<String>,
 }
 
 /// The answers of one case: each flow found with what it comes to, or why there is none.
@@ -63,6 +68,8 @@ pub struct Solved {
     pub case: Case,
     /// What was found.
     pub found: Result<Vec<(Flow, Answers)>, Trouble>,
+    /// The beginnings of a day that came to nothing settled.
+    pub unsettled: Vec<String>,
 }
 
 impl Solved {
@@ -79,14 +86,17 @@ impl Solved {
 pub fn solved(space: &Space, design: &Design, structure: &Structure, lattice: &Lattice) -> Result<Vec<Solved>, String> {
     let weather = Weather::of(design)?;
     let Some(air) = &design.air else { return Ok(Vec::new()) };
-    let with = |f: Flow| {
-        let a = answers(space, lattice, air, &weather, &f);
-        (f, a)
+    let with = |s: Settled<Flow>| {
+        let a = Answers { begun: s.begun, ..answers(space, lattice, air, &weather, &s.flow) };
+        (s.flow, a)
     };
     let mut shared = Shared::default();
     let one = |case| {
-        let found = flows_with(space, design, structure, &weather, case, &mut shared);
-        Solved { case, found: found.map(|all| all.into_iter().map(with).collect()) }
+        let (found, unsettled) = match flows_with(space, design, structure, &weather, case, &mut shared) {
+            Ok(all) => (Ok(all.answers.into_iter().map(with).collect()), all.unsettled),
+            Err(trouble) => (Err(trouble), Vec::new()),
+        };
+        Solved { case, found, unsettled }
     };
     Ok(Case::ALL.map(one).into())
 }
@@ -98,7 +108,7 @@ pub fn speed(flow: &Flow, cell: usize) -> f64 {
 
 /// What a flow comes to.
 pub fn answers(space: &Space, lattice: &Lattice, air: &AirSpec, weather: &Weather, flow: &Flow) -> Answers {
-    let volume_of_space: f64 = space.cells.iter().map(super::Cell::volume).sum();
+    let volume_of_space: f64 = space.cells.iter().map(Cell::volume).sum();
     let slow = air.still.value.metres_per_second();
     let still =
         (0..space.cells.len()).filter(|i| speed(flow, *i) < slow).filter_map(|i| u32::try_from(i).ok()).collect();
@@ -123,6 +133,7 @@ pub fn answers(space: &Space, lattice: &Lattice, air: &AirSpec, weather: &Weathe
         still,
         vapour,
         leaving,
+        begun: Vec::new(),
     }
 }
 
@@ -131,31 +142,84 @@ fn line_x(line: &Line, y: f64) -> f64 {
     line.found.first().or(line.drawn.first()).map_or(0.0, |m| x_at(&m.path, y))
 }
 
+/// What is summed over the cells of a bay.
+#[derive(Clone, Default)]
+struct Sum {
+    /// Flow up the slope times length, m4/s, and length.
+    flow: f64,
+    length: f64,
+    fastest: f64,
+    stretches: Vec<Stretch>,
+}
+
+/// Cells one above the other, all with a way for the air or all without: what they share along the eave, and from where to
+/// where they reach up the slope.
+#[derive(Clone, Copy)]
+struct Stretch {
+    way: bool,
+    x: (f64, f64),
+    y: (f64, f64),
+}
+
+impl Stretch {
+    fn length(&self) -> f64 {
+        self.y.1 - self.y.0
+    }
+}
+
+/// The least width that the cells of a stretch share, metres: room for an arrow.
+const ROOM: f64 = 0.1;
+
+impl Sum {
+    /// Puts a cell on top of the longest stretch that it carries on, or begins one.
+    fn put(&mut self, c: &Cell, way: bool) {
+        let shared = |s: &Stretch| (s.x.0.max(c.x.0), s.x.1.min(c.x.1));
+        let goes_on = |s: &&mut Stretch| {
+            let x = shared(s);
+            s.way == way && (c.y.0 - s.y.1).abs() <= 2e-3 && x.1 - x.0 >= ROOM.min(c.width())
+        };
+        let on = self.stretches.iter_mut().filter(goes_on);
+        match on.max_by(|a, b| a.length().total_cmp(&b.length())) {
+            Some(s) => *s = Stretch { way, x: shared(s), y: (s.y.0, c.y.1) },
+            None => self.stretches.push(Stretch { way, x: c.x, y: c.y }),
+        }
+    }
+
+    /// The longest stretch that has a way for the air, or else the longest.
+    fn longest(&self) -> Option<&Stretch> {
+        self.stretches.iter().max_by(|a, b| a.way.cmp(&b.way).then(a.length().total_cmp(&b.length())))
+    }
+}
+
 fn bays(space: &Space, lattice: &Lattice, flow: &Flow) -> Vec<Bay> {
     let mut all = Vec::new();
+    let mut cells = space.cells.iter().enumerate().peekable();
     for (s, on) in lattice.slopes.iter().enumerate() {
         let slope = SlopeId(s);
-        let n = on.lines.len() + 1;
-        let mut sums = vec![(0.0, 0.0, 0.0_f64, 0.0, 0.0, 0.0); n];
+        let mut sums = vec![Sum::default(); on.lines.len() + 1];
         let bay_of = |x: f64, y: f64| on.lines.partition_point(|l| line_x(l, y) < x);
-        for (i, c) in space.cells.iter().enumerate().filter(|(_, c)| c.slope == slope) {
+        // Cells come slope by slope.
+        while let Some((i, c)) = cells.next_if(|(_, c)| c.slope == slope) {
             let (x, y) = c.middle();
             if let Some(sum) = sums.get_mut(bay_of(x, y)) {
                 let up = flow.velocities.get(i).map_or(0.0, |v| v.1) * c.width() * c.height();
-                sum.0 += up * c.length();
-                sum.1 += c.length();
-                sum.2 = sum.2.max(speed(flow, i));
-                sum.3 += c.area();
-                sum.4 += c.area() * x;
-                sum.5 += c.area() * y;
+                sum.flow += up * c.length();
+                sum.length += c.length();
+                sum.fastest = sum.fastest.max(speed(flow, i));
+                sum.put(c, space.way.get(i) == Some(&true));
             }
         }
         let name = |k: usize| on.lines.get(k).map(|l| l.name.clone());
-        for (k, (up, length, fastest, area, x, y)) in
-            sums.into_iter().enumerate().filter(|(_, s)| s.1 > 0.0 && s.3 > 0.0)
-        {
-            let lines = (k.checked_sub(1).and_then(name), name(k));
-            all.push(Bay { slope, lines, flow: up / length, fastest, middle: (x / area, y / area) });
+        for (k, sum) in sums.into_iter().enumerate().filter(|(_, s)| s.length > 0.0) {
+            let Some(Stretch { x, y, .. }) = sum.longest().copied() else { continue };
+            all.push(Bay {
+                slope,
+                lines: (k.checked_sub(1).and_then(name), name(k)),
+                flow: sum.flow / sum.length,
+                fastest: sum.fastest,
+                middle: ((x.0 + x.1) / 2.0, (y.0 + y.1) / 2.0),
+                stretch: y.1 - y.0,
+            });
         }
     }
     all.sort_by(|a, b| a.flow.abs().total_cmp(&b.flow.abs()));

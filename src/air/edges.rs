@@ -3,7 +3,7 @@
 
 use super::LEAST;
 use super::space::{End, Passage, Site, Way};
-use crate::design::{EdgeKind, Flutes, SlopeId};
+use crate::design::{EdgeAir, EdgeKind, Flutes, SlopeId};
 use crate::lattice::Lattice;
 use crate::solid::tolerance::DISTINCT;
 use crate::structure::{Outline, Structure, to_come};
@@ -102,12 +102,13 @@ pub(super) fn open_vents(site: &Site<'_>, lattice: &Lattice, closed: &mut Vec<Cl
     open
 }
 
-/// Whether the space goes on over an edge, into the slope that shares it: hips, and ridges without vent pieces. The metal
-/// of a valley lies on the membrane and closes it.
+/// Whether the space goes on over an edge, into the slope that shares it: hips, valleys and ridges without vent pieces,
+/// where they are open.
 fn goes_on(site: &Site<'_>, e: usize) -> bool {
     let Some(edge) = site.frame.outline.edges.get(e) else { return false };
     let vented = site.on.vents.iter().any(|v| v.edge == e);
-    edge.shared_with.is_some() && !vented && matches!(edge.kind.value, EdgeKind::Hip | EdgeKind::Top)
+    let passable = matches!(edge.kind.value, EdgeKind::Hip | EdgeKind::Top | EdgeKind::Valley);
+    edge.shared_with.is_some() && !vented && passable && edge.air.value == EdgeAir::Open
 }
 
 /// A stretch of a band: x, z and its cell.

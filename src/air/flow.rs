@@ -2,36 +2,24 @@
 //!
 //! Pressures are taken against the air outside at the same height, so that an opening has the pressure of the wind alone
 //! and every link is driven by the buoyancy of its own air. Where the air warms as it passes, temperatures and flows are
-//! found in turn, from a cold and from a hot beginning: with wind against buoyancy there may be two answers.
+//! found in turn, from several beginnings: with wind against buoyancy there may be more answers than one.
 
 use super::space::{Cell, End, Opening, Passage, Space, Way};
+use super::warm::{FILM_OUTSIDE, Warm};
 use crate::airflow::{
-    CELSIUS, Channel, Friction, Gas, Law, Link, Network, Plan, Screen, Trouble, density, local, solve_with,
+    Channel, Friction, Gas, Law, Link, Network, Outcomes, Plan, Screen, Settled, Trouble, density, follow, local,
+    solve_with,
 };
 use crate::design::{AirSpec, Design, ScreenSpec, Warmth};
 use crate::structure::{Outline, Structure};
 
 /// Standard gravity, m/s2.
 const GRAVITY: f64 = 9.80665;
-/// Specific heat of air, J/(kg K), from memory.
-const HEAT: f64 = 1006.0;
-/// Nusselt number of developed laminar flow between plates of which one is warm and the other lets no heat through, on
-/// twice the gap: 4.86 (Shah and London 1978, from memory).
-const NUSSELT: f64 = 4.86;
-/// Film coefficient outside in summer, W/(m2 K): 17 (ASHRAE Handbook of Fundamentals, sol-air temperature; from memory).
-const FILM_OUTSIDE: f64 = 17.0;
 /// Local loss of one turn by a right angle, mitred: 1.1 (from memory).
 const TURN: f64 = 1.1;
 /// Entry from the open and exit to it, sharp.
 const ENTRY: f64 = 0.5;
 const EXIT: f64 = 1.0;
-/// The most turns of flows and temperatures, and sweeps of temperatures.
-const MOST_TURNS: usize = 200;
-/// Temperatures are found when none changes by more, kelvins.
-const SETTLED: f64 = 1e-4;
-/// Two answers are two when flows differ by more than this share of the throughput.
-const DISTINCT: f64 = 0.01;
-
 /// How uncertain coefficients are taken.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Case {
@@ -142,6 +130,10 @@ pub struct Flow {
     pub openings: Vec<f64>,
     /// Temperature of each cell, kelvins.
     pub temperatures: Vec<f64>,
+    /// Pressure of each cell against the air outside at its height, Pa; `None` where no opening is reached.
+    pub pressures: Vec<Option<f64>>,
+    /// Free area of each opening, m2.
+    pub free: Vec<f64>,
     /// Volume that flows through at the outside temperature, m3/s.
     pub volume: f64,
     /// Velocity of the air in each cell, x and y on its slope, m/s.
@@ -156,10 +148,26 @@ pub struct Flow {
     pub friction_share: f64,
 }
 
+impl Flow {
+    /// Mean speed in a passage of a space, m/s.
+    pub fn speed_in(&self, space: &Space, passage: usize) -> Option<f64> {
+        let (p, f) = (space.passages.get(passage)?, self.passages.get(passage)?);
+        let t = |c: u32| self.temperatures.get(c as usize).copied();
+        Some(f.abs() / (density((t(p.from)? + t(p.to)?) / 2.0) * p.width * p.height))
+    }
+
+    /// Mean speed in the free area of an opening of a space, m/s.
+    pub fn speed_through(&self, space: &Space, opening: usize) -> Option<f64> {
+        let (o, f) = (space.openings.get(opening)?, self.openings.get(opening)?);
+        let free = self.free.get(opening).copied().filter(|a| *a > 0.0)?;
+        Some(f.abs() / (density(*self.temperatures.get(o.cell as usize)?) * free))
+    }
+}
+
 /// The network of a space in a weather: one law for each passage and opening, and what is needed to drive it.
-struct Net<'a> {
-    space: &'a Space,
-    weather: &'a Weather,
+pub(super) struct Net<'a> {
+    pub(super) space: &'a Space,
+    pub(super) weather: &'a Weather,
     /// World height of each cell's middle.
     heights: Vec<f64>,
     /// Outside nodes: edge, pressure, height.
@@ -181,7 +189,8 @@ pub(super) struct Shared {
     near: Option<Vec<f64>>,
 }
 
-/// Every answer found, from a cold and a hot beginning.
+/// Every answer found, with the beginnings that come to it; where nothing warms the air on its way there is one, and no
+/// beginning.
 ///
 /// # Errors
 /// See [`Trouble`].
@@ -191,7 +200,7 @@ pub fn flows(
     structure: &Structure,
     weather: &Weather,
     case: Case,
-) -> Result<Vec<Flow>, Trouble> {
+) -> Result<Outcomes<Flow>, Trouble> {
     flows_with(space, design, structure, weather, case, &mut Shared::default())
 }
 
@@ -204,27 +213,16 @@ pub(super) fn flows_with(
     weather: &Weather,
     case: Case,
     shared: &mut Shared,
-) -> Result<Vec<Flow>, Trouble> {
-    let Some(air) = &design.air else { return Ok(Vec::new()) };
+) -> Result<Outcomes<Flow>, Trouble> {
+    let Some(air) = &design.air else { return Ok(Outcomes { answers: Vec::new(), unsettled: Vec::new() }) };
     let net = Net::of(space, design, air, structure, weather, case);
-    let warmest = weather.warmest();
-    let n = space.cells.len();
     if matches!(weather.warmth, Warmth::Lattice(_) | Warmth::Nothing) {
-        return Ok(vec![net.solve(vec![warmest; n], shared)?]);
+        let flow = net.solve(vec![weather.warmest(); space.cells.len()], shared)?;
+        return Ok(Outcomes { answers: vec![Settled { flow, begun: Vec::new() }], unsettled: Vec::new() });
     }
-    let mut all: Vec<Flow> = Vec::new();
-    for begin in [weather.outside, warmest] {
-        let Some(flow) = net.warmed(begin, shared)? else { continue };
-        let same = |f: &Flow| {
-            let scale = f.openings.iter().map(|q| q.abs()).sum::<f64>().max(f64::MIN_POSITIVE);
-            let far: f64 = f.openings.iter().zip(&flow.openings).map(|(a, b)| (a - b).abs()).sum();
-            far <= DISTINCT * scale
-        };
-        if !all.iter().any(same) {
-            all.push(flow);
-        }
-    }
-    if all.is_empty() { Err(Trouble::NotConverged) } else { Ok(all) }
+    let names: Vec<&str> = structure.slopes.iter().map(|s| s.name.as_str()).collect();
+    let beginnings = net.beginnings(&names);
+    follow(&mut Warm { net: &net, shared }, beginnings)
 }
 
 impl<'a> Net<'a> {
@@ -315,11 +313,14 @@ impl<'a> Net<'a> {
         Law { friction, square, screen: None }.scaled(self.factors.0, self.factors.1)
     }
 
+    fn free(&self, o: &Opening) -> f64 {
+        (if o.end == End::Low { self.weather.free.0 } else { self.weather.free.1 }) * o.length
+    }
+
     /// The law of an opening: half a cell, square flutes as high as the vent piece, their free area, the screen.
     fn opening(&self, o: &Opening, gas: &Gas) -> Law {
         let Some(cell) = self.cell(o.cell) else { return Law::default() };
-        let share = if o.end == End::Low { self.weather.free.0 } else { self.weather.free.1 };
-        let free = share * o.length;
+        let free = self.free(o);
         let half = Channel { width: cell.width(), height: cell.height(), length: cell.length() / 2.0 };
         let h = self.vent_height;
         let flute = Channel { width: h, height: h, length: self.vent_width };
@@ -351,7 +352,8 @@ impl<'a> Net<'a> {
         Network { given, inflow: Vec::new(), links }
     }
 
-    fn solve(&self, temperatures: Vec<f64>, shared: &mut Shared) -> Result<Flow, Trouble> {
+    /// Flows at temperatures of the cells.
+    pub(super) fn solve(&self, temperatures: Vec<f64>, shared: &mut Shared) -> Result<Flow, Trouble> {
         let network = self.network(&temperatures);
         let plan = match &mut shared.plan {
             Some(plan) => plan,
@@ -365,11 +367,13 @@ impl<'a> Net<'a> {
             friction += loss * share;
         }
         let (passages, openings) = s.flows.split_at(self.space.passages.len().min(s.flows.len()));
-        let entering: f64 = openings.iter().filter(|f| **f > 0.0).sum();
+        let entering = openings.iter().fold(0.0, |all, f| all + f.max(0.0));
         let flow = Flow {
             velocities: self.velocities(passages, openings, &temperatures),
             passages: passages.to_vec(),
             openings: openings.to_vec(),
+            pressures: s.pressures.iter().take(self.space.cells.len()).copied().collect(),
+            free: self.space.openings.iter().map(|o| self.free(o)).collect(),
             volume: entering / density(self.weather.outside),
             temperatures,
             steps: s.steps,
@@ -418,79 +422,5 @@ impl<'a> Net<'a> {
                 (x / (half * c.length()), y / (half * c.width()))
             })
             .collect()
-    }
-
-    /// Flows and temperatures in turn, from one temperature everywhere; `None` where they do not settle.
-    fn warmed(&self, begin: f64, shared: &mut Shared) -> Result<Option<Flow>, Trouble> {
-        let mut flow = self.solve(vec![begin; self.space.cells.len()], shared)?;
-        for turn in 0..MOST_TURNS {
-            let next = self.temperatures(&flow);
-            let far = next.iter().zip(&flow.temperatures).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
-            if far <= SETTLED {
-                return Ok(Some(flow));
-            }
-            // Halfway to begin with; nearer where that swings.
-            let share = if turn < 40 { 0.5 } else { 0.2 };
-            let mixed: Vec<f64> = flow.temperatures.iter().zip(&next).map(|(a, b)| a + share * (b - a)).collect();
-            flow = self.solve(mixed, shared)?;
-        }
-        Ok(None)
-    }
-
-    /// Temperatures at given flows: what flows in, and what the roofing gives. Swept to and fro until none changes.
-    fn temperatures(&self, flow: &Flow) -> Vec<f64> {
-        let warmest = self.weather.warmest();
-        let n = self.space.cells.len();
-        // What flows into each cell from which.
-        let mut into: Vec<Vec<(u32, f64)>> = vec![Vec::new(); n];
-        let mut fresh = vec![0.0; n];
-        for (p, f) in self.space.passages.iter().zip(&flow.passages) {
-            let (from, to) = if *f >= 0.0 { (p.from, p.to) } else { (p.to, p.from) };
-            if let Some(list) = into.get_mut(to as usize) {
-                list.push((from, f.abs()));
-            }
-        }
-        for (o, f) in self.space.openings.iter().zip(&flow.openings).filter(|(_, f)| **f > 0.0) {
-            if let Some(m) = fresh.get_mut(o.cell as usize) {
-                *m += f;
-            }
-        }
-        let mut t = flow.temperatures.clone();
-        let film = |c: &Cell, t: f64| {
-            // Conductivity of air: 0.0241 W/(m K) at 0 C, 7.3e-5 more a kelvin (from memory).
-            let k = 0.0241 + 7.3e-5 * (t - CELSIUS);
-            let inner = NUSSELT * k / (2.0 * c.height());
-            match self.weather.warmth {
-                Warmth::Sun(..) => 1.0 / (1.0 / inner + 1.0 / FILM_OUTSIDE),
-                _ => inner,
-            }
-        };
-        for sweep in 0..MOST_TURNS {
-            let mut far = 0.0_f64;
-            for k in 0..n {
-                let i = if sweep % 2 == 0 { k } else { n - 1 - k };
-                let (Some(c), Some(list), Some(own), Some(old)) =
-                    (self.space.cells.get(i), into.get(i), fresh.get(i), t.get(i).copied())
-                else {
-                    continue;
-                };
-                let give = film(c, old) * c.area();
-                let mut heat = give * warmest + own * HEAT * self.weather.outside;
-                let mut weight = give + own * HEAT;
-                for (from, m) in list {
-                    heat += m * HEAT * t.get(*from as usize).copied().unwrap_or(old);
-                    weight += m * HEAT;
-                }
-                let new = if weight > 0.0 { heat / weight } else { old };
-                far = far.max((new - old).abs());
-                if let Some(slot) = t.get_mut(i) {
-                    *slot = new;
-                }
-            }
-            if far <= SETTLED * 0.01 {
-                break;
-            }
-        }
-        t
     }
 }

@@ -10,18 +10,21 @@
 mod answers;
 mod edges;
 mod flow;
+mod holds;
 mod pockets;
 mod rules;
 mod space;
+mod warm;
 mod what_if;
 
 pub use answers::{Answers, Bay, Solved, answers, solved, speed};
 pub use edges::{Closed, Why};
 pub use flow::{Case, Flow, Weather, flows, screen};
+pub use holds::{Statement, statements, vapour_from_below};
 pub use pockets::Pocket;
 pub use rules::{Asked, Comparison, Unit, compare};
 pub use space::{Cell, End, Layers, Opening, Passage, Space, Way};
-pub use what_if::{WhatIf, what_if};
+pub use what_if::{WhatIf, two_layers_over_one, what_if};
 
 /// Narrower or lower than this a gap is not counted as a way for air, metres: 5 mm, below which the rules of the German
 /// roofers' trade (ZVDH 2015) let no ventilated space be pinched.

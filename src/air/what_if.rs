@@ -13,6 +13,8 @@ use crate::structure::{State, Structure};
 pub struct WhatIf {
     /// What is changed.
     pub what: String,
+    /// Which layers it has.
+    pub layers: Layers,
     /// Cells with a way, and all cells.
     pub cells: (usize, usize),
     /// Flow in the likely case, m3/s: the least and the most of the answers found; or why there is none.
@@ -40,10 +42,10 @@ impl<'a> Laid<'a> {
     fn with(&self, what: &str, weather: &Weather, layers: Layers) -> WhatIf {
         let space = Space::with_layers(self.design, &self.found, &self.lattice, layers);
         let flow = flows(&space, self.design, &self.found, weather, Case::Likely).map(|all| {
-            let volumes = || all.iter().map(|f| f.volume);
+            let volumes = || all.answers.iter().map(|a| a.flow.volume);
             (volumes().fold(f64::INFINITY, f64::min), volumes().fold(0.0, f64::max))
         });
-        WhatIf { what: what.to_owned(), cells: (space.with_a_way(), space.cells.len()), flow }
+        WhatIf { what: what.to_owned(), layers, cells: (space.with_a_way(), space.cells.len()), flow }
     }
 }
 
@@ -76,4 +78,14 @@ pub fn what_if(design: &Design, weather: &Weather) -> Vec<WhatIf> {
         all.push(laid.with(what, weather, layers));
     }
     all
+}
+
+/// What the two layers carry over what the better one of them carries alone, both at their least; `None` where either was
+/// not solved or the two carry nothing. Infinite where one alone carries nothing.
+pub fn two_layers_over_one(all: &[WhatIf]) -> Option<f64> {
+    let least = |w: &WhatIf| w.flow.ok().map(|f| f.0);
+    let two = least(all.first()?)?;
+    let alone = all.iter().filter(|w| matches!(w.layers, Layers::Battens | Layers::Strips));
+    let best = alone.map(least).collect::<Option<Vec<f64>>>()?.into_iter().fold(0.0, f64::max);
+    (two > 0.0).then(|| if best > 0.0 { two / best } else { f64::INFINITY })
 }

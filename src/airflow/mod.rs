@@ -12,6 +12,7 @@ mod channel;
 mod law;
 mod network;
 mod solve;
+mod warm;
 mod ways;
 
 pub use air::{CELSIUS, density, saturation, vapour_content, viscosity};
@@ -19,4 +20,5 @@ pub use channel::{Channel, Gas, Screen, local};
 pub use law::{Friction, Law, ScreenLaw};
 pub use network::{Link, Network};
 pub use solve::{Plan, Solution, Trouble, solve, solve_with};
+pub use warm::{Beginning, DISTINCT, Outcomes, SETTLED, SHARE, Settled, Warming, beginnings, follow};
 pub use ways::on_a_way;

@@ -18,7 +18,7 @@ pub enum EndKind {
     Doubled,
     /// A lap.
     Lap,
-    /// At an edge or beside an opening.
+    /// At an edge, beside an opening or at a gap.
     Outer,
 }
 
@@ -27,7 +27,7 @@ impl EndKind {
     pub fn of(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, landing: &Landing) -> EndKind {
         let end = if landing.x - piece.x.0 < piece.x.1 - landing.x { piece.ends.0 } else { piece.ends.1 };
         match (landing.side, end) {
-            (Side::Whole, _) | (_, End::Edge { .. } | End::Opening | End::Free | End::JointOverNothing) => {
+            (Side::Whole, _) | (_, End::Edge { .. } | End::Opening | End::Gap | End::Free | End::JointOverNothing) => {
                 EndKind::Outer
             }
             _ if ctx.design.lattice.batten.joint.value == JointKind::Lap => EndKind::Lap,

@@ -44,11 +44,13 @@ fn marked(ctx: &Context<'_>, metres: f64) -> f64 {
     (metres / mark(ctx)).round() * mark(ctx)
 }
 
-fn marked_up(ctx: &Context<'_>, metres: f64) -> f64 {
+/// Rounds up to such a place.
+pub fn marked_up(ctx: &Context<'_>, metres: f64) -> f64 {
     (metres / mark(ctx) - 1e-6).ceil() * mark(ctx)
 }
 
-fn marked_down(ctx: &Context<'_>, metres: f64) -> f64 {
+/// Rounds down likewise.
+pub fn marked_down(ctx: &Context<'_>, metres: f64) -> f64 {
     (metres / mark(ctx) + 1e-6).floor() * mark(ctx)
 }
 

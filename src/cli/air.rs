@@ -33,6 +33,7 @@ pub fn air(sources: &Sources) -> Result<ExitCode, Failure> {
         }
         (Ok(_), None) => {}
     }
+    holds(&mut text, &ctx);
     let _ = writeln!(text, "\nCautions");
     for c in CAUTIONS {
         let _ = writeln!(text, "  {c}");
@@ -97,7 +98,12 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
     let space = ctx.space();
     let mut cases: Vec<(Case, Found<'_>)> = Vec::new();
     let _ = writeln!(text, "\nFlow");
-    for one in ctx.flows().unwrap_or_default() {
+    let solved = ctx.flows().unwrap_or_default();
+    for one in solved {
+        if !one.unsettled.is_empty() {
+            let how = one.unsettled.join(", ");
+            let _ = writeln!(text, "  {}: nothing settled from these beginnings of a day: {how}", one.case.word());
+        }
         match &one.found {
             Ok(all) => cases.push((one.case, all)),
             Err(trouble) => {
@@ -108,7 +114,12 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
     let area: f64 = space.cells.iter().map(air::Cell::area).sum();
     for (case, found) in &cases {
         if found.len() > 1 {
-            let _ = writeln!(text, "  {}: {} answers, by how the day began", case.word(), found.len());
+            let _ = writeln!(
+                text,
+                "  {}: {} answers, by how the day began (two where more than 1 % of the flow differs)",
+                case.word(),
+                found.len()
+            );
         }
         for (f, a) in *found {
             let _ = writeln!(
@@ -127,14 +138,17 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
                     "          can carry off {day:.1} kg of vapour a day, {:.0} g/m2",
                     day * 1e3 / area.max(1e-9)
                 );
-                let _ = match &spec.leak {
-                    Some(leak) => {
-                        let comes = leak.value.kg_per_m2_s() * 86400.0 * area;
+                let _ = match air::vapour_from_below(space, spec) {
+                    Some(comes) => {
+                        let comes = comes * 86400.0;
                         let how = if day >= comes { "enough for" } else { "less than" };
                         writeln!(text, ": {how} the {comes:.1} kg that the design says come from below")
                     }
                     None => writeln!(text),
                 };
+            }
+            if !a.begun.is_empty() {
+                let _ = writeln!(text, "          where the day begins: {}", a.begun.join(", "));
             }
             let _ = writeln!(
                 text,
@@ -151,7 +165,8 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
         bays(text, ctx, a);
     }
     let _ = writeln!(text, "\nWhat if (likely case)");
-    for w in air::what_if(ctx.design, weather) {
+    let all = air::what_if(ctx.design, weather);
+    for w in &all {
         let (n, m) = w.cells;
         let flow = match w.flow {
             Ok((low, high)) if high - low > 0.01 * high => {
@@ -162,6 +177,16 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
         };
         let _ = writeln!(text, "  {}: {flow}; {n} of {m} cells have a way", w.what);
     }
+    let _ = match air::two_layers_over_one(&all) {
+        Some(times) if times.is_infinite() => {
+            writeln!(text, "  neither layer alone carries any air here: the two-layer lattice is needed")
+        }
+        Some(times) if times >= 1.1 => {
+            writeln!(text, "  the two layers carry {times:.1} times what the better one of them carries alone")
+        }
+        Some(_) => writeln!(text, "  one layer alone carries as much here: for the air the second one is not needed"),
+        None => writeln!(text, "  what the second layer is for cannot be told, as nothing flows or was solved"),
+    };
 }
 
 fn volume(v: f64, units: Units) -> String {
@@ -192,21 +217,24 @@ fn in_all_cases(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, cases: &[(
         show_area(always, ctx.design.units),
         show_area(ever, ctx.design.units)
     );
-    if let Some(leak) = &spec.leak {
-        let area: f64 = space.cells.iter().map(air::Cell::area).sum();
-        let comes = leak.value.kg_per_m2_s() * area;
-        let enough = |(_, a): &&(Flow, Answers)| a.vapour.map(|v| v >= comes);
-        let said: Vec<Option<bool>> = all.iter().map(enough).collect();
-        let holds = if said.iter().all(|s| *s == Some(true)) {
-            "the flow carries the stated vapour off in all cases"
-        } else if said.iter().all(|s| *s == Some(false)) {
-            "the flow carries less than the stated vapour off in all cases"
-        } else if said.iter().any(Option::is_none) {
-            "whether the flow carries the stated vapour off is not checked, because air.humidity is not stated"
-        } else {
-            "whether the flow carries the stated vapour off depends on the coefficients"
-        };
-        let _ = writeln!(text, "  {holds}");
+    if spec.leak.is_some() && spec.humidity.is_none() {
+        let _ = writeln!(
+            text,
+            "  whether the flow carries the stated vapour off is not checked, because air.humidity is not stated"
+        );
+    }
+}
+
+/// What holds in which case, so that nobody takes for certain what hangs on the coefficients.
+fn holds(text: &mut String, ctx: &Context<'_>) {
+    let rules = air::compare(ctx.design, ctx.structure, ctx.space()).unwrap_or_default();
+    let all = air::statements(ctx.space(), ctx.design, &rules, ctx.flows().unwrap_or_default());
+    let _ = writeln!(text, "\nWhat holds in which case");
+    if all.is_empty() {
+        let _ = writeln!(text, "  nothing was found that would have to be told");
+    }
+    for s in all {
+        let _ = writeln!(text, "  {}: {}", s.what, s.cases());
     }
 }
 

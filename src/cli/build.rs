@@ -8,8 +8,9 @@ use super::arguments::Level;
 use super::checked::{Wanted, checked};
 use super::files::{FileSet, Sources};
 use super::{Failure, summary};
-use crate::scene::{Detail, Layer, Scene, Texts};
-use crate::write::{findings, glb, quantities, stl};
+use crate::check::Context;
+use crate::scene::{Detail, Layer, Scene, Texts, air_tables};
+use crate::write::{findings, glb, quantities, stl, table};
 
 /// `airlath check`.
 pub fn check(sources: &Sources, log: Option<&Path>, level: Level) -> Result<ExitCode, Failure> {
@@ -31,7 +32,7 @@ pub fn build(
         // The STL is most of the bytes: it is written beside the others.
         let (stl, others) = std::thread::scope(|scope| {
             let stl = scope.spawn(|| stl_files(c.scene, &folder, layers));
-            let others = other_files(c.scene, &folder);
+            let others = other_files(c.ctx, c.scene, &folder);
             (stl.join(), others)
         });
         let stl = stl.map_err(|_| Failure::Text("error: the STL writer stopped; nothing was written".into()))??;
@@ -42,7 +43,7 @@ pub fn build(
     })
 }
 
-fn other_files(scene: &Scene<'_>, folder: &Path) -> Result<FileSet, Failure> {
+fn other_files(ctx: &Context<'_>, scene: &Scene<'_>, folder: &Path) -> Result<FileSet, Failure> {
     let mut files = FileSet::new(folder)?;
     files.write("model.glb", |w| glb::write(scene, w))?;
     if glb::is_instanced(scene) {
@@ -50,6 +51,10 @@ fn other_files(scene: &Scene<'_>, folder: &Path) -> Result<FileSet, Failure> {
     }
     files.write("findings.json", |w| findings::write(scene, w))?;
     files.write("quantities.csv", |w| quantities::write(scene, w))?;
+    for list in air_tables(ctx) {
+        let name = format!("{}.csv", list.name);
+        files.write(&name, |w| table::write_walked(list, &scene.header, scene.units, w))?;
+    }
     Ok(files)
 }
 
@@ -78,8 +83,9 @@ fn layer_files(layer: Layer) -> [String; 2] {
 
 /// Every file that a build may write: those of an earlier plan must not stay beside a newer one.
 fn own_files() -> Vec<String> {
-    let always = ["model.glb", "model.glb.csv", "model.stl", "model.stl.csv", "findings.json", "quantities.csv"];
-    always.iter().map(|n| (*n).to_owned()).chain(Layer::ALL.into_iter().flat_map(layer_files)).collect()
+    let plain = ["model.glb", "model.glb.csv", "model.stl", "model.stl.csv", "findings.json", "quantities.csv"];
+    let of_air = ["air-cells.csv", "air-links.csv"];
+    plain.iter().chain(&of_air).map(|n| (*n).to_owned()).chain(Layer::ALL.into_iter().flat_map(layer_files)).collect()
 }
 
 /// The folder for a design's files where none is named.

@@ -122,6 +122,12 @@ pub fn single_landing(course: &str, x: f64, units: Units) -> String {
     format!("\n[[landing]]\ncourse = \"{course}\"\nx = \"{}\"\n", length(x, units))
 }
 
+/// A table that leaves a gap in a course.
+pub fn course_gap(course: &str, from: f64, to: f64, units: Units) -> String {
+    let (from, to) = (length(from, units), length(to, units));
+    format!("\n[[gap]]\ncourse = \"{course}\"\nfrom = \"{from}\"\nto = \"{to}\"\n")
+}
+
 /// A table that gives the joints of a course.
 pub fn pinned_joints(course: &str, lines: &[&str]) -> String {
     let lines: Vec<String> = lines.iter().map(|l| format!("\"{l}\"")).collect();

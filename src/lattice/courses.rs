@@ -5,7 +5,7 @@ use super::choice::Given;
 use super::division::{Candidate, Joint, Rule, divide};
 use super::landings::target;
 use super::names::{Span, carried};
-use super::{Course, End, Line, Piece, Site, SlopeLattice, members_at, x_at};
+use super::{Course, End, Line, Piece, Site, SlopeLattice, gaps, members_at, x_at};
 use crate::design::{BoardsFrom, Design, JointKind, LaidKind, StartEdge, StripOverStrap};
 use crate::solid::Intervals;
 use crate::solid::tolerance::SAME;
@@ -343,6 +343,7 @@ pub fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Li
         }
         left = left.intersection(&Intervals::one(a - past, b + past));
     }
+    left = gaps::without(site.design, &plan.name, left);
     left.as_slice()
         .iter()
         // At the point of an outline a course can get so short that no board could be held twice: it is left out.
@@ -357,6 +358,8 @@ pub fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Li
                     if let End::Edge { edge, .. } = edge { square(edge) } else { (x, End::Free) }
                 } else if outer {
                     edge_end(outline, y, half, x, right)
+                } else if let Some(gap) = gaps::end_at(site.design, &plan.name, x) {
+                    (x, gap)
                 } else if plan.only.is_some() || steps.iter().any(|(a, b)| (a - x).abs() < SAME || (b - x).abs() < SAME)
                 {
                     (x, End::Free)

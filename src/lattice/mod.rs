@@ -11,6 +11,7 @@ mod clips;
 mod courses;
 mod division;
 mod fingerprint;
+mod gaps;
 mod landings;
 mod lines;
 mod names;
@@ -240,6 +241,8 @@ pub enum End {
     },
     /// Beside an opening.
     Opening,
+    /// At a gap that the design leaves in the course.
+    Gap,
     /// At a joint with the next piece over a line.
     Joint {
         /// The line.
@@ -547,6 +550,9 @@ impl Lattice {
         for l in &design.landings {
             complain("course", &l.course, &format!("{}.course", l.key), &l.span, &courses);
         }
+        for g in &design.gaps {
+            complain("course", &g.course, &format!("{}.course", g.key), &g.span, &courses);
+        }
         let mut bare = Vec::new();
         for l in design.landings.iter().filter(|l| courses.contains(&l.course)) {
             let x = l.x.metres();
@@ -559,7 +565,7 @@ impl Lattice {
                     message: format!("no board of {} lies at {}", l.course, l.x.show(design.units)),
                     key: format!("{}.x", l.key),
                     span: l.span.clone(),
-                    hint: "x counts along the eave from the left; openings and edges end a course".into(),
+                    hint: "x counts along the eave from the left; openings, gaps and edges end a course".into(),
                 });
             }
         }
@@ -587,6 +593,7 @@ impl Lattice {
         // Where boards and joints lie hangs on everything.
         if sure.everything {
             faults.extend(bare);
+            faults.extend(gaps::faults(design, structure, self));
             faults.extend(choice::faults(design, self));
         }
         faults

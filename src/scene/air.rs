@@ -7,8 +7,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Form, Look, PartKind};
-use crate::air::{Answers, Bay, Case, Flow, speed};
-use crate::airflow::density;
+use crate::air::{Answers, Bay, Case, Flow, compare, speed, statements};
 use crate::check::Context;
 use crate::design::SlopeId;
 use crate::quantity::{Units, show_area};
@@ -22,7 +21,7 @@ const NO_WAY: u8 = BOUNDS.len() as u8 + 1;
 const MOST_MARKS: usize = 200;
 /// The most bays that a record lists.
 const MOST_BAYS: usize = 500;
-/// Length of the longest and of the shortest arrow, metres.
+/// Length of the longest and of the shortest arrow, metres; shorter where its bay has no longer stretch.
 const ARROW: (f64, f64) = (1.2, 0.3);
 /// Thickness of arrows and plates, and how high they lie over the battens, metres.
 const THICK: f64 = 0.01;
@@ -62,12 +61,12 @@ pub fn air_marks(ctx: &Context<'_>) -> Vec<AirMark> {
     let mut bays: Vec<&Bay> = answers.bays.iter().filter(|b| b.flow.abs() > 1e-6 * most).collect();
     bays.sort_by(|a, b| a.slope.cmp(&b.slope).then(a.middle.0.total_cmp(&b.middle.0)));
     let every = bays.len().div_ceil(MOST_MARKS).max(1);
-    let mut forms: BTreeMap<u32, Form> = BTreeMap::new();
+    let mut forms: BTreeMap<u64, Form> = BTreeMap::new();
     for (k, bay) in bays.into_iter().enumerate().step_by(every) {
         // In steps of a tenth, so that arrows share their forms.
         let tenth = (10.0 * bay.flow.abs() / most).round();
-        let length = ARROW.1 + (ARROW.0 - ARROW.1) * tenth / 10.0;
-        let form = forms.entry(tenth as u32).or_insert_with(|| Form::Mesh(Arc::new(arrow(length)))).clone();
+        let length = (ARROW.1 + (ARROW.0 - ARROW.1) * tenth / 10.0).min(bay.stretch);
+        let form = forms.entry(length.to_bits()).or_insert_with(|| Form::Mesh(Arc::new(arrow(length)))).clone();
         let mut pose = Pose::translation(bay.middle.0, bay.middle.1, top);
         if bay.flow < 0.0 {
             pose.rotation =
@@ -114,7 +113,7 @@ pub fn air_marks(ctx: &Context<'_>) -> Vec<AirMark> {
 
 /// An arrow up the slope, its middle at the origin.
 fn arrow(length: f64) -> Mesh {
-    let (half, wide, head) = (0.012, 0.04, 0.12);
+    let (half, wide, head) = (0.012, 0.04, (length / 2.0).min(0.12));
     let (low, high) = (-length / 2.0, length / 2.0);
     let neck = high - head;
     let corners = [(-half, low), (half, low), (half, neck), (wide, neck), (0.0, high), (-wide, neck), (-half, neck)];
@@ -179,6 +178,23 @@ pub struct AirRecord {
     pub with_a_way: usize,
     /// Case by case; a case that was not solved is left out.
     pub cases: Vec<AirCaseRecord>,
+    /// Statements, and the cases that they hold in.
+    pub holds: Vec<HoldsRecord>,
+}
+
+/// A statement about the air, and the cases that it holds in.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct HoldsRecord {
+    /// In words.
+    pub what: String,
+    /// With all uncertain coefficients against the flow.
+    pub low: bool,
+    /// With the coefficients as they are known.
+    pub likely: bool,
+    /// With all of them for it.
+    pub high: bool,
+    /// Whether it rests on a computed flow; without it holds in all cases.
+    pub of_flow: bool,
 }
 
 /// One case: how the uncertain coefficients are taken.
@@ -186,13 +202,18 @@ pub struct AirRecord {
 pub struct AirCaseRecord {
     /// `low`, `likely` or `high`.
     pub case: String,
-    /// Every answer found; more than one where it depends on how the day began.
+    /// Every answer found; more than one where it depends on how the day began. Answers count as two where what passes
+    /// the openings differs by more than 1 percent.
     pub answers: Vec<AirAnswerRecord>,
+    /// Beginnings of a day that came to nothing settled.
+    pub unsettled: Vec<String>,
 }
 
 /// One answer.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct AirAnswerRecord {
+    /// Beginnings of a day that come to it; none where nothing warms the air on its way.
+    pub begun: Vec<String>,
     /// Volume that flows through at the outside temperature, m3/s.
     pub volume: f64,
     /// Air changes an hour.
@@ -244,6 +265,7 @@ pub fn record(ctx: &Context<'_>) -> Option<AirRecord> {
     let solved = ctx.flows().ok()?;
     let space = ctx.space();
     let one = |(f, a): &(Flow, Answers)| AirAnswerRecord {
+        begun: a.begun.clone(),
         volume: a.volume,
         changes: a.changes,
         fastest: a.fastest,
@@ -258,9 +280,19 @@ pub fn record(ctx: &Context<'_>) -> Option<AirRecord> {
     };
     let cases = solved.iter().filter_map(|s| {
         let answers = s.found.as_ref().ok()?.iter().map(one).collect();
-        Some(AirCaseRecord { case: s.case.word().to_owned(), answers })
+        Some(AirCaseRecord { case: s.case.word().to_owned(), answers, unsettled: s.unsettled.clone() })
     });
-    Some(AirRecord { cells: space.cells.len(), with_a_way: space.with_a_way(), cases: cases.collect() })
+    let rules = compare(ctx.design, ctx.structure, space).unwrap_or_default();
+    let holds = statements(space, ctx.design, &rules, solved).into_iter().map(|s| {
+        let [low, likely, high] = s.holds;
+        HoldsRecord { what: s.what, low, likely, high, of_flow: s.of_flow }
+    });
+    Some(AirRecord {
+        cells: space.cells.len(),
+        with_a_way: space.with_a_way(),
+        cases: cases.collect(),
+        holds: holds.collect(),
+    })
 }
 
 fn bay(ctx: &Context<'_>, b: &Bay) -> BayRecord {
@@ -269,13 +301,8 @@ fn bay(ctx: &Context<'_>, b: &Bay) -> BayRecord {
 }
 
 fn speeds(ctx: &Context<'_>, flow: &Flow) -> SpeedsRecord {
-    let passages = ctx.space().passages.iter().zip(&flow.passages);
-    let mut all: Vec<f64> = passages
-        .filter_map(|(p, f)| {
-            let t = flow.temperatures.get(p.from as usize)?;
-            Some(f.abs() / (density(*t) * p.width * p.height))
-        })
-        .collect();
+    let space = ctx.space();
+    let mut all: Vec<f64> = (0..space.passages.len()).filter_map(|i| flow.speed_in(space, i)).collect();
     all.sort_by(f64::total_cmp);
     let quarters = (0..=4).filter_map(|q| all.get(all.len().saturating_sub(1) * q / 4).copied()).collect();
     SpeedsRecord { passages: all.len(), quarters }

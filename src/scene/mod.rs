@@ -6,6 +6,7 @@
 //! a house. The order of a walk is fixed. Lengths are metres. Nothing here knows a file format.
 
 mod air;
+mod air_tables;
 mod building;
 mod chances;
 mod driven;
@@ -20,7 +21,8 @@ mod setting_out;
 mod strength;
 mod table;
 
-pub use air::{AirAnswerRecord, AirCaseRecord, AirMark, AirRecord, BayRecord, SpeedsRecord, air_marks};
+pub use air::{AirAnswerRecord, AirCaseRecord, AirMark, AirRecord, BayRecord, HoldsRecord, SpeedsRecord, air_marks};
+pub use air_tables::{WalkedTable, air_tables};
 pub use building::{Building, CAUTIONS, Detail};
 pub use chances::{ChanceRecord, ChancesRecord, LineChanceRecord};
 pub use driven::{DriveRow, blank_rows, remapped_rows};

@@ -18,6 +18,8 @@ pub enum ColumnKind {
     Mass,
     /// Money.
     Money,
+    /// Numbers of this unit, with this many decimals.
+    Number(&'static str, u32),
 }
 
 /// A column.
@@ -44,6 +46,8 @@ pub enum Cell {
     Mass(f64),
     /// Hundredths of the currency.
     Money(i64),
+    /// A number of its column's unit.
+    Number(f64),
 }
 
 impl Cell {
@@ -57,6 +61,7 @@ impl Cell {
                 | (Cell::Length(_), ColumnKind::Length)
                 | (Cell::Mass(_), ColumnKind::Mass)
                 | (Cell::Money(_), ColumnKind::Money)
+                | (Cell::Number(_), ColumnKind::Number(..))
         )
     }
 }

@@ -257,6 +257,7 @@ fn shown(table: &Table, units: Units) -> List {
         Cell::Count(n) => n.to_string(),
         Cell::Length(m) => Length::from_metres(*m).show(units),
         Cell::Mass(kg) => show_mass(*kg, units),
+        Cell::Number(v) => v.to_string(),
         Cell::Money(hundredths) => {
             let size = hundredths.unsigned_abs();
             format!("{}{}.{:02}", if *hundredths < 0 { "-" } else { "" }, size / 100, size % 100)

@@ -3,7 +3,7 @@
 //! Aim: a list that opens in a spreadsheet as it is meant. Reason: a length is wanted twice, once to read aloud on the
 //! roof and once to reckon with; a name that looks like a formula must not run.
 //! Limits: a length column becomes two, the second in inches or millimetres to a thousandth; masses are pounds or
-//! kilograms, money has two decimals. Text that starts with `=`, `+`, `-`, `@`, a tab or a carriage return gets an
+//! kilograms, money has two decimals, other numbers keep the unit that their heading names. Text that starts with `=`, `+`, `-`, `@`, a tab or a carriage return gets an
 //! apostrophe in front; numbers stay numbers, also below zero. The last rows are notes: those of the list, scope line,
 //! plan fingerprint, cautions.
 
@@ -12,20 +12,47 @@ use std::io::{self, Write};
 use super::broken;
 use super::text::{cell, push_decimal};
 use crate::quantity::{Length, Units};
-use crate::scene::{Cell, ColumnKind, ReportHeader, Table};
+use crate::scene::{Cell, Column, ColumnKind, ReportHeader, Table, WalkedTable};
 
 /// Writes one list.
 ///
 /// # Errors
 /// Those of `out`; a number that is not finite; a cell of another kind than its column.
 pub fn write(table: &Table, header: &ReportHeader, units: Units, out: &mut dyn Write) -> io::Result<()> {
+    let head = (table.name, table.columns.as_slice(), table.notes.as_slice());
+    write_rows(head, &mut table.rows.iter().cloned(), header, units, out)
+}
+
+/// Writes a list whose rows are walked.
+///
+/// # Errors
+/// As for [`write()`].
+pub fn write_walked(
+    table: WalkedTable<'_>,
+    header: &ReportHeader,
+    units: Units,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    let WalkedTable { name, columns, notes, mut rows } = table;
+    write_rows((name, &columns, &notes), &mut rows, header, units, out)
+}
+
+/// Name, columns and notes; then the rows.
+fn write_rows(
+    (name, columns, notes): (&str, &[Column], &[String]),
+    all: &mut dyn Iterator<Item = Vec<Cell>>,
+    header: &ReportHeader,
+    units: Units,
+    out: &mut dyn Write,
+) -> io::Result<()> {
     let mut rows = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(out);
     let mut heads = Vec::new();
-    for column in &table.columns {
+    for column in columns {
         let title = cell(column.title).into_owned();
         match column.kind {
             ColumnKind::Text | ColumnKind::Count | ColumnKind::Money => heads.push(title),
             ColumnKind::Mass => heads.push(format!("{title} ({})", mass_unit(units))),
+            ColumnKind::Number(unit, _) => heads.push(format!("{title} ({unit})")),
             ColumnKind::Length => {
                 heads.push(title.clone());
                 heads.push(format!("{title} ({})", length_unit(units)));
@@ -33,18 +60,18 @@ pub fn write(table: &Table, header: &ReportHeader, units: Units, out: &mut dyn W
         }
     }
     rows.write_record(&heads)?;
-    for row in &table.rows {
+    for row in all {
         let mut cells = Vec::with_capacity(heads.len());
-        for (column, value) in table.columns.iter().zip(row) {
+        for (column, value) in columns.iter().zip(&row) {
             if !value.fits(column.kind) {
-                return Err(broken(format!("a cell of {} is not what its column holds", table.name)));
+                return Err(broken(format!("a cell of {name} is not what its column holds")));
             }
             put(value, column.kind, units, &mut cells)?;
         }
         rows.write_record(&cells)?;
     }
     let fingerprint = format!("plan fingerprint {}", header.fingerprint);
-    let own = table.notes.iter().map(String::as_str);
+    let own = notes.iter().map(String::as_str);
     let of_all = [header.scope.as_str(), fingerprint.as_str()];
     for text in own.chain(of_all).chain(header.cautions.iter().map(String::as_str)) {
         let mut note = vec!["note".to_owned(), cell(text).into_owned()];
@@ -79,6 +106,10 @@ fn put(value: &Cell, kind: ColumnKind, units: Units, cells: &mut Vec<String>) ->
                 Units::Millimetres => 1.0,
             };
             cells.push(decimal(kg / per_unit, 3)?);
+        }
+        Cell::Number(v) => {
+            let decimals = if let ColumnKind::Number(_, decimals) = kind { decimals } else { 0 };
+            cells.push(decimal(*v, decimals)?);
         }
         Cell::Money(hundredths) => {
             let size = hundredths.unsigned_abs();

@@ -17,7 +17,8 @@ Why
   comparisons, not applicable here, unless whoever has the say applies one.
 How computed
   Net free area from the maker's figures and the lengths of the vent pieces that let air through; areas from the outlines,
-  in plan where the rule says so; least height of the space from the solids. `airlath air` shows all four rules.
+  in plan where the rule says so; least height of the space from the solids. No flow is in it, so a finding holds in the
+  low, the likely and the high case. `airlath air` shows all four rules.
 Limits
   Only what the rules ask of areas, heights and screens; retarders, climate zones and sd values are not looked at. IRC:
   1/300 where 40 to 50 percent of the free area is at the top, else 1/150. BS: the figures for cold roofs.

@@ -115,6 +115,9 @@ pub struct DesignFile {
     /// Single landings.
     #[serde(default)]
     pub landing: Tables<LandingFile>,
+    /// Gaps left in courses, for the air.
+    #[serde(default)]
+    pub gap: Tables<GapFile>,
     /// Landings whose fasteners go somewhere else than the rule says.
     #[serde(default, rename = "move")]
     pub moves: Tables<MoveFile>,
@@ -202,6 +205,9 @@ pub struct EdgeFile {
     pub hold_back: Option<Written<Length>>,
     /// Whether a vent piece lies along it.
     pub vent: Option<Written<bool>>,
+    /// Whether air passes over it to the slope that shares it: "open" or "closed" (hips, valleys, tops without vent
+    /// pieces).
+    pub air: Option<Written<EdgeAir>>,
     /// Thickness of wall insulation that another trade will still put on above this edge.
     pub insulation_to_come: Option<Written<Length>>,
     /// Distance in plan between the edge and the ends of the framing that reaches it.
@@ -620,6 +626,18 @@ pub struct LandingFile {
     pub course: Option<Written<String>>,
     /// x of its middle.
     pub x: Option<Written<Length>>,
+}
+
+/// A gap left in a course, so that air crosses it or passes over the strips there.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct GapFile {
+    /// Name of the course.
+    pub course: Option<Written<String>>,
+    /// x where it begins.
+    pub from: Option<Written<Length>>,
+    /// x where it ends.
+    pub to: Option<Written<Length>>,
 }
 
 /// A landing whose fasteners go somewhere else.

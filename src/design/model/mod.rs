@@ -122,6 +122,16 @@ choice!(
         Valley = "valley", /// Against a wall.
         Wall = "wall" }
 );
+choice! {
+    /// Whether air passes over an edge that two slopes share.
+    EdgeAir, "way of the air over an edge", {
+        /// The space goes on under the cap, or under the metal.
+        Open = "open",
+        /// Something closes it.
+        Closed = "closed",
+    }
+}
+
 choice!(
     /// How ends are cut at an edge.
     EndCut, "end cut", { /// At a right angle to the slope.
@@ -341,6 +351,8 @@ pub struct Edge {
     pub hold_back: Given<Length>,
     /// Whether a vent piece lies along it.
     pub vent: Given<bool>,
+    /// Whether air passes over it to the slope that shares it.
+    pub air: Given<EdgeAir>,
     /// Thickness of insulation still to come.
     pub insulation_to_come: Given<Length>,
     /// Distance in plan between edge and framing.
@@ -733,6 +745,21 @@ pub struct SingleLanding {
     pub span: std::ops::Range<usize>,
 }
 
+/// A gap left in a course.
+#[derive(Clone, Debug)]
+pub struct CourseGap {
+    /// Course.
+    pub course: String,
+    /// Left end.
+    pub from: Given<Length>,
+    /// Right end.
+    pub to: Given<Length>,
+    /// Its table, such as `gap[1]`.
+    pub key: String,
+    /// Place in the file, for a course that does not exist.
+    pub span: std::ops::Range<usize>,
+}
+
 /// Fasteners of a landing moved.
 #[derive(Clone, Debug)]
 pub struct Move {
@@ -821,6 +848,8 @@ pub struct Design {
     pub landing_rules: Vec<LandingRule>,
     /// Single landings.
     pub landings: Vec<SingleLanding>,
+    /// Gaps left in courses.
+    pub gaps: Vec<CourseGap>,
     /// Moves.
     pub moves: Vec<Move>,
     /// Roofing panels, where the design states them.

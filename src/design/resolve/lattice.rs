@@ -1,6 +1,6 @@
 //! The lattice, its fasteners, and the limits of the checks: here most values have defaults, each with its reason.
 
-use super::super::file::{BattenFile, DesignFile, LandingFile, LandingsFile, Located, MoveFile};
+use super::super::file::{BattenFile, DesignFile, GapFile, LandingFile, LandingsFile, Located, MoveFile};
 use super::super::lumber;
 use super::super::model::*;
 use super::super::reader::Reader;
@@ -570,4 +570,28 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
     let told = moves.iter().map(|m| (m.landing.as_str(), &m.span, format!("{}.landing", m.key)));
     once_each(r, told, |landing| format!("\"{landing}\" is moved twice"), "one table for each landing");
     Rules { rules, singles, moves }
+}
+
+/// Gaps left in courses, as far as they could be judged.
+pub fn gaps(r: &mut Reader<'_>, file: &DesignFile) -> Vec<CourseGap> {
+    each(r, "gap", &file.gap, |r, k, t: &Located<GapFile>| {
+        let (f, at) = (t.get(), t.span());
+        let course = r.need(&format!("{k}.course"), &f.course, &at, "the name of a course, such as \"S-B03\"");
+        let mut end = |name: &str, written: &Option<Written<Length>>| {
+            let key = format!("{k}.{name}");
+            if written.is_some() { r.place(&key, written)? } else { r.need(&key, written, &at, "x along the eave") }
+        };
+        let (from, to) = (end("from", &f.from), end("to", &f.to));
+        if let (Some(from), Some(to)) = (&from, &to)
+            && to.value <= from.value
+        {
+            let span = f.to.as_ref().map_or(at.clone(), |w| w.span.clone());
+            r.fault(span, &format!("{k}.to"), "this gap ends before it begins", "`to` is further right than `from`");
+        }
+        let span = f.course.as_ref().map_or(at, |w| w.span.clone());
+        // An end that is at fault has no place: then the gap takes nothing away.
+        let nothing = Given { value: Length::ZERO, origin: Origin::Derived(NOTHING) };
+        let (from, to) = from.zip(to).unwrap_or((nothing.clone(), nothing));
+        Some(CourseGap { course: course?.value, from, to, key: k.to_owned(), span })
+    })
 }

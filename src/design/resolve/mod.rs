@@ -165,6 +165,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let tolerance = tolerance::tolerance(r, file);
     let aim = tolerance::aim(r, file, &fastening);
     let rules = lattice::landing_rules(r, file, &slopes);
+    let gaps = lattice::gaps(r, file);
     let first_course = Some(lattice.batten.first.value);
     let panels = panels::panels(r, file, &slopes, first_course);
     let found = found::found(r, file, &slopes);
@@ -202,6 +203,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         air: air.unwrap_or(None),
         landing_rules: rules.rules,
         landings: rules.singles,
+        gaps,
         moves: rules.moves,
         panels: panels.unwrap_or(None),
         found_file_from: None,

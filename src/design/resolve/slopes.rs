@@ -48,6 +48,7 @@ pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> (Vec<Slope>, bool) {
         edge_settings(r, i + 1, edge, &mut slopes);
     }
     coinciding(r, file, &slopes);
+    air_over_edges(r, file, &mut slopes);
     let mut openings: Vec<String> = Vec::new();
     for (i, opening) in file.opening.iter().enumerate() {
         let key = format!("opening[{}]", i + 1);
@@ -490,6 +491,7 @@ fn edges(outline: &[Corner]) -> Vec<Edge> {
                 cut: follows_kind(default_cut(kind)),
                 hold_back: follows_kind(Length::ZERO),
                 vent: follows_kind(matches!(kind, EdgeKind::Eave | EdgeKind::Top)),
+                air: follows_kind(default_air(kind)),
                 insulation_to_come: Given { value: Length::ZERO, origin: Origin::Default("none is written") },
                 framing_setback: Given { value: Length::ZERO, origin: Origin::Default("framing runs to the edge") },
                 shared_with: None,
@@ -503,6 +505,14 @@ fn edges(outline: &[Corner]) -> Vec<Edge> {
 /// A value that the edge's kind decides.
 fn follows_kind<T>(value: T) -> Given<T> {
     Given { value, origin: Origin::Derived("the edge's kind") }
+}
+
+/// Over hips and ridges the space goes on under the cap; the metal of a valley lies on the membrane and closes it.
+fn default_air(kind: EdgeKind) -> EdgeAir {
+    match kind {
+        EdgeKind::Hip | EdgeKind::Top => EdgeAir::Open,
+        EdgeKind::Eave | EdgeKind::Rake | EdgeKind::Valley | EdgeKind::Wall => EdgeAir::Closed,
+    }
 }
 
 fn default_cut(kind: EdgeKind) -> EndCut {
@@ -572,6 +582,7 @@ fn hold_backs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) {
                     .is_some_and(|(a, b)| b.0 < a.0);
                 edge.kind = Given { value: kind, origin: Origin::Written(line) };
                 edge.cut = follows_kind(default_cut(kind));
+                edge.air = follows_kind(default_air(kind));
                 edge.vent = follows_kind(match kind {
                     EdgeKind::Eave | EdgeKind::Top => true,
                     EdgeKind::Wall => rises,
@@ -636,6 +647,7 @@ fn edge_settings(r: &mut Reader<'_>, table: usize, located: &Located<EdgeFile>, 
     let cut = r.maybe(&format!("{key}.cut"), &e.cut);
     let hold_back = r.place(&format!("{key}.hold_back"), &e.hold_back).flatten();
     let vent = r.maybe(&format!("{key}.vent"), &e.vent);
+    let air = r.maybe(&format!("{key}.air"), &e.air);
     let insulation = r.place(&format!("{key}.insulation_to_come"), &e.insulation_to_come).flatten();
     let setback = r.place(&format!("{key}.framing_setback"), &e.framing_setback).flatten();
     for (name, value, written) in [
@@ -673,6 +685,9 @@ fn edge_settings(r: &mut Reader<'_>, table: usize, located: &Located<EdgeFile>, 
         if let Some(v) = &vent {
             edge.vent = v.clone();
         }
+        if let Some(a) = &air {
+            edge.air = a.clone();
+        }
         if let Some(i) = &insulation {
             edge.insulation_to_come = i.clone();
         }
@@ -706,6 +721,65 @@ fn edge_ends(slope: &Slope, number: usize) -> Option<(Vector3<f64>, Vector3<f64>
     let a = slope.outline.get(number)?;
     let b = slope.outline.get((number + 1) % slope.outline.len())?;
     Some((place(a), place(b)))
+}
+
+/// What is said of the air over one of two edges that coincide holds for both. Lists what follows from the edge's kind.
+fn air_over_edges(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) {
+    let passable = |e: &Edge| matches!(e.kind.value, EdgeKind::Hip | EdgeKind::Top | EdgeKind::Valley);
+    let mut by_kind: Vec<EdgeKind> = Vec::new();
+    for i in 0..slopes.len() {
+        for j in 0..slopes.get(i).map_or(0, |s| s.edges.len()) {
+            let Some(edge) = slopes.get(i).and_then(|s| s.edges.get(j)).cloned() else { continue };
+            let other = edge.shared_with.and_then(|(s, e)| slopes.get(s.0)?.edges.get(e)).cloned();
+            let vented = edge.vent.value || other.as_ref().is_some_and(|o| o.vent.value);
+            if edge.air.origin.line().is_none() {
+                let told = other.as_ref().is_none_or(|o| o.air.origin.line().is_some());
+                if !told && !vented && passable(&edge) {
+                    by_kind.push(edge.kind.value);
+                }
+                continue;
+            }
+            let written = edge.table.and_then(|t| file.edge.get(t.checked_sub(1)?)?.get().air.as_ref());
+            let key = format!("edge[{}].air", edge.table.unwrap_or(0));
+            let span = written.map_or(0..0, |w| w.span.clone());
+            let Some(other) = other.filter(|_| passable(&edge)) else {
+                // A misspelt key may say what the edge is.
+                if !r.may_lack(&format!("edge[{}].shared_with", edge.table.unwrap_or(0))) {
+                    let hint = "of hips, valleys and tops that two slopes share; `shared_with` says which";
+                    r.fault(span, &key, "no air passes from this edge to another slope", hint);
+                }
+                continue;
+            };
+            if vented {
+                let hint = "write vent = false for both slopes, or leave `air` out";
+                r.fault(span, &key, "vent pieces along this edge let the air out", hint);
+                continue;
+            }
+            if other.air.origin.line().is_some() {
+                if other.air.value != edge.air.value {
+                    let hint = "one edge, one answer: it holds for both slopes";
+                    r.fault(span, &key, "the other slope's edge says otherwise", hint);
+                }
+                continue;
+            }
+            if let Some(o) = edge.shared_with.and_then(|(s, e)| slopes.get_mut(s.0)?.edges.get_mut(e)) {
+                o.air = edge.air.clone();
+            }
+        }
+    }
+    by_kind.sort();
+    by_kind.dedup();
+    for kind in by_kind {
+        let (value, why) = match default_air(kind) {
+            EdgeAir::Open => ("open", "under its cap; look at yours"),
+            EdgeAir::Closed => ("closed", "its metal lies on the membrane; look at yours"),
+        };
+        r.defaults.push(DefaultInForce {
+            key: "edge.air".into(),
+            value: format!("{value} over a {}", kind.word()),
+            why,
+        });
+    }
 }
 
 /// Faults for shared edges that do not coincide within a millimetre.

@@ -40,7 +40,7 @@ const COURSES: &[&str] = &[
 ];
 const LINES: &[&str] = &["lattice.strip"];
 /// What a landing hangs on besides.
-const LANDINGS: &[&str] = &["lattice", "fastening.spread", "landings", "landing", "joints", "found", "laid"];
+const LANDINGS: &[&str] = &["lattice", "fastening.spread", "landings", "landing", "gap", "joints", "found", "laid"];
 
 impl Sure {
     /// What the keys of all faults leave as it is; the key of a file as a whole is empty.

@@ -93,6 +93,7 @@ fn end(lattice: &crate::lattice::SlopeLattice, end: End) -> String {
         End::Edge { slanted: true, .. } => "cut along the edge".into(),
         End::Edge { .. } => "square at the edge".into(),
         End::Opening => "square at the opening".into(),
+        End::Gap => "square at the gap".into(),
         End::Joint { line } => {
             format!("joint on {}", lattice.lines.get(line as usize).map_or("", |l| l.name.as_str()))
         }
