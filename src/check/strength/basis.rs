@@ -5,9 +5,10 @@
 //! members for the whole roof.
 
 use super::clips::ClipHold;
-use super::lines::{Hold, SlopeWind};
+use super::lines::Hold;
 use super::rules::{Board, Wood};
 use super::site;
+use super::zone_wind::SlopeWind;
 use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
 pub use crate::capacity::loads::Combination;
 use crate::capacity::{NotComputed, Step};
@@ -61,10 +62,8 @@ pub struct Basis {
 /// Lines of the hand calculation that lead to the loads.
 #[derive(Clone, Debug, Default)]
 pub struct LoadSteps {
-    /// Velocity pressure and what leads to it.
+    /// Velocity pressure and what leads to it; what follows for each zone is in [`Basis::wind`].
     pub wind: Vec<Step>,
-    /// Zone by zone: slope, zone, lines.
-    pub zones: Vec<(usize, String, Vec<Step>)>,
     /// Snow, slope by slope.
     pub snow: Vec<Vec<Step>>,
 }

@@ -4,7 +4,7 @@ use std::cell::LazyCell;
 
 use super::basis::Subject;
 use super::path::{self, Analysis, Landed};
-use super::{combination, each_landing, memory, reasons, share, source, superseded, verdict};
+use super::{Untold, combination, each_landing, memory, reasons, share, source, superseded, verdict};
 use crate::capacity::NotComputed;
 use crate::capacity::fastener::FastenerKind as Kind;
 use crate::check::context::{Context, OnSlope, Report};
@@ -33,7 +33,9 @@ How computed
   parts along one slope (from memory). The combination that asks most decides. `airlath explain LANDING DESIGN` writes it
   all down for one landing.
 Limits
-  Where clips are laid out on every course, all of the roofing's load comes through them, pressure too; else it is even.
+  Wind has the coefficient of the effective wind area of one fastener: what hangs on the landing half way to the next landings
+  that hold, shared out among its fasteners. Where the wind on a part of a piece is not known, its landings are not checked,
+  save that one which other loads overload fails. Where clips are laid out on every course, all of the roofing's load comes through them, pressure too; else it is even.
   Landings do not give; splitting is not computed. It supports a licensed designer and never replaces one.
 Source
   The rule set of `strength.rules`, the combinations of the named edition; each line of `airlath explain LANDING DESIGN`
@@ -57,7 +59,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         Err(why) => return Some(reasons(why)),
     };
     let ring = LazyCell::new(|| with_ring_shank(ctx, a));
-    let mut not_computed: Option<(usize, &NotComputed)> = None;
+    let mut untold = Untold::default();
     for (at, (on, landing, of, landed)) in each_landing(ctx, a).enumerate() {
         let used = match landed {
             Landed::Used(used) => used,
@@ -82,8 +84,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 continue;
             }
             Landed::NotComputed(why) => {
-                let first = not_computed.map_or(why, |n| n.1);
-                not_computed = Some((not_computed.map_or(0, |n| n.0) + 1, first));
+                untold.add(why, || ctx.landing_name(on, landing));
                 continue;
             }
         };
@@ -134,7 +135,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     let computed = || each_landing(ctx, a).filter(|l| matches!(l.3, Landed::Used(_)));
     let first = computed().next().map(|(on, l, ..)| (ctx.landing_name(on, l), ctx.landing_place(on, l)));
     memory::note(a, Subject::Landing, ("landings", computed().count()), first, report);
-    not_computed.map(|(n, why)| format!("{n} landings: {why}"))
+    untold.told("landings")
 }
 
 /// The shares with ring-shank nails of the same size, landing by landing, where smooth ones are planned.

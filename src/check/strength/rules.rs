@@ -7,6 +7,7 @@ use super::basis::{Basis, Combination, Memory};
 use super::hold::Seat;
 use super::path::{self, Mode};
 use crate::capacity::beam::Extremes;
+use crate::capacity::wind::area::AreaRule;
 use crate::capacity::wood::{self, Species, StrengthClass};
 use crate::capacity::{NotComputed, Source, Step, ec5, nds};
 use crate::design::{Design, Moisture, RuleSet, StrengthSpec};
@@ -268,9 +269,10 @@ impl Basis {
             Wood::Ec5 { members, battens, .. } => (members.source, battens.source),
         };
         let mut loads = of_steps(self.steps.wind.clone());
-        loads.extend(
-            self.steps.zones.iter().flat_map(|(.., s)| s).chain(self.steps.snow.iter().flatten()).map(|s| s.source),
-        );
+        // Every line of a zone has the same sources at every area.
+        loads.extend(self.wind.iter().flat_map(|s| &s.values).flat_map(|z| of_steps(z.law.steps(0.0))));
+        loads.extend(self.wind.iter().filter_map(|s| s.rule).map(AreaRule::source));
+        loads.extend(self.steps.snow.iter().flatten().map(|s| s.source));
         loads.extend(self.combinations.iter().map(|c| c.source));
         loads.extend(self.combinations.iter().filter_map(|c| path::in_parts(self, c)));
         // A newton both ways, so that every line is written.
