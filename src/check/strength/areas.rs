@@ -46,9 +46,8 @@ pub fn of_landings(case: &Case<'_>) -> Vec<Option<Hangs>> {
         let left = k.checked_sub(1).and_then(at).map_or(ends.0, |x| (x + here) / 2.0);
         let right = at(k + 1).map_or(ends.1, |x| (x + here) / 2.0);
         let area = roofing(evens(case), (left, right));
-        let count = f64::from(case.counts.get(*i).copied().unwrap_or(1).max(1));
         if let Some(place) = all.get_mut(*i) {
-            *place = Some(Hangs { x: (left, right), area, each: area / count });
+            *place = Some(Hangs { x: (left, right), area, each: area / case.sharing(*i) });
         }
     }
     all

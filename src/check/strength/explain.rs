@@ -268,7 +268,7 @@ fn wind_area(case: &Case<'_>, landing: Option<usize>) -> WindArea {
     match (landing, rule) {
         (_, None) => none,
         (Some(i), Some(rule)) => {
-            let count = f64::from(case.counts.get(i).copied().unwrap_or(1).max(1));
+            let count = case.sharing(i);
             areas::of_landings(case).get(i).copied().flatten().map_or(none, |hangs| WindArea {
                 size: hangs.each,
                 x: Some(hangs.x),
@@ -310,11 +310,13 @@ fn load_steps(
     let touched: BTreeSet<usize> =
         case.evens.first().into_iter().flatten().flat_map(|e| e.zones.iter().copied()).collect();
     for zone in case.wind.iter().flat_map(|w| touched.iter().filter_map(|z| w.values.get(*z))) {
-        let _ = writeln!(t, "  zone {}", zone.name);
+        let lines = zone.law.steps(area.size);
         if let Err(why) = &zone.loads {
-            let _ = writeln!(t, "  not known: {why}");
+            let _ = writeln!(t, "  zone {}\n  not known: {why}", zone.name);
+        } else if !lines.is_empty() {
+            let _ = writeln!(t, "  zone {}", zone.name);
         }
-        steps(t, &zone.law.steps(area.size));
+        steps(t, &lines);
     }
     if let Some(lines) = basis.steps.snow.get(on.id.0).filter(|l| !l.is_empty()) {
         let _ = writeln!(t, "\nSnow");
@@ -434,7 +436,7 @@ fn one_landing(
     all_combinations(t, basis, case, (at, area), show);
     let Some(c) = basis.combinations.get(used.combination) else { return };
     deciding(t, basis, case, (used, area), c, show);
-    let count = f64::from(case.counts.get(at).copied().unwrap_or(1).max(1));
+    let count = case.sharing(at);
     let _ = writeln!(
         t,
         "  reaction of {name}: {} out of the slope{}, {} down it; for each of its {count} fasteners {} and {}",
@@ -444,15 +446,20 @@ fn one_landing(
         show.force(used.out / count),
         show.force(used.down / count)
     );
-    if let Some(Some(seat)) = case.seats.get(at) {
+    let seats = case.seats.get(at).map_or(&[][..], Vec::as_slice);
+    if let Some(seat) = path::worst_seat(seats, (used.out, used.down), c, basis) {
+        let worst = if seats.iter().any(|s| s != seat) { ", which holds least" } else { "" };
         let _ = writeln!(
             t,
-            "\nThe fastener in {}: {} past its upper face, {} of that counts; gap between batten and member {}",
+            "\nThe fastener in {}{worst}: {} past its upper face, {} of that counts; gap between batten and member {}",
             ctx.member_name(seat.member),
             show.length(seat.penetration),
             show.length(seat.countable),
             show.length(seat.gap)
         );
+        if let Some(wood) = basis.wood_said(seat.wood) {
+            let _ = writeln!(t, "  the member's wood: {}, {}", wood.value, wood.origin.words());
+        }
         match basis.by_hand(seat, used.out, used.down, count, c) {
             Ok(lines) => steps(t, &lines),
             Err(why) => {

@@ -112,8 +112,8 @@ pub struct OfPiece {
     pub bearing: Vec<(f64, usize)>,
     /// Clip by clip, from left to right; `Nothing` where nothing is known of their screws.
     pub clips: Vec<Landed>,
-    /// Why the wind on some stretch of it is not known. Then combinations with wind are not computed, and nothing that the
-    /// others do not overload is judged.
+    /// Why not all of it is computed, such as wind on some stretch that is not known. Then combinations with wind are left
+    /// out, and nothing that the others do not overload is judged.
     pub lacking: Option<NotComputed>,
     /// The longest stretch between two places that bear, and the longest past the last, metres.
     pub spans: (f64, f64),
@@ -134,10 +134,8 @@ pub struct Case<'a> {
     pub piece: &'a Piece,
     /// Its supports from left to right.
     pub supports: Vec<Support>,
-    /// What its fasteners sit in, landing by landing; `None` where nothing holds.
-    pub seats: Vec<Option<Seat>>,
-    /// How many fasteners each landing has.
-    pub counts: Vec<u8>,
+    /// What each fastener sits in that takes a share, landing by landing; none where nothing holds.
+    pub seats: Vec<Vec<Seat>>,
     /// Even stretches for each way of holding panels.
     pub evens: Vec<Vec<Even>>,
     /// Wind on its slope; `None` where wind is not computed.
@@ -153,6 +151,12 @@ pub struct Case<'a> {
 }
 
 impl Case<'_> {
+    /// How many fasteners of a landing share its force.
+    pub fn sharing(&self, landing: usize) -> f64 {
+        let count = self.seats.get(landing).map_or(0, Vec::len);
+        f64::from(u32::try_from(count).unwrap_or(u32::MAX).max(1))
+    }
+
     /// Wind on a stretch of it, for an effective wind area in m2.
     ///
     /// # Errors
@@ -415,6 +419,8 @@ pub fn solve(case: &Case<'_>, basis: &Basis, solver: &mut Solver) -> OfPiece {
         for l in of.landings.iter_mut().filter(|l| **l != Landed::Nothing) {
             *l = Landed::NotComputed(why.clone());
         }
+        of.board = None;
+        of.lacking = Some(why);
     }
     if let Some(why) = &of.lacking {
         let fails = |used: &Use| used.ratio > 1.0;
@@ -477,8 +483,17 @@ fn by_wind(case: &Case<'_>) -> Vec<Together> {
 }
 
 fn all_combinations(case: &Case<'_>, basis: &Basis, solver: &mut Solver, of: &mut OfPiece) -> Result<(), NotComputed> {
-    let fits: Vec<Option<Result<Fit, NotComputed>>> =
-        case.seats.iter().map(|seat| seat.map(|s| basis.fit(&s))).collect();
+    // Alike seats hold alike.
+    let fit = |seats: &Vec<Seat>| {
+        let mut different: Vec<&Seat> = Vec::with_capacity(seats.len());
+        for seat in seats {
+            if !different.contains(&seat) {
+                different.push(seat);
+            }
+        }
+        different.into_iter().map(|s| basis.fit(s)).collect()
+    };
+    let fits: Vec<Fits> = case.seats.iter().map(fit).collect();
     let (windy, calm) = (by_wind(case), in_one(case));
     for (j, c) in basis.combinations.iter().enumerate() {
         let blows = c.factors.wind > 0.0;
@@ -488,15 +503,14 @@ fn all_combinations(case: &Case<'_>, basis: &Basis, solver: &mut Solver, of: &mu
         for pattern in patterns(case, basis, c) {
             let mut down = Vec::with_capacity(basis.holds.len());
             for k in 0..basis.holds.len() {
-                let Some((forces, _)) = asked(case, basis, c, k, (Across::Down, pattern), solver)? else {
-                    return Ok(());
-                };
+                let answer = asked(case, basis, c, k, (Across::Down, pattern), solver)?;
+                let (forces, _) = answer.ok_or(BEARS_TOO_LITTLE)?;
                 down.push(forces);
             }
             for together in if blows { &windy } else { &calm } {
                 // Out of the slope it does not matter where the panels are held.
                 let way = (Across::Out(together.area), pattern);
-                let Some((out, extremes)) = asked(case, basis, c, 0, way, solver)? else { return Ok(()) };
+                let (out, extremes) = asked(case, basis, c, 0, way, solver)?.ok_or(BEARS_TOO_LITTLE)?;
                 if together.board {
                     judge_board(basis, (j, pattern), c, &extremes, of);
                 }
@@ -524,9 +538,50 @@ fn judge_board(
     }
 }
 
+/// Why a piece that two landings hold is a mechanism all the same.
+const BEARS_TOO_LITTLE: NotComputed = NotComputed::NotCovered {
+    what: "the piece",
+    why: "pressed down it bears on too little: its strips lie neither on deck nor on a member's upper face",
+};
+
+/// What the different seats of a landing hold.
+type Fits = Vec<Result<Fit, NotComputed>>;
+
+/// Why a landing that holds is not computed.
+const NO_SEAT: NotComputed = NotComputed::NotCovered {
+    what: "the fasteners",
+    why: "a row of the drive log confirms that they hold, but the solids show no member that they are in",
+};
+
+/// The share of the fastener that holds least: all get the same force.
+fn worst(
+    fits: &[Result<Fit, NotComputed>],
+    out: f64,
+    down: f64,
+    count: f64,
+    c: &Combination,
+) -> Result<(f64, Mode), NotComputed> {
+    let mut worst = Err(NO_SEAT);
+    for fit in fits {
+        let here = fit.as_ref().map_err(Clone::clone)?.used(out, down, count, c)?;
+        if worst.as_ref().map_or(true, |w: &(f64, Mode)| here.0 > w.0) {
+            worst = Ok(here);
+        }
+    }
+    worst
+}
+
+/// Of a landing's fasteners the one that these forces ask most of.
+pub fn worst_seat<'s>(seats: &'s [Seat], (out, down): (f64, f64), c: &Combination, basis: &Basis) -> Option<&'s Seat> {
+    let count = f64::from(u32::try_from(seats.len()).unwrap_or(u32::MAX).max(1));
+    let ratio = |s: &Seat| basis.fit(s).and_then(|f| f.used(out, down, count, c)).map_or(f64::INFINITY, |u| u.0);
+    // The first of equals.
+    seats.iter().rev().max_by(|a, b| ratio(a).total_cmp(&ratio(b)))
+}
+
 fn judge(
     case: &Case<'_>,
-    fits: &[Option<Result<Fit, NotComputed>>],
+    fits: &[Fits],
     (combination, hold, pattern): (usize, usize, Pattern),
     c: &Combination,
     (out, down): (&[f64], &[f64]),
@@ -541,16 +596,10 @@ fn judge(
         {
             *worst = (-out, combination);
         }
-        let Some(Some(fit)) = fits.get(i) else { continue };
         if *landed == Landed::Nothing {
             continue;
         }
-        let count = f64::from(case.counts.get(i).copied().unwrap_or(1).max(1));
-        let used = match fit {
-            Ok(fit) => fit.used(out, down, count, c),
-            Err(why) => Err(why.clone()),
-        };
-        match used {
+        match worst(fits.get(i).map_or(&[], Vec::as_slice), out, down, case.sharing(i), c) {
             Ok((ratio, mode)) => {
                 let here = Use { ratio, mode, combination, hold, pattern, out, down };
                 match landed {
@@ -591,15 +640,15 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
         let supports = supports::supports(on, ctx.structure, deck, first, landings);
         first += landings.len();
         let of = |s: &Support| lattice.landings.get(s.landing);
-        let seats = supports.iter().map(|s| of(s).filter(|_| s.holds).and_then(|l| hold::seat(ctx, on, l))).collect();
-        let counts = supports.iter().map(|s| of(s).map_or(0, |l| l.count)).collect();
+        let seated = |s: &Support| of(s).filter(|_| s.holds).map_or_else(Vec::new, |l| hold::seats(ctx, basis, on, l));
+        let seats = supports.iter().map(seated).collect();
         let course = lattice.courses.get(piece.course as usize).map_or(("", piece.y), |c| (c.name.as_str(), c.y));
         let here = stretches.get(i).map_or(&[][..], Vec::as_slice);
         let evens = basis.holds.iter().map(|h| lines::even(here, course, h, wind, &mut slices, &height)).collect();
         let overhangs = lines::overhangs(piece, outline);
         let pitch = on.frame.pitch.sin_cos();
         let clips = of_clips.as_mut().and_then(|all| all.get_mut(i)).map(std::mem::take);
-        each(i, Case { piece, supports, seats, counts, evens, wind, clips, overhangs, pitch, snow });
+        each(i, Case { piece, supports, seats, evens, wind, clips, overhangs, pitch, snow });
     }
 }
 
@@ -610,14 +659,13 @@ fn key(case: &Case<'_>) -> Vec<i64> {
     let x0 = case.piece.x.0;
     let mut key = Vec::with_capacity(8 + case.supports.len() * 8 + case.evens.iter().map(Vec::len).sum::<usize>() * 6);
     key.extend([case.piece.x.1 - x0, case.overhangs.0, case.overhangs.1, case.pitch.0, case.snow].map(whole));
-    for ((s, seat), count) in case.supports.iter().zip(&case.seats).zip(&case.counts) {
-        key.extend([whole(s.x - x0), i64::from(s.holds), i64::from(s.bears), i64::from(*count)]);
-        match seat {
-            Some(s) => key.extend([whole(s.gap), whole(s.penetration), whole(s.countable), i64::from(s.across)]),
-            None => key.push(-1),
+    let number = |n: usize| i64::try_from(n).unwrap_or(i64::MAX);
+    for (s, seats) in case.supports.iter().zip(&case.seats) {
+        key.extend([whole(s.x - x0), i64::from(s.holds), i64::from(s.bears), number(seats.len())]);
+        for s in seats {
+            key.extend([whole(s.gap), whole(s.penetration), whole(s.countable), i64::from(s.across), number(s.wood)]);
         }
     }
-    let number = |n: usize| i64::try_from(n).unwrap_or(i64::MAX);
     key.push(case.clips.as_ref().map_or(-1, |c| number(c.len())));
     key.push(case.wind.map_or(-1, |w| number(w.alike)));
     key.extend(case.clips.iter().flatten().flat_map(|c| [c.x, c.holds.0, c.holds.1]).map(|x| whole(x - x0)));
@@ -632,19 +680,21 @@ fn key(case: &Case<'_>) -> Vec<i64> {
 /// Solves every piece of the roof.
 pub fn analyse(ctx: &Context<'_>, mut basis: Basis) -> Analysis {
     let mut solver = Solver::new();
-    // Every landing rests on the same sources, so the first fastener that holds tells them all.
-    let mut sample = None;
+    // Every fastener in one wood rests on the same sources, so the first one that holds tells them all.
+    let mut samples: BTreeMap<usize, Seat> = BTreeMap::new();
     let mut known: BTreeMap<Vec<i64>, std::sync::Arc<OfPiece>> = BTreeMap::new();
     let mut slopes = Vec::with_capacity(ctx.slopes.len());
     for on in &ctx.slopes {
         let mut pieces = Vec::with_capacity(on.lattice.pieces.len());
         cases(ctx, &basis, on, |_, case| {
-            sample = sample.or_else(|| case.seats.iter().flatten().next().copied());
+            for seat in case.seats.iter().flatten() {
+                samples.entry(seat.wood).or_insert(*seat);
+            }
             let of = known.entry(key(&case)).or_insert_with(|| std::sync::Arc::new(solve(&case, &basis, &mut solver)));
             pieces.push(std::sync::Arc::clone(of));
         });
         slopes.push(pieces);
     }
-    basis.from_memory = basis.sources_from_memory(sample.as_ref());
+    basis.from_memory = basis.sources_from_memory(&samples.into_values().collect::<Vec<_>>());
     Analysis { basis, slopes }
 }

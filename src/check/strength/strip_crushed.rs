@@ -72,9 +72,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             }
         }
     }
-    let first = each_landing(ctx, a).next().map(|(on, l, ..)| (ctx.landing_name(on, l), ctx.landing_place(on, l)));
-    let strips = each_landing(ctx, a).filter(|l| l.2.holding >= 2 && l.2.lacking.is_none()).count();
-    memory::note(a, Subject::Strip, ("strips under landings", strips), first, report);
+    let computed = || each_landing(ctx, a).filter(|l| l.2.holding >= 2 && l.2.lacking.is_none());
+    let first = computed().next().map(|(on, l, ..)| (ctx.landing_name(on, l), ctx.landing_place(on, l)));
+    memory::note(a, Subject::Strip, ("strips under landings", computed().count()), first, report);
     untold.told("strips under landings")
 }
 
