@@ -795,6 +795,23 @@ fn the_worst_fastener_judges_with_its_own_depth_in_its_own_member() {
     assert!(beside.out > 2.0 * of("", "").out * 0.375 / 1.25, "{beside:?}");
 }
 
+/// A lean that the design states counts: at 12 degrees the nail passes batten and gap on a slant, 3 - 1.1875 / cos 12 = 1.786 in are in
+/// the member, and it holds as a toe-nail, 0.67 of withdrawal (NDS-2018 11.5.4, `from memory`; from 10 degrees on by our own
+/// rule). At 5 degrees only the length counts. What is not said is driven square.
+#[test]
+fn a_stated_lean_counts() {
+    let plain = edited(REFERENCE, &[("roofing = \"5 psf\"", "roofing = \"0 psf\"")]);
+    let square = shares(&plain)["S-B05.L02"];
+    near("square", square.ratio, square.out / LBF / (23.349 * 1.8125 * 1.6), 0.002);
+    let at = |tilt: &str| shares(&format!("{plain}[tolerance]\n{tilt}"))["S-B05.L02"].ratio;
+    near("toe-nail", at("tilt = \"12 deg\""), square.out / LBF / (23.349 * 1.786 * 1.6 * 0.67), 0.002);
+    near("slight", at("tilt = \"5 deg\""), square.out / LBF / (23.349 * 1.80795 * 1.6), 0.002);
+    assert_eq!(at(""), square.ratio);
+    let page =
+        explain::explain(&plan(&format!("{plain}[tolerance]\ntilt = \"12 deg\"")).context(), "S-B05.L02").unwrap();
+    assert!(page.contains("lean of the fasteners") && page.contains("[tilt from the square"), "{page}");
+}
+
 /// A piece that is held against wind but lies on nothing cannot be solved for snow: that is told, and nothing of it passes.
 #[test]
 fn a_piece_that_bears_on_nothing_is_told() {

@@ -4,6 +4,7 @@
 //! checked. Reason: a load, an edition or a species is never assumed. Limits: one batten and one fastener for the whole roof.
 
 use super::clips::ClipHold;
+use super::hold::Seat;
 use super::lines::Hold;
 use super::rules::{Board, Wood};
 use super::site;
@@ -12,6 +13,7 @@ use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
 pub use crate::capacity::loads::Combination;
 use crate::capacity::{NotComputed, Step};
 use crate::design::{Design, FastenerKind, FixedAt, Given, Held, MemberWood, RuleSet, Standard, StrengthSpec};
+use crate::quantity::Angle;
 
 /// Everything that strength is computed from. SI.
 #[derive(Clone, Debug)]
@@ -24,6 +26,8 @@ pub struct Basis {
     pub others: Vec<OtherWood>,
     /// The fastener.
     pub fastener: Fastener,
+    /// How far fasteners lean from the square, where the design says it (`tolerance.tilt`); else they are driven square.
+    pub lean: Option<Given<Angle>>,
     /// Thickness of the battens.
     pub thickness: f64,
     /// Design values of the battens, or why there are none.
@@ -167,6 +171,7 @@ impl Basis {
             wood,
             others,
             fastener,
+            lean: design.tilt.origin.line().map(|_| design.tilt.clone()),
             thickness: b.thickness.metres(),
             board,
             board_reason,
@@ -216,6 +221,16 @@ impl Basis {
     pub fn wood_said(&self, number: usize) -> Option<&Given<String>> {
         let other = number.checked_sub(1).and_then(|k| self.others.get(k));
         other.map(|o| &o.said.wood).or(self.spec.members.as_ref())
+    }
+
+    /// Lean of the fasteners, radians; then, along a fastener that leans so, the length past the upper face of the member of its
+    /// seat, and what of that may count, metres.
+    pub fn leaning(&self, seat: &Seat) -> (f64, f64, f64) {
+        let lean = self.lean.as_ref().map_or(0.0, |l| l.value.radians());
+        let length = self.fastener.length;
+        // What lies above the member is passed on a slant.
+        let penetration = length - (length - seat.penetration) / lean.cos();
+        (lean, penetration, seat.countable.min(penetration))
     }
 
     /// The fastener of the design, but of another kind.

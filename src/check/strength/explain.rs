@@ -169,6 +169,9 @@ fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
         ),
         d.fastening.diameter.origin.words(),
     );
+    if let Some(lean) = &basis.lean {
+        row("lean of the fasteners", lean.value.show(), lean.origin.words());
+    }
     row("strip, height", show.length(d.lattice.strip.height.metres()), d.lattice.strip.height.origin.words());
     row("tape, thickness", show.length(d.lattice.tape.thickness.metres()), d.lattice.tape.thickness.origin.words());
     row("membrane, thickness", show.length(d.lattice.membrane.metres()), d.lattice.membrane.origin.words());

@@ -1,7 +1,7 @@
 //! The two rule sets behind one face: NDS and Eurocode 5, never mixed.
 //!
 //! Aim: wood, fastener and board asked in the same words, whichever rule set the design names. Reason: the load path knows
-//! no standard. Limits: solid timber; side grain; fasteners driven square.
+//! no standard. Limits: solid timber; side grain; all fasteners lean alike.
 
 use super::basis::{Basis, Combination, Memory};
 use super::hold::Seat;
@@ -301,15 +301,16 @@ impl Basis {
     fn nds_joint(&self, seat: &Seat) -> Option<nds::Joint<'_>> {
         let Wood::Nds { members, battens, moisture } = self.wood_of(seat.wood) else { return None };
         let quarter = std::f64::consts::FRAC_PI_2;
+        let (tilt, penetration, countable) = self.leaning(seat);
         Some(nds::Joint {
             fastener: &self.fastener,
             side_gravity: battens.gravity,
             side_thickness: self.thickness,
             gap: seat.gap,
             main_gravity: members.gravity,
-            penetration: seat.penetration,
-            countable: Some(seat.countable),
-            tilt: 0.0,
+            penetration,
+            countable: Some(countable),
+            tilt,
             side_angle: quarter,
             main_angle: if seat.across { quarter } else { 0.0 },
             end_grain: false,
@@ -321,15 +322,16 @@ impl Basis {
     fn ec5_joint(&self, seat: &Seat) -> Option<ec5::Joint<'_>> {
         let Wood::Ec5 { members, battens, class, green, predrilled } = self.wood_of(seat.wood) else { return None };
         let quarter = std::f64::consts::FRAC_PI_2;
+        let (tilt, penetration, countable) = self.leaning(seat);
         Some(ec5::Joint {
             fastener: &self.fastener,
             side_density: battens.density,
             side_thickness: self.thickness,
             gap: seat.gap,
             main_density: members.density,
-            penetration: seat.penetration,
-            countable: Some(seat.countable),
-            tilt: 0.0,
+            penetration,
+            countable: Some(countable),
+            tilt,
             side_angle: quarter,
             main_angle: if seat.across { quarter } else { 0.0 },
             predrilled: *predrilled,
