@@ -554,6 +554,7 @@ fn nonsense_is_a_named_fault() {
             "edition of a standard",
         ),
         ("level = \"service\"", "level = \"service\"\nrelief = 0.5", "wind.relief", "without a reason"),
+        ("level = \"service\"", "level = \"service\"\noverhang = \"-1 ft\"", "wind.overhang", "no roof hangs over"),
         ("suction = \"33.6 psf\"", "suction = \"-33.6 psf\"", "wind.zone[1].suction", "no load"),
         ("suction = \"33.6 psf\"", "", "wind.zone[1].suction", "missing pressure"),
         ("suction = \"33.6 psf\"", "suction = \"33.6 psf\"\nnear = [\"eave\"]", "wind.zone[1].width", "missing length"),
@@ -886,6 +887,9 @@ fn overhangs_have_zones_or_are_told() {
     }
     let none = plan_left_out(&edited(&site("gable", "ASCE 7-22"), &[overhang]));
     assert!(none.contains("wind on overhangs: no coefficients"), "{none}");
+    let flush = ("topography = 1.0", "topography = 1.0\noverhang = \"0 in\"");
+    assert!(plan_left_out(&site("gable", "ASCE 7-22")).contains("wind.overhang does not say"));
+    assert!(!plan_left_out(&edited(&site("gable", "ASCE 7-22"), &[flush])).contains("overhang"));
 }
 
 /// Whether the roofing of a piece reaches into an overhang of `reach` along the eave (y) and both rakes (x), metres.

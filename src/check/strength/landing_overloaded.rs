@@ -26,7 +26,8 @@ Why
 How computed
   Roofing hangs on the courses half and half; each piece is a continuous beam, from joint to joint with its ends, on the
   landings that really hold (and, where it is pressed down, on every strip that lies on deck or member). Its reactions are
-  what the fasteners get, shared alike. They are set against withdrawal with the depth that the solids give, the head in
+  what the fasteners get, shared alike; the one that holds least, with its own depth in its own member of its own wood, judges
+  the landing. They are set against withdrawal with the depth that the solids give, the head in
   the batten, lateral yield through the gap that strip, tape, membrane and deck make, and both together; weight that stays
   down the slope against the yield load over 3. Roof live load is taken in parts too (on some spans and not on others),
   snow by ASCE 7 also (half of it on the others), from memory of ASCE 7-16 4.3.3 and 7.5.1; EN 1991-1-3 asks for no snow in
@@ -36,7 +37,7 @@ Limits
   Wind has the coefficient of the effective wind area of one fastener: what hangs on the landing half way to the next landings
   that hold, shared out among its fasteners. Where the wind on a part of a piece is not known, its landings are not checked,
   save that one which other loads overload fails. Where clips are laid out on every course, all of the roofing's load comes through them, pressure too; else it is even.
-  Landings do not give; splitting is not computed. It supports a licensed designer and never replaces one.
+  All fasteners lean as `tolerance.tilt` says, where it is written. Landings do not give; splitting is not computed. It supports a licensed designer and never replaces one.
 Source
   The rule set of `strength.rules`, the combinations of the named edition; each line of `airlath explain LANDING DESIGN`
   names its clause and says whether it is from memory.

@@ -462,11 +462,10 @@ fn by_wind(case: &Case<'_>) -> Vec<Together> {
     let mut all: Vec<(Vec<(f64, f64)>, Together)> = Vec::new();
     let mut place = |area: f64| {
         let here = seen(area);
-        let at = all.iter().position(|(known, _)| *known == here).unwrap_or_else(|| {
+        all.iter().position(|(known, _)| *known == here).unwrap_or_else(|| {
             all.push((here, Together { area, landings: Vec::new(), board: false }));
             all.len() - 1
-        });
-        at
+        })
     };
     let hang = areas::of_landings(case);
     let at: Vec<usize> = hang.iter().map(|h| h.map_or(0, |h| place(h.each))).collect();

@@ -7,7 +7,7 @@
 use std::collections::BTreeSet;
 
 use super::basis::Basis;
-use super::zone_wind::{Cpe, Law, SlopeWind, ZoneLoads, ZoneWind};
+use super::zone_wind::{AsceLaw, Cpe, Law, SlopeWind, ZoneLoads, ZoneWind};
 use super::zones::ZoneArea;
 use crate::capacity::loads::{self, Combination};
 use crate::capacity::units::FOOT;
@@ -216,12 +216,12 @@ fn by_asce(
             };
             let name = if hanging.is_some() { format!("{} overhang", z.zone) } else { z.zone.to_owned() };
             known.insert(name.clone());
-            let law = Law::Asce {
+            let law = Law::Asce(Box::new(AsceLaw {
                 reach: Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source),
                 site,
                 suction: row.clone(),
                 pressure: towards.cloned(),
-            };
+            }));
             let loads = ZoneLoads { suction: site.net_by_area(row)?, pressure };
             let area = asce_area(outline, roof, z, frame.pitch.cos(), hanging);
             slope.push(area, ZoneWind { name, loads: Ok(loads), law });

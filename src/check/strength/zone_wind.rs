@@ -57,22 +57,26 @@ impl Cpe {
     }
 }
 
+/// How the pressures of a zone come about by ASCE 7.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AsceLaw {
+    /// How far the zone reaches.
+    pub reach: Step,
+    /// The site.
+    pub site: asce::Site,
+    /// The row of suction.
+    pub suction: asce::Row,
+    /// The row of pressure, where there is one.
+    pub pressure: Option<asce::Row>,
+}
+
 /// How the pressures of a zone come about.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Law {
     /// The designer's own pressures: nothing to show.
     Given,
     /// ASCE 7.
-    Asce {
-        /// How far the zone reaches.
-        reach: Step,
-        /// The site.
-        site: asce::Site,
-        /// The row of suction.
-        suction: asce::Row,
-        /// The row of pressure, where there is one.
-        pressure: Option<asce::Row>,
-    },
+    Asce(Box<AsceLaw>),
     /// EN 1991-1-4.
     En {
         /// Peak velocity pressure, Pa.
@@ -92,11 +96,12 @@ impl Law {
         let area = area.max(SMALLEST);
         match self {
             Law::Given => Vec::new(),
-            Law::Asce { reach, site, suction, pressure } => {
-                let mut all = vec![reach.clone()];
-                all.extend(site.net_steps(suction, area).unwrap_or_default());
+            Law::Asce(law) => {
+                let mut all = vec![law.reach.clone()];
+                all.extend(law.site.net_steps(&law.suction, area).unwrap_or_default());
                 // The area stands there already.
-                let towards = pressure.as_ref().and_then(|row| site.net_steps(row, area).ok()).unwrap_or_default();
+                let towards =
+                    law.pressure.as_ref().and_then(|row| law.site.net_steps(row, area).ok()).unwrap_or_default();
                 all.extend(towards.into_iter().skip(1));
                 all
             }

@@ -242,7 +242,17 @@ fn wind(r: &mut Reader<'_>, f: &WindFile, at: &Range<usize>, file: &DesignFile, 
         (written, _) => may(r, "wind.shape", written),
     };
     let zone_width = may_size(r, "wind.zone_width", &f.zone_width);
-    let overhang = may_size(r, "wind.overhang", &f.overhang);
+    let overhang = may_within(
+        r,
+        "wind.overhang",
+        &f.overhang,
+        Bounds {
+            range: Length::ZERO..=Length::from_metres(10.0),
+            open: false,
+            says: "no roof hangs over its walls like this",
+            hint: "how far eaves and rakes reach past the walls, in plan; \"0 in\" where the roof ends at them",
+        },
+    );
     let coefficients = each(r, "wind.coefficient", &f.coefficient, coefficient);
     let level = may(r, "wind.level", &f.level);
     let relief = may_within(r, "wind.relief", &f.relief, SHARE);
