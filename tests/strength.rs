@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use airlath::capacity::beam::{Load, Solver};
 use airlath::check::strength::path::{self, Across, Landed, Mode, Use};
 use airlath::check::strength::zone_wind::{SlopeWind, ZoneWind};
-use airlath::check::strength::{each_landing, explain};
+use airlath::check::strength::{clip_overloaded, each_landing, explain};
 use airlath::check::{self, Verdict};
 use airlath::plan::Plan;
 use airlath::weakest::weakest;
@@ -1037,6 +1037,26 @@ fn a_european_coefficient_follows_the_loaded_area() {
     let page = explain::explain(&plan(&text).context(), "S-B04.L03").unwrap();
     for line in ["At = 1.4864 m2", "log10(1.486449)", "EN 1991-1-4 7.2.1, loaded area (from memory)"] {
         assert!(page.contains(line), "{line}: {page}");
+    }
+    // Four fasteners have 0.37 m2 each, which takes cpe,1 and so more wind.
+    let one = shares(&text)["S-B04.L03"].out;
+    let four = shares(&edited(&text, &[("per_landing = 1", "per_landing = 4")]))["S-B04.L03"].out;
+    assert!(one < 0.99 * four && one > 0.8 * four, "{one} {four}");
+}
+
+/// A clip that holds 4 ft by 4 ft with one screw has 16 ft2 and takes 28.99 psf, with two screws 8 ft2 each and 29.81 psf (numbers
+/// of the fastener above); 0.6 of it in allowable stress design, and no dead load.
+#[test]
+fn a_clip_takes_the_area_of_one_screw() {
+    for (screws, pressure) in [(1, 28.99), (2, 20.144 * 1.48)] {
+        let panels = PANELS
+            .replace("width = \"16 in\"", &format!("width = \"48 in\"\nfirst_seam = \"24 in\"\nscrews = {screws}"));
+        let plan = plan(&(wide("ASCE 7-10") + &panels));
+        let ctx = plan.context();
+        let a = ctx.strength().unwrap();
+        let all = clip_overloaded::each_computed(&ctx, a);
+        let clip = all.iter().find(|c| c.0.lattice.clip_name(c.1) == "S-C02.04").unwrap();
+        near("clip", clip.2.out / LBF, 16.0 * 0.6 * pressure, 0.002);
     }
 }
 
