@@ -1,9 +1,10 @@
 //! The line of work in one place: from text to a plan that can be checked.
 
+mod standards;
+
 use std::sync::Arc;
 
 use crate::aim;
-use crate::capacity::FROM_MEMORY;
 use crate::check::Context;
 use crate::design::{self, Change, Design, Diagnostic, Faults};
 use crate::lattice::{self, Lattice};
@@ -94,7 +95,7 @@ impl Plan {
             Err(Faults { file: file.to_owned(), source: source.to_owned(), faults })
         };
         let Some(mut design) = design else { return refused(faults) };
-        faults.extend(unknown_sources(&design, source));
+        faults.extend(standards::unknown_names(&design, source));
         if !sure.members && !sure.courses {
             return refused(faults);
         }
@@ -132,25 +133,4 @@ impl Plan {
     pub fn context(&self) -> Context<'_> {
         Context::with_log(&self.design, &self.drawn, &self.found, &self.lattice, self.driven.as_ref())
     }
-}
-
-/// Confirmed texts that are no source of a value from memory.
-fn unknown_sources(design: &Design, source: &str) -> Vec<Diagnostic> {
-    let confirmed = design.loads.strength.iter().flat_map(|s| &s.confirmed).enumerate();
-    let unknown = confirmed.filter(|(_, c)| !FROM_MEMORY.contains(&c.value.trim()));
-    unknown
-        .map(|(i, c)| {
-            let line = c.origin.line().unwrap_or(1).saturating_sub(1);
-            let start: usize = source.split_inclusive('\n').take(line).map(str::len).sum();
-            let at = source.get(start..).and_then(|rest| rest.find(c.value.as_str())).map_or(start, |k| start + k);
-            let apart = |text: &str| strsim::levenshtein(&c.value.to_lowercase(), &text.to_lowercase());
-            let nearest = FROM_MEMORY.iter().min_by_key(|t| apart(t));
-            Diagnostic {
-                message: format!("\"{}\" is no source of a value from memory", c.value),
-                key: format!("strength.confirmed[{}]", i + 1),
-                span: at..(at + c.value.len()).min(source.len()),
-                hint: format!("did you mean \"{}\"?", nearest.copied().unwrap_or_default()),
-            }
-        })
-        .collect()
 }

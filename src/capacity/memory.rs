@@ -56,6 +56,8 @@ pub const FROM_MEMORY: &[&str] = &[
     "NDS-2018 12.3.1 and AWC TR12",
     "NDS-2018 Table 11.3.1",
     "NDS-2018 commentary Table C12.1.5.6",
+    "ASCE 7-16 26.2, effective wind area",
+    "EN 1991-1-4 7.2.1, loaded area",
     "ASCE 7 eq. 7.3-1 and 7.4-1",
     "ASCE 7-16 Figure 7.4-1",
     "NBC 2015 4.1.6.2",

@@ -84,7 +84,7 @@ pub fn record(ctx: &Context<'_>) -> Option<StrengthRecord> {
             })
         })
     });
-    let clips = clip_overloaded::each_clip(ctx, a).into_iter().filter(|(.., used)| used.ratio.is_finite());
+    let clips = clip_overloaded::each_computed(ctx, a).into_iter().filter(|(.., used)| used.ratio.is_finite());
     let clips = clips.map(|(on, clip, used)| PieceUseRecord {
         name: on.lattice.clip_name(clip),
         utilisation: used.ratio,
@@ -149,7 +149,7 @@ pub fn load_look(ctx: &Context<'_>) -> Option<Look> {
             look.of.insert(piece.name.clone(), bin);
         }
     }
-    for (on, clip, used) in clip_overloaded::each_clip(ctx, a) {
+    for (on, clip, used) in clip_overloaded::each_computed(ctx, a) {
         look.of.insert(on.lattice.clip_name(clip), bin(used.ratio));
     }
     Some(look)

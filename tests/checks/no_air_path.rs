@@ -1,7 +1,7 @@
 //! `no-air-path`. The clear width between strips is 560; over a strip 20 are open, under a batten 11.
 
-use airlath::check::Verdict::Fail;
 use airlath::check::Finding;
+use airlath::check::Verdict::Fail;
 
 use crate::small::*;
 

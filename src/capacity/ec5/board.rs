@@ -29,9 +29,9 @@ pub struct Board<'a> {
     pub service: ServiceClass,
 }
 
-/// Section values and characteristic strengths.
+/// Section values, and the characteristic values of the strength class with the size factor.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct BoardStrength {
+pub struct CharacteristicValues {
     /// Section modulus, m3.
     pub section_modulus: f64,
     /// Second moment of area, m4.
@@ -60,10 +60,10 @@ impl Board<'_> {
     ///
     /// # Errors
     /// Sizes that are not above zero.
-    pub fn strength(&self) -> Result<BoardStrength, NotComputed> {
+    pub fn strength(&self) -> Result<CharacteristicValues, NotComputed> {
         let b = positive("width of the batten", self.width)?;
         let t = positive("thickness of the batten", self.thickness)?;
-        Ok(BoardStrength {
+        Ok(CharacteristicValues {
             section_modulus: b * t * t / 6.0,
             inertia: b * t * t * t / 12.0,
             area: b * t,
@@ -168,7 +168,7 @@ impl Board<'_> {
     }
 }
 
-impl BoardStrength {
+impl CharacteristicValues {
     fn moment_stress(&self, duration: Duration) -> f64 {
         self.bending * kmod(duration, self.service).value / GAMMA_TIMBER.value
     }

@@ -31,9 +31,9 @@ pub struct Board<'a> {
     pub moisture: Moisture,
 }
 
-/// Section values and allowable stresses without CD.
+/// Section values, and the reference design values of the grade with their factors but for load duration (CD).
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct BoardStrength {
+pub struct ReferenceDesignValues {
     /// Section modulus, m3.
     pub section_modulus: f64,
     /// Second moment of area, m4.
@@ -103,11 +103,11 @@ impl Board<'_> {
     ///
     /// # Errors
     /// Sizes that are not above zero or wider than the table.
-    pub fn strength(&self) -> Result<BoardStrength, NotComputed> {
+    pub fn strength(&self) -> Result<ReferenceDesignValues, NotComputed> {
         let f = self.factors()?;
         let (b, t) = (self.width, self.thickness);
         let wet = self.moisture.wet_in_service();
-        Ok(BoardStrength {
+        Ok(ReferenceDesignValues {
             section_modulus: b * t * t / 6.0,
             inertia: b * t * t * t / 12.0,
             area: b * t,
@@ -222,7 +222,7 @@ impl Board<'_> {
     }
 }
 
-impl BoardStrength {
+impl ReferenceDesignValues {
     /// Greatest moment for a load of this duration, N m.
     #[must_use]
     pub fn moment(&self, duration: Duration) -> f64 {

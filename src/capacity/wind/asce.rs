@@ -11,6 +11,7 @@ use crate::capacity::source::{Known, Mark, Source};
 use crate::capacity::step::Step;
 use crate::capacity::units::{FOOT, MPH, PSF, num};
 
+use super::area::{self, ByArea, Read};
 pub use super::shipped::shipped;
 
 /// Edition of ASCE 7.
@@ -130,11 +131,11 @@ pub struct Table {
 }
 
 impl Row {
-    /// GCp at an effective wind area in m2.
+    /// Where an effective wind area in m2 lies on the row's line (whose areas are in square feet), with its GCp.
     ///
     /// # Errors
     /// An area that is not above zero, a row without points, or with points that do not ascend.
-    pub fn coefficient(&self, area: f64) -> Result<f64, NotComputed> {
+    pub fn read(&self, area: f64) -> Result<Read, NotComputed> {
         let a = positive("effective wind area", area)? / (FOOT * FOOT);
         let wrong = NotComputed::NotCovered {
             what: "wind coefficient",
@@ -145,18 +146,23 @@ impl Row {
         {
             return Err(wrong);
         }
-        let (Some(first), Some(last)) = (self.points.first(), self.points.last()) else { return Err(wrong) };
-        if a <= first.0 {
-            return Ok(first.1);
-        }
-        for pair in self.points.windows(2) {
-            let (p, q) = (pair[0], pair[1]);
-            if a <= q.0 {
-                let t = (a / p.0).log10() / (q.0 / p.0).log10();
-                return Ok(p.1 + t * (q.1 - p.1));
-            }
-        }
-        Ok(last.1)
+        area::read(&self.points, a).ok_or(wrong)
+    }
+
+    /// GCp at an effective wind area in m2.
+    ///
+    /// # Errors
+    /// As [`Row::read`].
+    pub fn coefficient(&self, area: f64) -> Result<f64, NotComputed> {
+        Ok(self.read(area)?.value())
+    }
+
+    /// The line of [`Row::coefficient`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn step(&self, area: f64) -> Result<Step, NotComputed> {
+        Ok(self.read(area)?.step("GCp", area / (FOOT * FOOT), self.source()))
     }
 }
 
@@ -355,14 +361,30 @@ impl Site {
     /// # Errors
     /// As [`Site::velocity`], [`Site::inner`] and [`Row::coefficient`].
     pub fn net(&self, row: &Row, area: f64) -> Result<f64, NotComputed> {
+        let outward = self.outward(row, row.coefficient(area)?)?;
+        Ok(outward.max(LEAST_PRESSURE.value))
+    }
+
+    /// What a coefficient of a row makes, not yet raised to the least, Pa.
+    fn outward(&self, row: &Row, coefficient: f64) -> Result<f64, NotComputed> {
         let q = self.velocity()?.pressure;
-        let c = row.coefficient(area)?;
         let inner = if row.overhang { 0.0 } else { self.inner()?.value };
-        let outward = match row.side {
-            Side::Suction => inner - c,
-            Side::Pressure => c + inner,
-        };
-        Ok((q * outward).max(LEAST_PRESSURE.value))
+        Ok(match row.side {
+            Side::Suction => q * (inner - coefficient),
+            Side::Pressure => q * (coefficient + inner),
+        })
+    }
+
+    /// The same over all areas.
+    ///
+    /// # Errors
+    /// As [`Site::net`].
+    pub fn net_by_area(&self, row: &Row) -> Result<ByArea, NotComputed> {
+        // Asked once at some area, so that a row without usable points is told.
+        row.read(FOOT * FOOT)?;
+        let of = |&(feet, c): &(f64, f64)| Ok((feet * FOOT * FOOT, self.outward(row, c)?));
+        let points: Result<Vec<_>, NotComputed> = row.points.iter().map(of).collect();
+        Ok(ByArea::new(points?, LEAST_PRESSURE.value))
     }
 
     /// The hand calculation of the velocity pressure.
@@ -434,7 +456,7 @@ impl Site {
         let c = row.coefficient(area)?;
         let mut steps = vec![
             Step::input("A", "effective wind area", area / (FOOT * FOOT), "ft2", Source::GEOMETRY),
-            Step::input("GCp", "outer pressure coefficient of the zone", c, "", row.source()),
+            row.step(area)?,
         ];
         let inner = if row.overhang {
             Known::new(0.0, Source::new("overhang: the coefficient is net of both faces", row.mark))

@@ -339,6 +339,12 @@ impl Coefficient {
         Ok(self.one - (self.one - self.ten) * a.log10())
     }
 
+    /// Its points over the loaded area: m2 and cpe.
+    #[must_use]
+    pub const fn points(&self) -> [(f64, f64); 2] {
+        [(1.0, self.one), (10.0, self.ten)]
+    }
+
     /// The line of [`Coefficient::suction`].
     ///
     /// # Errors

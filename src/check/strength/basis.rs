@@ -1,27 +1,33 @@
 //! What strength is computed from, and what is missing for it.
 //!
 //! Aim: from what the design says, every load, material and rule with its origin; or the reasons why strength is not
-//! checked. Reason: a load, an edition or a species is never assumed. Limits: one batten, one fastener, one species of
-//! members for the whole roof.
+//! checked. Reason: a load, an edition or a species is never assumed. Limits: one batten and one fastener for the whole roof.
 
 use super::clips::ClipHold;
-use super::lines::{Hold, SlopeWind};
+use super::hold::Seat;
+use super::lines::Hold;
 use super::rules::{Board, Wood};
 use super::site;
+use super::zone_wind::SlopeWind;
 use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
 pub use crate::capacity::loads::Combination;
 use crate::capacity::{NotComputed, Step};
-use crate::design::{Design, FastenerKind, FixedAt, Held, RuleSet, Standard, StrengthSpec};
+use crate::design::{Design, FastenerKind, FixedAt, Given, Held, MemberWood, RuleSet, Standard, StrengthSpec};
+use crate::quantity::Angle;
 
 /// Everything that strength is computed from. SI.
 #[derive(Clone, Debug)]
 pub struct Basis {
     /// The design's own words.
     pub spec: StrengthSpec,
-    /// The rule set and the wood.
+    /// The rule set and the wood, as far as no table of the framing says otherwise.
     pub wood: Wood,
+    /// Wood of the members of single tables.
+    pub others: Vec<OtherWood>,
     /// The fastener.
     pub fastener: Fastener,
+    /// How far fasteners lean from the square, where the design says it (`tolerance.tilt`); else they are driven square.
+    pub lean: Option<Given<Angle>>,
     /// Thickness of the battens.
     pub thickness: f64,
     /// Design values of the battens, or why there are none.
@@ -58,13 +64,20 @@ pub struct Basis {
     pub superseded: Option<String>,
 }
 
+/// Wood of the members that one table of the framing asks for.
+#[derive(Clone, Debug)]
+pub struct OtherWood {
+    /// The table and what it says.
+    pub said: MemberWood,
+    /// The same for the rule set.
+    pub wood: Wood,
+}
+
 /// Lines of the hand calculation that lead to the loads.
 #[derive(Clone, Debug, Default)]
 pub struct LoadSteps {
-    /// Velocity pressure and what leads to it.
+    /// Velocity pressure and what leads to it; what follows for each zone is in [`Basis::wind`].
     pub wind: Vec<Step>,
-    /// Zone by zone: slope, zone, lines.
-    pub zones: Vec<(usize, String, Vec<Step>)>,
     /// Snow, slope by slope.
     pub snow: Vec<Vec<Step>>,
 }
@@ -132,6 +145,12 @@ impl Basis {
         let fastener = fastener(design, spec).map_err(say)?;
         let wood =
             Wood::of(rules.value, members, battens, moisture.value, design.fastening.predrilled.value).map_err(say)?;
+        let other = |said: &MemberWood| {
+            let predrilled = design.fastening.predrilled.value;
+            let wood = Wood::of(rules.value, &said.wood.value, battens, moisture.value, predrilled).map_err(say)?;
+            Ok(OtherWood { said: said.clone(), wood })
+        };
+        let others = design.woods.iter().map(other).collect::<Result<Vec<_>, Vec<String>>>()?;
         if (rules.value == RuleSet::Ec5) != (standard == Standard::En1991) {
             return Err(vec![format!(
                 "{} and combinations of {} do not go together",
@@ -150,7 +169,9 @@ impl Basis {
         let mut basis = Basis {
             spec: spec.clone(),
             wood,
+            others,
             fastener,
+            lean: design.tilt.origin.line().map(|_| design.tilt.clone()),
             thickness: b.thickness.metres(),
             board,
             board_reason,
@@ -184,6 +205,32 @@ impl Basis {
     /// The rule set in words.
     pub fn rules(&self) -> &'static str {
         self.wood.rules()
+    }
+
+    /// The number of the wood of a member, by the table that asks for it; 0 for that of all members.
+    pub fn wood_number(&self, table: Option<&str>) -> usize {
+        table.and_then(|t| self.others.iter().position(|o| o.said.table == t)).map_or(0, |k| k + 1)
+    }
+
+    /// The wood of that number.
+    pub fn wood_of(&self, number: usize) -> &Wood {
+        number.checked_sub(1).and_then(|k| self.others.get(k)).map_or(&self.wood, |o| &o.wood)
+    }
+
+    /// The wood of that number as the design says it.
+    pub fn wood_said(&self, number: usize) -> Option<&Given<String>> {
+        let other = number.checked_sub(1).and_then(|k| self.others.get(k));
+        other.map(|o| &o.said.wood).or(self.spec.members.as_ref())
+    }
+
+    /// Lean of the fasteners, radians; then, along a fastener that leans so, the length past the upper face of the member of its
+    /// seat, and what of that may count, metres.
+    pub fn leaning(&self, seat: &Seat) -> (f64, f64, f64) {
+        let lean = self.lean.as_ref().map_or(0.0, |l| l.value.radians());
+        let length = self.fastener.length;
+        // What lies above the member is passed on a slant.
+        let penetration = length - (length - seat.penetration) / lean.cos();
+        (lean, penetration, seat.countable.min(penetration))
     }
 
     /// The fastener of the design, but of another kind.

@@ -2,7 +2,7 @@
 
 use super::basis::Subject;
 use super::path::Mode;
-use super::{combination, memory, reasons, share, source, superseded, verdict};
+use super::{Untold, combination, memory, reasons, share, source, superseded, verdict};
 use crate::check::context::{Context, Report};
 use crate::check::finding::Place;
 use crate::check::{Check, Run, Verdict, mends};
@@ -21,9 +21,10 @@ Why
 How computed
   Each piece as a continuous beam, see `landing-overloaded`; the board flatwise, its greatest moment and shear against the
   reference values of its grade with their factors. The greatest deflection between landings that hold is set against the longest
-  of those stretches, that of an end against twice its length.
+  of those stretches, that of an end against twice its length. Wind has the coefficient of the effective wind area of the
+  piece: of its spans between landings that hold, the one with the least area.
 Limits
-  Bending down the slope, about the board's stiff axis, is not computed; no help from the roofing. Boards of 1 in nominal have design values only where they are stress-rated.
+  Where the wind on a part of a piece is not known, it is not checked. Bending down the slope, about the board's stiff axis, is not computed; no help from the roofing. Boards of 1 in nominal have design values only where they are stress-rated.
   It supports a licensed designer and never replaces one.
 Source
   The rule set of `strength.rules` with the grade of `strength.grade`; see `airlath explain PIECE DESIGN`.
@@ -40,9 +41,15 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         return a.basis.board_reason.clone();
     }
     let (mut computed, mut first) = (0, None);
+    let mut untold = Untold::default();
     for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
         for (piece, of) in on.lattice.pieces.iter().zip(pieces) {
-            let Some(used) = &of.board else { continue };
+            let Some(used) = &of.board else {
+                if let Some(why) = &of.lacking {
+                    untold.add(why, || piece.name.clone());
+                }
+                continue;
+            };
             let at = [(piece.x.0 + piece.x.1) / 2.0, piece.y, ctx.lattice.levels.batten + piece.lift];
             computed += 1;
             first.get_or_insert((piece.name.clone(), Place { slope: on.id, at }));
@@ -72,5 +79,5 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         }
     }
     memory::note(a, Subject::Board, ("battens", computed), first, report);
-    None
+    untold.told("battens")
 }

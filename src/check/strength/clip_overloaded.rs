@@ -2,10 +2,11 @@
 
 use super::basis::Subject;
 use super::clips;
-use super::path::{Analysis, Use};
-use super::{combination, memory, reasons, share, source, superseded, verdict};
+use super::path::{Analysis, Landed, Use};
+use super::{Untold, combination, memory, reasons, share, source, superseded, verdict};
+use crate::capacity::NotComputed;
 use crate::check::context::{Context, OnSlope, Report};
-use crate::check::finding::{Evidence, Measure, Place};
+use crate::check::finding::{Evidence, Measure, Place, Source};
 use crate::check::{Check, Run, Verdict, mends};
 use crate::lattice::Clip;
 use crate::quantity::{Force, show_ratio};
@@ -23,9 +24,10 @@ How computed
   A clip holds the roofing half way to the next clips on its course, across joints too, and half way to the next courses; the
   outer ones up to where the roofing ends. That is the force that loads the batten too. It is shared evenly by the clip's screws,
   against withdrawal over the threads that are in the batten: from `panels.screw_length` less the base's thickness,
-  `panels.screw_thread` and the batten's thickness. The combination that asks most decides.
+  `panels.screw_thread` and the batten's thickness. Wind has the coefficient of the effective wind area of one screw: the
+  clip's share of the roofing by the number of its screws. The combination that asks most decides.
 Limits
-  Withdrawal only: neither the screws' shear down the slope, nor the clip, nor the seam. Where clips at a pitch of their own
+  Where the wind on a part of a clip's roofing is not known, it is not checked. Withdrawal only: neither the screws' shear down the slope, nor the clip, nor the seam. Where clips at a pitch of their own
   leave out courses nothing is computed of them, and the battens are loaded evenly. It supports a licensed designer and
   never replaces one.
 Source
@@ -38,20 +40,29 @@ Source
 pub const SKIPS: &str = "clips at panels.clip_pitch leave out courses, so how far each one's roofing reaches is not computed, and \
                          the battens there are loaded evenly";
 
-/// Every clip that was computed, with its use.
-pub fn each_clip<'c>(ctx: &'c Context<'_>, a: &'c Analysis) -> Vec<(&'c OnSlope<'c>, &'c Clip, &'c Use)> {
+/// Every clip that was asked, with what became of it.
+pub fn each_clip<'c>(ctx: &'c Context<'_>, a: &'c Analysis) -> Vec<(&'c OnSlope<'c>, &'c Clip, &'c Landed)> {
     let mut all = Vec::new();
     for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
         let Some(at) = clips::on_pieces(on) else { continue };
         for clip in &on.lattice.clips {
             let Some(p) = clip.piece.map(|p| p as usize) else { continue };
             let k = at.get(p).map_or(0, |list| list.partition_point(|c| c.x < clip.x - 1e-6));
-            if let Some(Some(used)) = pieces.get(p).and_then(|of| of.clips.get(k)) {
-                all.push((on, clip, used));
+            if let Some(landed) = pieces.get(p).and_then(|of| of.clips.get(k)) {
+                all.push((on, clip, landed));
             }
         }
     }
     all
+}
+
+/// Every clip that was computed, with its use.
+pub fn each_computed<'c>(ctx: &'c Context<'_>, a: &'c Analysis) -> Vec<(&'c OnSlope<'c>, &'c Clip, &'c Use)> {
+    let used = |(on, clip, landed): (&'c OnSlope<'c>, &'c Clip, &'c Landed)| match landed {
+        Landed::Used(used) => Some((on, clip, used)),
+        _ => None,
+    };
+    each_clip(ctx, a).into_iter().filter_map(used).collect()
 }
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
@@ -65,15 +76,36 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     if let Some(Err(why)) = &a.basis.clip {
         return Some(why.clone());
     }
+    let mut untold = Untold::default();
     let all = each_clip(ctx, a);
-    for (on, clip, used) in &all {
+    for (on, clip, landed) in &all {
+        let name = || on.lattice.clip_name(clip);
+        let piece = clip.piece.and_then(|p| on.lattice.pieces.get(p as usize));
+        let lift = piece.map_or(0.0, |p| p.lift);
+        let place = Some(Place { slope: on.id, at: [clip.x, clip.y, ctx.lattice.levels.batten + lift] });
+        let parts = || std::iter::once(name()).chain(piece.map(|p| p.name.clone())).collect();
+        let helps = || vec![mends::advice("thicker battens with longer threads, more screws, or closer clips")];
+        let used = match landed {
+            Landed::Used(used) => used,
+            Landed::NotComputed(why @ NotComputed::BelowMinimum { .. }) => {
+                let message = format!("the screws of clip {} carry nothing by the rules: {why}", name());
+                let source = Source::words(a.basis.rules());
+                report.add(Verdict::Fail, message, parts(), place, Vec::new(), helps, source);
+                continue;
+            }
+            Landed::NotComputed(why) => {
+                untold.add(why, name);
+                continue;
+            }
+            Landed::Nothing | Landed::Adrift => continue,
+        };
         let verdict = verdict(used.ratio, &a.basis);
         if verdict == Verdict::Pass {
             continue;
         }
-        let name = on.lattice.clip_name(clip);
         let mut message = format!(
-            "the screws of clip {name} have to carry {} of what they hold: withdrawal, {} out of the slope, {}",
+            "the screws of clip {} have to carry {} of what they hold: withdrawal, {} out of the slope, {}",
+            name(),
             show_ratio(used.ratio),
             Force::from_newtons(used.out).show(ctx.design.units),
             combination(&a.basis, used.combination)
@@ -83,22 +115,20 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             share(used.ratio),
             Evidence { what: "force out of the slope", found: Measure::Force(used.out), limit: None },
         ];
-        let piece = clip.piece.and_then(|p| on.lattice.pieces.get(p as usize));
-        let lift = piece.map_or(0.0, |p| p.lift);
-        let place = Some(Place { slope: on.id, at: [clip.x, clip.y, ctx.lattice.levels.batten + lift] });
-        let parts = std::iter::once(name).chain(piece.map(|p| p.name.clone())).collect();
-        let helps = || vec![mends::advice("thicker battens with longer threads, more screws, or closer clips")];
-        report.add(verdict, message, parts, place, evidence, helps, source(&a.basis, used.combination));
+        report.add(verdict, message, parts(), place, evidence, helps, source(&a.basis, used.combination));
     }
-    let first = all.first().map(|(on, clip, _)| {
+    let computed = each_computed(ctx, a);
+    let first = computed.first().map(|(on, clip, _)| {
         (on.lattice.clip_name(clip), Place { slope: on.id, at: [clip.x, clip.y, ctx.lattice.levels.batten] })
     });
-    memory::note(a, Subject::Clip, ("clips", all.len()), first, report);
+    memory::note(a, Subject::Clip, ("clips", computed.len()), first, report);
     // Clips that stand on no piece of the analysis: courses are left out.
     let skipping = ctx
         .slopes
         .iter()
         .zip(&a.slopes)
         .any(|(on, pieces)| !on.lattice.clips.is_empty() && pieces.iter().all(|of| of.clips.is_empty()));
-    skipping.then(|| SKIPS.to_owned())
+    let told = skipping.then(|| SKIPS.to_owned()).into_iter().chain(untold.told("clips"));
+    let told: Vec<String> = told.collect();
+    (!told.is_empty()).then(|| told.join("; "))
 }

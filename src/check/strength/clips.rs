@@ -6,9 +6,10 @@
 //! each one's roofing reaches is not known and nothing is computed of them. Withdrawal only: no shear of the screws, no
 //! clip.
 
+use super::areas;
 use super::basis::{Basis, Combination};
 use super::lines;
-use super::path::{self, Across, Case, Mode, Use};
+use super::path::{self, Across, Case, Landed, Mode, Use};
 use super::rules::{Fit, Wood};
 use crate::capacity::beam::Pattern;
 use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
@@ -191,21 +192,37 @@ fn ec5<'a>(
     })
 }
 
-/// The worst share of every clip of a piece; `None` where nothing is known of the screws.
-pub fn used(case: &Case<'_>, basis: &Basis) -> Vec<Option<Use>> {
-    let mut all: Vec<Option<Use>> = vec![None; case.clips.as_ref().map_or(0, Vec::len)];
-    let Some(Ok(hold)) = &basis.clip else { return all };
+/// What becomes of every clip of a piece, each with the wind of its own area; `Nothing` where nothing is known of the screws.
+pub fn used(case: &Case<'_>, basis: &Basis) -> Vec<Landed> {
+    let clips = case.clips.as_deref().unwrap_or_default();
+    let Some(Ok(hold)) = &basis.clip else { return vec![Landed::Nothing; clips.len()] };
+    let areas = areas::of_clips(case, hold.screws);
+    clips.iter().zip(areas).map(|(clip, area)| of_clip(case, basis, hold, clip, area)).collect()
+}
+
+fn of_clip(case: &Case<'_>, basis: &Basis, hold: &ClipHold, clip: &ClipOn, area: f64) -> Landed {
+    let lacking = case.lacking(clip.holds);
+    let mut worst: Option<Use> = None;
     for (combination, c) in basis.combinations.iter().enumerate() {
-        let forces = path::clip_forces(case, basis, c, 0, Across::Out);
-        for (worst, out) in all.iter_mut().zip(forces) {
-            let Ok((ratio, _)) = hold.fit.used(out, 0.0, hold.screws, c) else { continue };
-            if worst.is_none_or(|w| ratio > w.ratio) {
+        if lacking.is_some() && c.factors.wind > 0.0 {
+            continue;
+        }
+        let out = path::clip_force(case, basis, c, 0, Across::Out(area), clip);
+        match hold.fit.used(out, 0.0, hold.screws, c) {
+            Ok((ratio, _)) if worst.is_none_or(|w| ratio > w.ratio) => {
                 let (mode, pattern) = (Mode::Withdrawal, Pattern::All);
-                *worst = Some(Use { ratio, mode, combination, hold: 0, pattern, out, down: 0.0 });
+                worst = Some(Use { ratio, mode, combination, hold: 0, pattern, out, down: 0.0 });
             }
+            Ok(_) => {}
+            Err(why) => return Landed::NotComputed(why),
         }
     }
-    all
+    match (worst, lacking) {
+        (Some(used), None) => Landed::Used(used),
+        (Some(used), Some(_)) if used.ratio > 1.0 => Landed::Used(used),
+        (_, Some(why)) => Landed::NotComputed(why),
+        (None, None) => Landed::Nothing,
+    }
 }
 
 #[cfg(test)]

@@ -3,11 +3,13 @@
 //! Aim: inputs with their origin, formulas with numbers, sources, result. Reason: an engineer checks one landing and trusts
 //! the rest. Limits: it shows what was computed, through the same functions; it computes nothing of its own.
 
+use std::collections::BTreeSet;
 use std::fmt::Write;
 
+use super::areas;
 use super::basis::{Basis, Combination, Subject};
 use super::lines::{Even, Hold};
-use super::path::{self, Across, Analysis, Case, Landed, Use};
+use super::path::{self, Across, Analysis, Case, Landed, OfPiece, Use};
 use super::{SUPPORTS, combination, left_out, memory, strip_crushed};
 use crate::capacity::Step;
 use crate::capacity::beam::{Pattern, Solver};
@@ -115,8 +117,12 @@ fn written(
         let _ = writeln!(t, "Every value below that rests on it: {why}.");
     }
     inputs(t, ctx, basis, &show);
-    load_steps(t, basis, on);
-    hangs(t, basis, on, case, &show);
+    let at = landing.and_then(|(l, _)| {
+        case.supports.iter().position(|s| on.lattice.landings.get(s.landing).is_some_and(|o| std::ptr::eq(o, l)))
+    });
+    let area = wind_area(case, at);
+    load_steps(t, basis, on, case, (landing.map_or("", |l| l.1), &area), &show);
+    hangs(t, case, area.size, &show);
     let of = path::solve(case, basis, &mut Solver::new());
     supports(t, ctx, on, case, &show);
     if of.holding < 2 {
@@ -128,16 +134,12 @@ fn written(
         return text;
     }
     match landing {
-        Some((l, name)) => {
-            let at = case
-                .supports
-                .iter()
-                .position(|s| on.lattice.landings.get(s.landing).is_some_and(|o| std::ptr::eq(o, l)));
+        Some((_, name)) => {
             if let Some(at) = at {
-                one_landing(t, ctx, basis, case, (at, name), of.landings.get(at), &show);
+                one_landing(t, ctx, basis, case, (at, name, area.size), of.landings.get(at), &show);
             }
         }
-        None => one_piece(t, basis, case, of.board.as_ref(), &show),
+        None => one_piece(t, basis, case, (&of, area.size), &show),
     }
     not_checked(t, basis);
     text
@@ -167,6 +169,9 @@ fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
         ),
         d.fastening.diameter.origin.words(),
     );
+    if let Some(lean) = &basis.lean {
+        row("lean of the fasteners", lean.value.show(), lean.origin.words());
+    }
     row("strip, height", show.length(d.lattice.strip.height.metres()), d.lattice.strip.height.origin.words());
     row("tape, thickness", show.length(d.lattice.tape.thickness.metres()), d.lattice.tape.thickness.origin.words());
     row("membrane, thickness", show.length(d.lattice.membrane.metres()), d.lattice.membrane.origin.words());
@@ -249,14 +254,72 @@ fn steps(t: &mut String, all: &[Step]) {
     }
 }
 
-fn load_steps(t: &mut String, basis: &Basis, on: &OnSlope<'_>) {
+/// The effective wind area of what is explained.
+struct WindArea {
+    /// m2.
+    size: f64,
+    /// Of a landing: from where to where the roofing hangs on it, x in metres.
+    x: Option<(f64, f64)>,
+    /// Its hand calculation; none where the wind is the same for every area.
+    steps: Vec<Step>,
+}
+
+/// The area of a landing (by its number on the piece), or that of the piece.
+fn wind_area(case: &Case<'_>, landing: Option<usize>) -> WindArea {
+    let rule = case.wind.and_then(|w| w.rule);
+    let none = WindArea { size: 0.0, x: None, steps: Vec::new() };
+    match (landing, rule) {
+        (_, None) => none,
+        (Some(i), Some(rule)) => {
+            let count = case.sharing(i);
+            areas::of_landings(case).get(i).copied().flatten().map_or(none, |hangs| WindArea {
+                size: hangs.each,
+                x: Some(hangs.x),
+                steps: rule.fastener_steps(hangs.area, count),
+            })
+        }
+        (None, Some(rule)) => areas::of_board(case, rule).map_or(none, |(span, width, size)| WindArea {
+            size,
+            x: None,
+            steps: rule.batten_steps(span, width).unwrap_or_default(),
+        }),
+    }
+}
+
+fn load_steps(
+    t: &mut String,
+    basis: &Basis,
+    on: &OnSlope<'_>,
+    case: &Case<'_>,
+    (name, area): (&str, &WindArea),
+    show: &Show,
+) {
     if !basis.steps.wind.is_empty() {
         let _ = writeln!(t, "\nWind");
         steps(t, &basis.steps.wind);
     }
-    for (_, zone, lines) in basis.steps.zones.iter().filter(|(slope, ..)| *slope == on.id.0) {
-        let _ = writeln!(t, "  zone {zone}");
-        steps(t, lines);
+    if !area.steps.is_empty() {
+        let _ = match area.x {
+            Some((a, b)) => writeln!(
+                t,
+                "  effective wind area: the roofing from x {} to {} hangs on {name}, half way to the next landings that hold",
+                show.length(a),
+                show.length(b)
+            ),
+            None => writeln!(t, "  effective wind area: that of the span with the least serves the whole piece"),
+        };
+        steps(t, &area.steps);
+    }
+    let touched: BTreeSet<usize> =
+        case.evens.first().into_iter().flatten().flat_map(|e| e.zones.iter().copied()).collect();
+    for zone in case.wind.iter().flat_map(|w| touched.iter().filter_map(|z| w.values.get(*z))) {
+        let lines = zone.law.steps(area.size);
+        if let Err(why) = &zone.loads {
+            let _ = writeln!(t, "  zone {}\n  not known: {why}", zone.name);
+        } else if !lines.is_empty() {
+            let _ = writeln!(t, "  zone {}", zone.name);
+        }
+        steps(t, &lines);
     }
     if let Some(lines) = basis.steps.snow.get(on.id.0).filter(|l| !l.is_empty()) {
         let _ = writeln!(t, "\nSnow");
@@ -264,7 +327,7 @@ fn load_steps(t: &mut String, basis: &Basis, on: &OnSlope<'_>) {
     }
 }
 
-fn hangs(t: &mut String, basis: &Basis, on: &OnSlope<'_>, case: &Case<'_>, show: &Show) {
+fn hangs(t: &mut String, case: &Case<'_>, area: f64, show: &Show) {
     let _ =
         writeln!(t, "\nWhat hangs on {} (x along the eave; courses share the roofing half and half)", case.piece.name);
     for e in case.evens.first().into_iter().flatten() {
@@ -275,13 +338,17 @@ fn hangs(t: &mut String, basis: &Basis, on: &OnSlope<'_>, case: &Case<'_>, show:
             show.length(e.x.1),
             show.length(e.height)
         );
-        if let Some((zone, ..)) = basis.wind.get(on.id.0).and_then(|w| w.values.get(e.zone)) {
-            let _ = write!(
-                t,
-                "; wind zone {zone}, W = {} suction, {} pressure",
-                show.pressure(e.suction),
-                show.pressure(e.pressure)
-            );
+        let name = |zone: Option<usize>| Some(&case.wind?.values.get(zone?)?.name);
+        match case.wind_on(e, area) {
+            Ok(w) => {
+                if let Some(zone) = name(w.zone) {
+                    let (suction, pressure) = (show.pressure(w.suction), show.pressure(w.pressure));
+                    let _ = write!(t, "; wind zone {zone}, W = {suction} suction, {pressure} pressure");
+                }
+            }
+            Err(why) => {
+                let _ = write!(t, "; {why}");
+            }
         }
         let _ = writeln!(t);
     }
@@ -312,16 +379,19 @@ fn line_written(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, acros
     let (sin, cos) = case.pitch;
     let mut text = String::new();
     let height = match across {
-        Across::Out => e.height,
+        Across::Out(_) => e.height,
         Across::Down => e.slides,
     };
     let h = show.length(height);
-    if matches!(across, Across::Out) && c.factors.wind > 0.0 {
-        let (sign, p) = if c.suction { ("", e.suction) } else { ("-", e.pressure) };
+    if let Across::Out(area) = across
+        && c.factors.wind > 0.0
+        && let Ok(w) = case.wind_on(e, area)
+    {
+        let (sign, p) = if c.suction { ("", w.suction) } else { ("-", w.pressure) };
         let _ = write!(text, "{sign}{} W {h} x {} ", c.factors.wind, show.pressure(p));
     }
     let (sign, turn, word) = match across {
-        Across::Out => ("- ", cos, "cos"),
+        Across::Out(_) => ("- ", cos, "cos"),
         Across::Down => ("", sin, "sin"),
     };
     let degrees = sin.atan2(cos).to_degrees();
@@ -348,7 +418,7 @@ fn one_landing(
     ctx: &Context<'_>,
     basis: &Basis,
     case: &Case<'_>,
-    (at, name): (usize, &str),
+    (at, name, area): (usize, &str, f64),
     landed: Option<&Landed>,
     show: &Show,
 ) {
@@ -366,10 +436,10 @@ fn one_landing(
             return;
         }
     };
-    all_combinations(t, basis, case, at, show);
+    all_combinations(t, basis, case, (at, area), show);
     let Some(c) = basis.combinations.get(used.combination) else { return };
-    deciding(t, basis, case, used, c, show);
-    let count = f64::from(case.counts.get(at).copied().unwrap_or(1).max(1));
+    deciding(t, basis, case, (used, area), c, show);
+    let count = case.sharing(at);
     let _ = writeln!(
         t,
         "  reaction of {name}: {} out of the slope{}, {} down it; for each of its {count} fasteners {} and {}",
@@ -379,15 +449,20 @@ fn one_landing(
         show.force(used.out / count),
         show.force(used.down / count)
     );
-    if let Some(Some(seat)) = case.seats.get(at) {
+    let seats = case.seats.get(at).map_or(&[][..], Vec::as_slice);
+    if let Some(seat) = path::worst_seat(seats, (used.out, used.down), c, basis) {
+        let worst = if seats.iter().any(|s| s != seat) { ", which holds least" } else { "" };
         let _ = writeln!(
             t,
-            "\nThe fastener in {}: {} past its upper face, {} of that counts; gap between batten and member {}",
+            "\nThe fastener in {}{worst}: {} past its upper face, {} of that counts; gap between batten and member {}",
             ctx.member_name(seat.member),
             show.length(seat.penetration),
             show.length(seat.countable),
             show.length(seat.gap)
         );
+        if let Some(wood) = basis.wood_said(seat.wood) {
+            let _ = writeln!(t, "  the member's wood: {}, {}", wood.value, wood.origin.words());
+        }
         match basis.by_hand(seat, used.out, used.down, count, c) {
             Ok(lines) => steps(t, &lines),
             Err(why) => {
@@ -421,7 +496,7 @@ fn judged(ratio: f64, basis: &Basis, subject: Subject) -> String {
     format!("Verdict: {}{memory}.", verdict.name())
 }
 
-fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, used: &Use, c: &Combination, show: &Show) {
+fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, (used, area): (&Use, f64), c: &Combination, show: &Show) {
     let _ = writeln!(t, "\nThe combination that decides: {} ({})", c.name, c.source);
     if let Some(hold) = basis.holds.get(used.hold) {
         let note = if basis.holds.len() > 1 { "; strength.held is not said, and this way is the worse" } else { "" };
@@ -437,7 +512,7 @@ fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, used: &Use, c: &Comb
             t,
             "  the roofing's part of it comes in at the clips, each half way to its neighbours on the course:"
         );
-        let out = path::clip_forces(case, basis, c, 0, Across::Out);
+        let out = path::clip_forces(case, basis, c, 0, Across::Out(area));
         let down = path::clip_forces(case, basis, c, used.hold, Across::Down);
         for ((clip, out), down) in clips.iter().zip(out).zip(down) {
             let _ = writeln!(
@@ -449,7 +524,7 @@ fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, used: &Use, c: &Comb
             );
         }
     }
-    for (across, word) in [(Across::Out, "out of the slope"), (Across::Down, "down the slope")] {
+    for (across, word) in [(Across::Out(area), "out of the slope"), (Across::Down, "down the slope")] {
         for e in case.evens.get(used.hold).into_iter().flatten() {
             let _ = writeln!(
                 t,
@@ -469,13 +544,16 @@ fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, used: &Use, c: &Comb
 }
 
 /// Every combination at one landing.
-fn all_combinations(t: &mut String, basis: &Basis, case: &Case<'_>, at: usize, show: &Show) {
+fn all_combinations(t: &mut String, basis: &Basis, case: &Case<'_>, (at, area): (usize, f64), show: &Show) {
     let _ = writeln!(t, "\nReactions of this landing, combination by combination (continuous beam, full loads)");
     let mut solver = Solver::new();
     for (j, c) in basis.combinations.iter().enumerate() {
-        let Ok(Some((out, _))) = path::asked(case, basis, c, 0, (Across::Out, Pattern::All), &mut solver) else {
+        if c.factors.wind > 0.0 && case.lacking(path::ALL_ALONG).is_some() {
+            let _ = writeln!(t, "  {:<28} not computed: the wind is not known everywhere", combination(basis, j));
             continue;
-        };
+        }
+        let way = (Across::Out(area), Pattern::All);
+        let Ok(Some((out, _))) = path::asked(case, basis, c, 0, way, &mut solver) else { continue };
         for (k, hold) in basis.holds.iter().enumerate() {
             let Ok(Some((down, _))) = path::asked(case, basis, c, k, (Across::Down, Pattern::All), &mut solver) else {
                 continue;
@@ -493,18 +571,18 @@ fn all_combinations(t: &mut String, basis: &Basis, case: &Case<'_>, at: usize, s
     }
 }
 
-fn one_piece(t: &mut String, basis: &Basis, case: &Case<'_>, board: Option<&Use>, show: &Show) {
-    let Some(used) = board else {
-        let why = basis.board_reason.as_deref().unwrap_or("it could not be solved");
+fn one_piece(t: &mut String, basis: &Basis, case: &Case<'_>, (of, area): (&OfPiece, f64), show: &Show) {
+    let Some(used) = &of.board else {
+        let lacking = of.lacking.as_ref().map(ToString::to_string);
+        let why = basis.board_reason.clone().or(lacking).unwrap_or_else(|| "it could not be solved".to_owned());
         let _ = writeln!(t, "\nResult\n  the board was not checked: {why}");
         return;
     };
     let Some(c) = basis.combinations.get(used.combination) else { return };
-    deciding(t, basis, case, used, c, show);
+    deciding(t, basis, case, (used, area), c, show);
     let mut solver = Solver::new();
-    let Ok(Some((_, e))) = path::asked(case, basis, c, used.hold, (Across::Out, used.pattern), &mut solver) else {
-        return;
-    };
+    let way = (Across::Out(area), used.pattern);
+    let Ok(Some((_, e))) = path::asked(case, basis, c, used.hold, way, &mut solver) else { return };
     let _ = writeln!(
         t,
         "  greatest moment {}, shear {}, deflection {} between landings and {} at an end",

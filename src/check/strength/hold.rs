@@ -1,10 +1,12 @@
 //! The fasteners of a landing in their place, as the rule set asks for them.
 //!
-//! Aim: from what the solids say of a fastener (how deep, in which member), what it holds. Reason: one shallow nail is
-//! judged by the same rules as the best one. Limits: the landing's worst fastener stands for all; they share alike.
+//! Aim: from what the solids say of each fastener (how deep, in which member, of which wood), what it holds. Reason: of two nails
+//! in one landing one may sit less deep, or in another member. Limits: fasteners share alike, so the one that holds least
+//! judges the landing; one that the solids show in no member gets no share.
 
+use super::basis::Basis;
 use crate::check::context::{Context, OnSlope};
-use crate::check::probe::{Backing, Tip};
+use crate::check::probe::{Backing, Outcome, Tip};
 use crate::design::{MemberKind, Section};
 use crate::lattice::Landing;
 use crate::solid::{Point3, Vector3};
@@ -15,6 +17,8 @@ use crate::structure::{Component, MemberId};
 pub struct Seat {
     /// The member.
     pub member: MemberId,
+    /// Number of its wood: see [`Basis::wood_of`].
+    pub wood: usize,
     /// Between batten and member: strip, tape, membrane, deck.
     pub gap: f64,
     /// From the member's upper face to the tip.
@@ -25,23 +29,35 @@ pub struct Seat {
     pub across: bool,
 }
 
-/// The seat of a landing's worst fastener; `None` where none is in a member.
-pub fn seat(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Option<Seat> {
-    let (number, worst) = on.worst(landing)?;
-    let member = worst.member?;
+/// The seats of a landing's fasteners that are backed, one by one.
+pub fn seats(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, landing: &Landing) -> Vec<Seat> {
+    let all = on.backing_of(landing).iter().enumerate();
+    let held = all.filter(|(_, b)| b.outcome == Outcome::Backed);
+    held.filter_map(|(number, backing)| seat(ctx, basis, on, landing, (number, backing))).collect()
+}
+
+fn seat(
+    ctx: &Context<'_>,
+    basis: &Basis,
+    on: &OnSlope<'_>,
+    landing: &Landing,
+    (number, backing): (usize, &Backing),
+) -> Option<Seat> {
+    let member = backing.member?;
     let fastener = on.lattice.fasteners_of(landing).get(number)?;
     let shank = ctx.shank(on.piece(landing), fastener);
-    let enter = match worst.tip {
-        Tip::Inside => shank.length - worst.embedment,
+    let enter = match backing.tip {
+        Tip::Inside => shank.length - backing.embedment,
         Tip::Web | Tip::Side | Tip::Underside => depth_of(ctx, on, member, &shank.head)?,
     };
     let gap = (enter - ctx.design.lattice.batten.thickness.metres()).max(0.0);
     let of = ctx.structure.member(member)?;
     Some(Seat {
         member,
+        wood: basis.wood_number(of.table.as_deref()),
         gap,
         penetration: shank.length - enter,
-        countable: countable(&worst, of.section),
+        countable: countable(backing, of.section),
         across: !of.kind.makes_lines() && !matches!(of.kind, MemberKind::HipRafter | MemberKind::ValleyRafter),
     })
 }

@@ -4,7 +4,7 @@ use std::cell::LazyCell;
 
 use super::basis::Subject;
 use super::path::{self, Analysis, Landed};
-use super::{combination, each_landing, memory, reasons, share, source, superseded, verdict};
+use super::{Untold, combination, each_landing, memory, reasons, share, source, superseded, verdict};
 use crate::capacity::NotComputed;
 use crate::capacity::fastener::FastenerKind as Kind;
 use crate::check::context::{Context, OnSlope, Report};
@@ -26,15 +26,18 @@ Why
 How computed
   Roofing hangs on the courses half and half; each piece is a continuous beam, from joint to joint with its ends, on the
   landings that really hold (and, where it is pressed down, on every strip that lies on deck or member). Its reactions are
-  what the fasteners get, shared alike. They are set against withdrawal with the depth that the solids give, the head in
+  what the fasteners get, shared alike; the one that holds least, with its own depth in its own member of its own wood, judges
+  the landing. They are set against withdrawal with the depth that the solids give, the head in
   the batten, lateral yield through the gap that strip, tape, membrane and deck make, and both together; weight that stays
   down the slope against the yield load over 3. Roof live load is taken in parts too (on some spans and not on others),
   snow by ASCE 7 also (half of it on the others), from memory of ASCE 7-16 4.3.3 and 7.5.1; EN 1991-1-3 asks for no snow in
   parts along one slope (from memory). The combination that asks most decides. `airlath explain LANDING DESIGN` writes it
   all down for one landing.
 Limits
-  Where clips are laid out on every course, all of the roofing's load comes through them, pressure too; else it is even.
-  Landings do not give; splitting is not computed. It supports a licensed designer and never replaces one.
+  Wind has the coefficient of the effective wind area of one fastener: what hangs on the landing half way to the next landings
+  that hold, shared out among its fasteners. Where the wind on a part of a piece is not known, its landings are not checked,
+  save that one which other loads overload fails. Where clips are laid out on every course, all of the roofing's load comes through them, pressure too; else it is even.
+  All fasteners lean as `tolerance.tilt` says, where it is written. Landings do not give; splitting is not computed. It supports a licensed designer and never replaces one.
 Source
   The rule set of `strength.rules`, the combinations of the named edition; each line of `airlath explain LANDING DESIGN`
   names its clause and says whether it is from memory.
@@ -57,7 +60,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         Err(why) => return Some(reasons(why)),
     };
     let ring = LazyCell::new(|| with_ring_shank(ctx, a));
-    let mut not_computed: Option<(usize, &NotComputed)> = None;
+    let mut untold = Untold::default();
     for (at, (on, landing, of, landed)) in each_landing(ctx, a).enumerate() {
         let used = match landed {
             Landed::Used(used) => used,
@@ -82,8 +85,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 continue;
             }
             Landed::NotComputed(why) => {
-                let first = not_computed.map_or(why, |n| n.1);
-                not_computed = Some((not_computed.map_or(0, |n| n.0) + 1, first));
+                untold.add(why, || ctx.landing_name(on, landing));
                 continue;
             }
         };
@@ -134,7 +136,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     let computed = || each_landing(ctx, a).filter(|l| matches!(l.3, Landed::Used(_)));
     let first = computed().next().map(|(on, l, ..)| (ctx.landing_name(on, l), ctx.landing_place(on, l)));
     memory::note(a, Subject::Landing, ("landings", computed().count()), first, report);
-    not_computed.map(|(n, why)| format!("{n} landings: {why}"))
+    untold.told("landings")
 }
 
 /// The shares with ring-shank nails of the same size, landing by landing, where smooth ones are planned.

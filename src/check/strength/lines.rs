@@ -1,11 +1,14 @@
 //! What hangs on a piece, as loads for each length of batten.
 //!
 //! Aim: from tributary stretches and wind zones, the stretches of a piece over which every load is even. Reason: the
-//! beam's reactions rest on these and an engineer must be able to read them. Limits: a stretch takes the worst zone that
+//! beam's reactions rest on these and an engineer must be able to read them. Limits: a stretch takes the worst of the zones that
 //! its roofing touches at its lower end, on the batten and at its upper end; roofing past a piece's end up to the edge
 //! hangs on that end.
 
+use std::sync::Arc;
+
 use super::tributary::Stretch;
+use super::zone_wind::SlopeWind;
 use super::zones::Zones;
 use crate::design::FixedAt;
 use crate::lattice::{End, Piece};
@@ -33,7 +36,7 @@ impl Hold {
 }
 
 /// A stretch over which every load is even.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Even {
     /// Left and right end, metres.
     pub x: (f64, f64),
@@ -41,37 +44,8 @@ pub struct Even {
     pub height: f64,
     /// Height of the panel whose load down the slope the batten takes, metres.
     pub slides: f64,
-    /// Number of the zone with the worst suction; `usize::MAX` for none.
-    pub zone: usize,
-    /// Suction, pascals.
-    pub suction: f64,
-    /// Pressure towards the roof, pascals.
-    pub pressure: f64,
-}
-
-/// Zones of one slope with their suctions and pressures, pascals.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct SlopeWind {
-    /// Where.
-    pub zones: Zones,
-    /// Name, suction, pressure of each.
-    pub values: Vec<(String, f64, f64)>,
-}
-
-impl SlopeWind {
-    /// The worst suction (its zone first) and the worst pressure at some heights over a stretch.
-    fn worst(&self, slices: &[&[(f64, f64, usize)]], x: f64) -> (usize, f64, f64) {
-        let mut worst = (usize::MAX, 0.0, 0.0);
-        for slice in slices {
-            let Some((.., zone)) = slice.iter().find(|s| s.0 <= x && x <= s.1) else { continue };
-            let Some((_, suction, pressure)) = self.values.get(*zone) else { continue };
-            if worst.0 == usize::MAX || *suction > worst.1 {
-                (worst.0, worst.1) = (*zone, *suction);
-            }
-            worst.2 = f64::max(worst.2, *pressure);
-        }
-        worst
-    }
+    /// Numbers of the zones that may decide here: see [`SlopeWind::deciding`]. None where wind is not computed.
+    pub zones: Arc<[usize]>,
 }
 
 /// The zones at one height: stretches with their zones.
@@ -81,6 +55,8 @@ type Slice = Vec<(f64, f64, usize)>;
 #[derive(Default)]
 pub struct Slices {
     kept: Vec<(u64, Slice)>,
+    /// Zones that touched a stretch, and those of them that may decide.
+    sets: Vec<(Vec<usize>, Arc<[usize]>)>,
 }
 
 impl Slices {
@@ -103,6 +79,22 @@ impl Slices {
     fn get(&self, k: usize) -> &[(f64, f64, usize)] {
         self.kept.get(k).map_or(&[], |(_, s)| s.as_slice())
     }
+
+    /// The zones that may decide at a place, through some slices. `touch` is room to work in.
+    fn deciding(&mut self, wind: &SlopeWind, slices: &[usize], x: f64, touch: &mut Vec<usize>) -> Arc<[usize]> {
+        touch.clear();
+        for k in slices {
+            touch.extend(self.get(*k).iter().filter(|s| s.0 <= x && x <= s.1).map(|s| s.2));
+        }
+        if let Some((_, known)) = self.sets.iter().find(|(t, _)| t == touch) {
+            return Arc::clone(known);
+        }
+        let set: Arc<[usize]> = wind.deciding(touch).into();
+        // One copy of each list, so that lists that are alike are the same.
+        let set = self.sets.iter().find(|(_, known)| *known == set).map_or(set, |(_, known)| Arc::clone(known));
+        self.sets.push((touch.clone(), Arc::clone(&set)));
+        set
+    }
 }
 
 /// The even stretches of a piece.
@@ -115,6 +107,7 @@ pub fn even(
     courses: &dyn Fn(&str) -> Option<f64>,
 ) -> Vec<Even> {
     let mut all = Vec::new();
+    let mut touch = Vec::new();
     for s in stretches {
         let height = s.y.1 - s.y.0;
         let panel = s.panel.1 - s.panel.0;
@@ -134,32 +127,26 @@ pub fn even(
             }
         };
         let Some(wind) = wind else {
-            all.push(Even { x: s.x, height, slides, zone: usize::MAX, suction: 0.0, pressure: 0.0 });
+            all.push(Even { x: s.x, height, slides, zones: Arc::default() });
             continue;
         };
         slices.trim();
         // Just inside its ends: the border of a zone belongs to both.
         let inside = (s.y.1 - s.y.0).min(1e-6);
         let at = [s.y.0 + inside, course.1, s.y.1 - inside].map(|y| slices.at(&wind.zones, y));
-        let here = at.map(|k| slices.get(k));
         let mut cuts = vec![s.x.0, s.x.1];
-        for (a, b, _) in here.iter().flat_map(|slice| slice.iter()) {
+        for (a, b, _) in at.iter().flat_map(|k| slices.get(*k)) {
             cuts.extend([*a, *b].into_iter().filter(|c| s.x.0 < *c && *c < s.x.1));
         }
         cuts.sort_by(f64::total_cmp);
         cuts.dedup_by(|a, b| *a - *b < 1e-6);
         for w in cuts.windows(2) {
-            let (zone, suction, pressure) = wind.worst(&here, (w[0] + w[1]) / 2.0);
-            all.push(Even { x: (w[0], w[1]), height, slides, zone, suction, pressure });
+            let zones = slices.deciding(wind, &at, (w[0] + w[1]) / 2.0, &mut touch);
+            all.push(Even { x: (w[0], w[1]), height, slides, zones });
         }
     }
     all.dedup_by(|b, a| {
-        let same = a.x.1 == b.x.0
-            && a.height == b.height
-            && a.slides == b.slides
-            && a.zone == b.zone
-            && a.suction == b.suction
-            && a.pressure == b.pressure;
+        let same = a.x.1 == b.x.0 && a.height == b.height && a.slides == b.slides && a.zones == b.zones;
         if same {
             a.x.1 = b.x.1;
         }

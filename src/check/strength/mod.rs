@@ -4,9 +4,10 @@
 //! hand. Reason: a batten that is backed everywhere may still be pulled off by wind. Limits: it supports a licensed
 //! designer and never replaces one; what is not computed is listed by the check `strength`.
 //!
-//! `basis` says what is computed from what, `tributary` and `zones` what hangs where, `lines` brings both together,
-//! `supports` and `hold` ask the solids, `path` solves; the other files are checks.
+//! `basis` says what is computed from what, `tributary` and `zones` what hangs where, `zone_wind` and `areas` what the wind does
+//! there, `lines` brings all together, `supports` and `hold` ask the solids, `path` solves; the other files are checks.
 
+pub mod areas;
 pub mod basis;
 pub mod clips;
 pub mod explain;
@@ -18,6 +19,8 @@ pub mod rules;
 mod site;
 mod supports;
 pub mod tributary;
+mod untold;
+pub mod zone_wind;
 pub mod zones;
 
 pub mod batten_adrift;
@@ -33,6 +36,7 @@ use crate::check::{Evidence, Measure, Source, Verdict};
 use crate::lattice::Landing;
 use basis::Basis;
 use path::{Analysis, Landed, OfPiece};
+use untold::Untold;
 
 /// Said with every result.
 pub const SUPPORTS: &str = "This computation supports a licensed designer and never replaces one.";

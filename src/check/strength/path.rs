@@ -9,6 +9,7 @@
 
 use std::collections::BTreeMap;
 
+use super::areas;
 use super::basis::{Basis, Combination};
 use super::clips::{self, ClipOn};
 use super::hold::{self, Seat};
@@ -16,6 +17,7 @@ use super::lines::{self, Even, Slices};
 use super::rules::Fit;
 use super::supports::{self, Support};
 use super::tributary;
+use super::zone_wind::{CALM, SlopeWind, WindOn};
 use crate::capacity::NotComputed;
 use crate::capacity::beam::{self, Answer, Beam, Holds, Load, Pattern, Solver};
 use crate::capacity::loads::Amounts;
@@ -83,7 +85,7 @@ pub struct Use {
     pub down: f64,
 }
 
-/// What became of a landing.
+/// What became of a landing or a clip.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Landed {
     /// It carries or does not carry: see the ratio.
@@ -101,14 +103,18 @@ pub enum Landed {
 pub struct OfPiece {
     /// Landings that hold.
     pub holding: usize,
-    /// Bending, shear, deflection: the worst; `None` where the board has no design values or the piece is a mechanism.
+    /// Bending, shear, deflection: the worst; `None` where the board has no design values, where the piece is a mechanism, or
+    /// where it would pass but part of its wind is not known.
     pub board: Option<Use>,
     /// Landing by landing, from left to right.
     pub landings: Vec<Landed>,
     /// Greatest force on the strip of each landing, newtons, and its combination.
     pub bearing: Vec<(f64, usize)>,
-    /// Clip by clip, from left to right; `None` where nothing is known of their screws.
-    pub clips: Vec<Option<Use>>,
+    /// Clip by clip, from left to right; `Nothing` where nothing is known of their screws.
+    pub clips: Vec<Landed>,
+    /// Why not all of it is computed, such as wind on some stretch that is not known. Then combinations with wind are left
+    /// out, and nothing that the others do not overload is judged.
+    pub lacking: Option<NotComputed>,
     /// The longest stretch between two places that bear, and the longest past the last, metres.
     pub spans: (f64, f64),
 }
@@ -128,12 +134,12 @@ pub struct Case<'a> {
     pub piece: &'a Piece,
     /// Its supports from left to right.
     pub supports: Vec<Support>,
-    /// What its fasteners sit in, landing by landing; `None` where nothing holds.
-    pub seats: Vec<Option<Seat>>,
-    /// How many fasteners each landing has.
-    pub counts: Vec<u8>,
+    /// What each fastener sits in that takes a share, landing by landing; none where nothing holds.
+    pub seats: Vec<Vec<Seat>>,
     /// Even stretches for each way of holding panels.
     pub evens: Vec<Vec<Even>>,
+    /// Wind on its slope; `None` where wind is not computed.
+    pub wind: Option<&'a SlopeWind>,
     /// Clips on it, from left to right; `None` where the roofing's load is taken as even.
     pub clips: Option<Vec<ClipOn>>,
     /// How far the roofing reaches past its ends, metres.
@@ -144,11 +150,36 @@ pub struct Case<'a> {
     pub snow: f64,
 }
 
+impl Case<'_> {
+    /// How many fasteners of a landing share its force.
+    pub fn sharing(&self, landing: usize) -> f64 {
+        let count = self.seats.get(landing).map_or(0, Vec::len);
+        f64::from(u32::try_from(count).unwrap_or(u32::MAX).max(1))
+    }
+
+    /// Wind on a stretch of it, for an effective wind area in m2.
+    ///
+    /// # Errors
+    /// Why it is not known.
+    pub fn wind_on(&self, e: &Even, area: f64) -> Result<WindOn, NotComputed> {
+        self.wind.map_or(Ok(CALM), |wind| wind.on(&e.zones, area))
+    }
+
+    /// Why the wind on some stretch between two places is not known.
+    pub fn lacking(&self, (from, to): (f64, f64)) -> Option<NotComputed> {
+        let evens = self.evens.first()?;
+        evens.iter().filter(|e| e.x.1 > from && e.x.0 < to).find_map(|e| self.wind_on(e, 0.0).err())
+    }
+}
+
+/// Everywhere along a piece.
+pub const ALL_ALONG: (f64, f64) = (f64::NEG_INFINITY, f64::INFINITY);
+
 /// Forces along a piece, newtons per metre for each pascal or each newton per metre.
 #[derive(Clone, Copy)]
 pub enum Across {
-    /// At a right angle to the slope, outward.
-    Out,
+    /// At a right angle to the slope, outward; the wind as it is for this effective wind area, m2.
+    Out(f64),
     /// Down the slope.
     Down,
 }
@@ -169,9 +200,13 @@ fn with_batten(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across
     let dead = f.dead * basis.roofing;
     let plan = (f.snow * case.snow + f.live * basis.live.unwrap_or(0.0)) * cos;
     match across {
-        Across::Out => {
+        Across::Out(area) => {
             let weight = (dead + plan) * e.height + f.dead * batten;
-            let wind = f.wind * if c.suction { e.suction } else { -e.pressure } * e.height;
+            let wind = match case.wind_on(e, area) {
+                Ok(w) => f.wind * if c.suction { w.suction } else { -w.pressure } * e.height,
+                Err(_) if f.wind > 0.0 => f64::NAN,
+                Err(_) => 0.0,
+            };
             wind - weight * cos
         }
         Across::Down => ((dead + plan) * e.slides + f.dead * batten) * sin,
@@ -188,7 +223,7 @@ pub fn loads(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, acros
         let at = |clip: &ClipOn| (clip.x - x0).clamp(0.0, length);
         let points = clips.iter().zip(forces).map(|(clip, force)| Load::Point { at: at(clip), force });
         let turn = match across {
-            Across::Out => -case.pitch.1,
+            Across::Out(_) => -case.pitch.1,
             Across::Down => case.pitch.0,
         };
         let own = Load::Uniform { from: 0.0, to: length, force: c.factors.dead * basis.batten_weight * turn };
@@ -213,17 +248,20 @@ pub fn loads(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, acros
 /// What the roofing gives to each clip of a piece, newtons: that of the stretch that hangs on it. Past an end of the piece
 /// the load is taken as it is there.
 pub fn clip_forces(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, across: Across) -> Vec<f64> {
+    case.clips.iter().flatten().map(|clip| clip_force(case, basis, c, hold, across, clip)).collect()
+}
+
+/// The same for one clip.
+pub fn clip_force(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, across: Across, clip: &ClipOn) -> f64 {
     let evens = case.evens.get(hold).map_or(&[][..], Vec::as_slice);
     let last = evens.len().saturating_sub(1);
-    let force = |clip: &ClipOn| {
-        let of = |(k, e): (usize, &Even)| {
-            let from = if k == 0 { clip.holds.0 } else { e.x.0.max(clip.holds.0) };
-            let to = if k == last { clip.holds.1 } else { e.x.1.min(clip.holds.1) };
-            roofing_load(case, e, basis, c, across) * (to - from).max(0.0)
-        };
-        evens.iter().enumerate().map(of).sum()
+    let of = |(k, e): (usize, &Even)| {
+        let from = if k == 0 { clip.holds.0 } else { e.x.0.max(clip.holds.0) };
+        let to = if k == last { clip.holds.1 } else { e.x.1.min(clip.holds.1) };
+        // What does not hang on it is left out, known or not.
+        if to > from { roofing_load(case, e, basis, c, across) * (to - from) } else { 0.0 }
     };
-    case.clips.iter().flatten().map(force).collect()
+    evens.iter().enumerate().map(of).sum()
 }
 
 /// Loads in parts by ASCE 7: roof live load (none on the other spans) and snow (half of it there).
@@ -308,8 +346,8 @@ fn beam_supports(case: &Case<'_>, across: Across) -> Vec<(usize, beam::Support)>
     let of = |(i, s): (usize, &Support)| {
         let holds = match (s.holds, s.bears, across) {
             (true, true, _) | (true, _, Across::Down) => Holds::Both,
-            (true, false, Across::Out) => Holds::Up,
-            (false, true, Across::Out) => Holds::Down,
+            (true, false, Across::Out(_)) => Holds::Up,
+            (false, true, Across::Out(_)) => Holds::Down,
             (false, ..) => return None,
         };
         Some((i, beam::Support { at: (s.x - x0).clamp(0.0, length), holds }))
@@ -370,34 +408,114 @@ pub fn solve(case: &Case<'_>, basis: &Basis, solver: &mut Solver) -> OfPiece {
         landings: case.supports.iter().map(|s| if s.holds { Landed::Adrift } else { Landed::Nothing }).collect(),
         bearing: vec![(0.0, 0); case.supports.len()],
         clips: clips::used(case, basis),
+        lacking: None,
         spans: spans(case),
     };
     if holding < 2 {
         return of;
     }
+    of.lacking = case.lacking(ALL_ALONG);
     if let Err(why) = all_combinations(case, basis, solver, &mut of) {
         for l in of.landings.iter_mut().filter(|l| **l != Landed::Nothing) {
             *l = Landed::NotComputed(why.clone());
         }
+        of.board = None;
+        of.lacking = Some(why);
+    }
+    if let Some(why) = &of.lacking {
+        let fails = |used: &Use| used.ratio > 1.0;
+        for l in &mut of.landings {
+            let stays = match l {
+                Landed::Used(used) => fails(used),
+                Landed::Nothing | Landed::NotComputed(_) => true,
+                Landed::Adrift => false,
+            };
+            if !stays {
+                *l = Landed::NotComputed(why.clone());
+            }
+        }
+        of.board = of.board.filter(fails);
     }
     of
 }
 
+/// Landings of a piece, and maybe its board, that see the same wind: one solve serves them all.
+struct Together {
+    /// An effective wind area of theirs, m2.
+    area: f64,
+    landings: Vec<usize>,
+    board: bool,
+}
+
+/// All of a piece, for a combination without wind.
+fn in_one(case: &Case<'_>) -> Vec<Together> {
+    vec![Together { area: 0.0, landings: (0..case.supports.len()).collect(), board: true }]
+}
+
+/// The landings and the board of a piece by the wind that their areas bring. Landings that do not hold go with any.
+fn by_wind(case: &Case<'_>) -> Vec<Together> {
+    let Some(rule) = case.wind.and_then(|w| w.rule) else { return in_one(case) };
+    let seen = |area: f64| -> Vec<(f64, f64)> {
+        let of = |e: &Even| case.wind_on(e, area).map_or((f64::NAN, f64::NAN), |w| (w.suction, w.pressure));
+        case.evens.first().into_iter().flatten().map(of).collect()
+    };
+    let mut all: Vec<(Vec<(f64, f64)>, Together)> = Vec::new();
+    let mut place = |area: f64| {
+        let here = seen(area);
+        all.iter().position(|(known, _)| *known == here).unwrap_or_else(|| {
+            all.push((here, Together { area, landings: Vec::new(), board: false }));
+            all.len() - 1
+        })
+    };
+    let hang = areas::of_landings(case);
+    let at: Vec<usize> = hang.iter().map(|h| h.map_or(0, |h| place(h.each))).collect();
+    let board = areas::of_board(case, rule).map_or(0, |(.., area)| place(area));
+    for (landing, at) in at.into_iter().enumerate() {
+        if let Some((_, together)) = all.get_mut(at) {
+            together.landings.push(landing);
+        }
+    }
+    if let Some((_, together)) = all.get_mut(board) {
+        together.board = true;
+    }
+    all.into_iter().map(|t| t.1).collect()
+}
+
 fn all_combinations(case: &Case<'_>, basis: &Basis, solver: &mut Solver, of: &mut OfPiece) -> Result<(), NotComputed> {
-    let fits: Vec<Option<Result<Fit, NotComputed>>> =
-        case.seats.iter().map(|seat| seat.map(|s| basis.fit(&s))).collect();
+    // Alike seats hold alike.
+    let fit = |seats: &Vec<Seat>| {
+        let mut different: Vec<&Seat> = Vec::with_capacity(seats.len());
+        for seat in seats {
+            if !different.contains(&seat) {
+                different.push(seat);
+            }
+        }
+        different.into_iter().map(|s| basis.fit(s)).collect()
+    };
+    let fits: Vec<Fits> = case.seats.iter().map(fit).collect();
+    let (windy, calm) = (by_wind(case), in_one(case));
     for (j, c) in basis.combinations.iter().enumerate() {
+        let blows = c.factors.wind > 0.0;
+        if blows && of.lacking.is_some() {
+            continue;
+        }
         for pattern in patterns(case, basis, c) {
-            // Out of the slope it does not matter where the panels are held.
-            let Some((out, extremes)) = asked(case, basis, c, 0, (Across::Out, pattern), solver)? else {
-                return Ok(());
-            };
-            judge_board(basis, (j, pattern), c, &extremes, of);
+            let mut down = Vec::with_capacity(basis.holds.len());
             for k in 0..basis.holds.len() {
-                let Some((down, _)) = asked(case, basis, c, k, (Across::Down, pattern), solver)? else {
-                    return Ok(());
-                };
-                judge(case, &fits, (j, k, pattern), c, (&out, &down), of);
+                let answer = asked(case, basis, c, k, (Across::Down, pattern), solver)?;
+                let (forces, _) = answer.ok_or(BEARS_TOO_LITTLE)?;
+                down.push(forces);
+            }
+            for together in if blows { &windy } else { &calm } {
+                // Out of the slope it does not matter where the panels are held.
+                let way = (Across::Out(together.area), pattern);
+                let (out, extremes) = asked(case, basis, c, 0, way, solver)?.ok_or(BEARS_TOO_LITTLE)?;
+                if together.board {
+                    judge_board(basis, (j, pattern), c, &extremes, of);
+                }
+                for (k, down) in down.iter().enumerate() {
+                    judge(case, &fits, (j, k, pattern), c, (&out, down), &together.landings, of);
+                }
             }
         }
     }
@@ -419,31 +537,68 @@ fn judge_board(
     }
 }
 
+/// Why a piece that two landings hold is a mechanism all the same.
+const BEARS_TOO_LITTLE: NotComputed = NotComputed::NotCovered {
+    what: "the piece",
+    why: "pressed down it bears on too little: its strips lie neither on deck nor on a member's upper face",
+};
+
+/// What the different seats of a landing hold.
+type Fits = Vec<Result<Fit, NotComputed>>;
+
+/// Why a landing that holds is not computed.
+const NO_SEAT: NotComputed = NotComputed::NotCovered {
+    what: "the fasteners",
+    why: "a row of the drive log confirms that they hold, but the solids show no member that they are in",
+};
+
+/// The share of the fastener that holds least: all get the same force.
+fn worst(
+    fits: &[Result<Fit, NotComputed>],
+    out: f64,
+    down: f64,
+    count: f64,
+    c: &Combination,
+) -> Result<(f64, Mode), NotComputed> {
+    let mut worst = Err(NO_SEAT);
+    for fit in fits {
+        let here = fit.as_ref().map_err(Clone::clone)?.used(out, down, count, c)?;
+        if worst.as_ref().map_or(true, |w: &(f64, Mode)| here.0 > w.0) {
+            worst = Ok(here);
+        }
+    }
+    worst
+}
+
+/// Of a landing's fasteners the one that these forces ask most of.
+pub fn worst_seat<'s>(seats: &'s [Seat], (out, down): (f64, f64), c: &Combination, basis: &Basis) -> Option<&'s Seat> {
+    let count = f64::from(u32::try_from(seats.len()).unwrap_or(u32::MAX).max(1));
+    let ratio = |s: &Seat| basis.fit(s).and_then(|f| f.used(out, down, count, c)).map_or(f64::INFINITY, |u| u.0);
+    // The first of equals.
+    seats.iter().rev().max_by(|a, b| ratio(a).total_cmp(&ratio(b)))
+}
+
 fn judge(
     case: &Case<'_>,
-    fits: &[Option<Result<Fit, NotComputed>>],
+    fits: &[Fits],
     (combination, hold, pattern): (usize, usize, Pattern),
     c: &Combination,
     (out, down): (&[f64], &[f64]),
+    landings: &[usize],
     of: &mut OfPiece,
 ) {
-    for (i, landed) in of.landings.iter_mut().enumerate() {
+    for i in landings.iter().copied() {
+        let Some(landed) = of.landings.get_mut(i) else { continue };
         let (out, down) = (out.get(i).copied().unwrap_or(0.0), down.get(i).copied().unwrap_or(0.0));
         if let Some(worst) = of.bearing.get_mut(i)
             && -out > worst.0
         {
             *worst = (-out, combination);
         }
-        let Some(Some(fit)) = fits.get(i) else { continue };
         if *landed == Landed::Nothing {
             continue;
         }
-        let count = f64::from(case.counts.get(i).copied().unwrap_or(1).max(1));
-        let used = match fit {
-            Ok(fit) => fit.used(out, down, count, c),
-            Err(why) => Err(why.clone()),
-        };
-        match used {
+        match worst(fits.get(i).map_or(&[], Vec::as_slice), out, down, case.sharing(i), c) {
             Ok((ratio, mode)) => {
                 let here = Use { ratio, mode, combination, hold, pattern, out, down };
                 match landed {
@@ -484,15 +639,15 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
         let supports = supports::supports(on, ctx.structure, deck, first, landings);
         first += landings.len();
         let of = |s: &Support| lattice.landings.get(s.landing);
-        let seats = supports.iter().map(|s| of(s).filter(|_| s.holds).and_then(|l| hold::seat(ctx, on, l))).collect();
-        let counts = supports.iter().map(|s| of(s).map_or(0, |l| l.count)).collect();
+        let seated = |s: &Support| of(s).filter(|_| s.holds).map_or_else(Vec::new, |l| hold::seats(ctx, basis, on, l));
+        let seats = supports.iter().map(seated).collect();
         let course = lattice.courses.get(piece.course as usize).map_or(("", piece.y), |c| (c.name.as_str(), c.y));
         let here = stretches.get(i).map_or(&[][..], Vec::as_slice);
         let evens = basis.holds.iter().map(|h| lines::even(here, course, h, wind, &mut slices, &height)).collect();
         let overhangs = lines::overhangs(piece, outline);
         let pitch = on.frame.pitch.sin_cos();
         let clips = of_clips.as_mut().and_then(|all| all.get_mut(i)).map(std::mem::take);
-        each(i, Case { piece, supports, seats, counts, evens, clips, overhangs, pitch, snow });
+        each(i, Case { piece, supports, seats, evens, wind, clips, overhangs, pitch, snow });
     }
 }
 
@@ -503,17 +658,20 @@ fn key(case: &Case<'_>) -> Vec<i64> {
     let x0 = case.piece.x.0;
     let mut key = Vec::with_capacity(8 + case.supports.len() * 8 + case.evens.iter().map(Vec::len).sum::<usize>() * 6);
     key.extend([case.piece.x.1 - x0, case.overhangs.0, case.overhangs.1, case.pitch.0, case.snow].map(whole));
-    for ((s, seat), count) in case.supports.iter().zip(&case.seats).zip(&case.counts) {
-        key.extend([whole(s.x - x0), i64::from(s.holds), i64::from(s.bears), i64::from(*count)]);
-        match seat {
-            Some(s) => key.extend([whole(s.gap), whole(s.penetration), whole(s.countable), i64::from(s.across)]),
-            None => key.push(-1),
+    let number = |n: usize| i64::try_from(n).unwrap_or(i64::MAX);
+    for (s, seats) in case.supports.iter().zip(&case.seats) {
+        key.extend([whole(s.x - x0), i64::from(s.holds), i64::from(s.bears), number(seats.len())]);
+        for s in seats {
+            key.extend([whole(s.gap), whole(s.penetration), whole(s.countable), i64::from(s.across), number(s.wood)]);
         }
     }
-    key.push(case.clips.as_ref().map_or(-1, |c| i64::try_from(c.len()).unwrap_or(i64::MAX)));
+    key.push(case.clips.as_ref().map_or(-1, |c| number(c.len())));
+    key.push(case.wind.map_or(-1, |w| number(w.alike)));
     key.extend(case.clips.iter().flatten().flat_map(|c| [c.x, c.holds.0, c.holds.1]).map(|x| whole(x - x0)));
     for e in case.evens.iter().flatten() {
-        key.extend([e.x.0 - x0, e.x.1 - x0, e.height, e.slides, e.suction, e.pressure].map(whole));
+        key.extend([e.x.0 - x0, e.x.1 - x0, e.height, e.slides].map(whole));
+        key.push(number(e.zones.len()));
+        key.extend(e.zones.iter().map(|z| number(*z)));
     }
     key
 }
@@ -521,19 +679,21 @@ fn key(case: &Case<'_>) -> Vec<i64> {
 /// Solves every piece of the roof.
 pub fn analyse(ctx: &Context<'_>, mut basis: Basis) -> Analysis {
     let mut solver = Solver::new();
-    // Every landing rests on the same sources, so the first fastener that holds tells them all.
-    let mut sample = None;
+    // Every fastener in one wood rests on the same sources, so the first one that holds tells them all.
+    let mut samples: BTreeMap<usize, Seat> = BTreeMap::new();
     let mut known: BTreeMap<Vec<i64>, std::sync::Arc<OfPiece>> = BTreeMap::new();
     let mut slopes = Vec::with_capacity(ctx.slopes.len());
     for on in &ctx.slopes {
         let mut pieces = Vec::with_capacity(on.lattice.pieces.len());
         cases(ctx, &basis, on, |_, case| {
-            sample = sample.or_else(|| case.seats.iter().flatten().next().copied());
+            for seat in case.seats.iter().flatten() {
+                samples.entry(seat.wood).or_insert(*seat);
+            }
             let of = known.entry(key(&case)).or_insert_with(|| std::sync::Arc::new(solve(&case, &basis, &mut solver)));
             pieces.push(std::sync::Arc::clone(of));
         });
         slopes.push(pieces);
     }
-    basis.from_memory = basis.sources_from_memory(sample.as_ref());
+    basis.from_memory = basis.sources_from_memory(&samples.into_values().collect::<Vec<_>>());
     Analysis { basis, slopes }
 }

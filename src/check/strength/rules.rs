@@ -1,12 +1,13 @@
 //! The two rule sets behind one face: NDS and Eurocode 5, never mixed.
 //!
 //! Aim: wood, fastener and board asked in the same words, whichever rule set the design names. Reason: the load path knows
-//! no standard. Limits: solid timber; side grain; fasteners driven square.
+//! no standard. Limits: solid timber; side grain; all fasteners lean alike.
 
 use super::basis::{Basis, Combination, Memory};
 use super::hold::Seat;
 use super::path::{self, Mode};
 use crate::capacity::beam::Extremes;
+use crate::capacity::wind::area::AreaRule;
 use crate::capacity::wood::{self, Species, StrengthClass};
 use crate::capacity::{NotComputed, Source, Step, ec5, nds};
 use crate::design::{Design, Moisture, RuleSet, StrengthSpec};
@@ -42,9 +43,9 @@ pub enum Wood {
 #[derive(Clone, Debug)]
 pub enum Board {
     /// NDS.
-    Nds(nds::board::Board<'static>, nds::board::BoardStrength),
+    Nds(nds::board::Board<'static>, nds::board::ReferenceDesignValues),
     /// Eurocode 5.
-    Ec5(ec5::board::Board<'static>, ec5::board::BoardStrength),
+    Ec5(ec5::board::Board<'static>, ec5::board::CharacteristicValues),
 }
 
 /// What one fastener of a landing holds.
@@ -225,7 +226,7 @@ impl Basis {
     /// # Errors
     /// Why there is no value.
     pub fn fit(&self, seat: &Seat) -> Result<Fit, NotComputed> {
-        match &self.wood {
+        match self.wood_of(seat.wood) {
             Wood::Nds { .. } => self.nds_joint(seat).ok_or(MIXED)?.strength().map(Fit::Nds),
             Wood::Ec5 { .. } => self.ec5_joint(seat).ok_or(MIXED)?.strength().map(Fit::Ec5),
         }
@@ -244,14 +245,15 @@ impl Basis {
         c: &Combination,
     ) -> Result<Vec<Step>, NotComputed> {
         let demand = demand(out, down, count);
-        match &self.wood {
+        match self.wood_of(seat.wood) {
             Wood::Nds { .. } => self.nds_joint(seat).ok_or(MIXED)?.steps(&demand, c.nds),
             Wood::Ec5 { .. } => self.ec5_joint(seat).ok_or(MIXED)?.steps(&demand, c.ec5),
         }
     }
 
-    /// Sources from memory that verdicts rest on, each once, in the order of the calculation.
-    pub fn sources_from_memory(&self, seat: Option<&Seat>) -> Memory {
+    /// Sources from memory that verdicts rest on, each once, in the order of the calculation. `seats` has one of each wood
+    /// that backs a fastener.
+    pub fn sources_from_memory(&self, seats: &[Seat]) -> Memory {
         let recalled = |sources: &mut dyn Iterator<Item = Source>| {
             let mut all: Vec<String> = Vec::new();
             for source in sources {
@@ -263,18 +265,26 @@ impl Basis {
         };
         let of_steps = |steps: Vec<Step>| steps.into_iter().map(|s| s.source).collect::<Vec<Source>>();
         let any = self.combinations.first();
-        let (members, battens) = match &self.wood {
+        let woods = |wood: &Wood| match wood {
             Wood::Nds { members, battens, .. } => (members.source, battens.source),
             Wood::Ec5 { members, battens, .. } => (members.source, battens.source),
         };
+        let battens = woods(&self.wood).1;
         let mut loads = of_steps(self.steps.wind.clone());
-        loads.extend(
-            self.steps.zones.iter().flat_map(|(.., s)| s).chain(self.steps.snow.iter().flatten()).map(|s| s.source),
-        );
+        // Every line of a zone has the same sources at every area.
+        loads.extend(self.wind.iter().flat_map(|s| &s.values).flat_map(|z| of_steps(z.law.steps(0.0))));
+        loads.extend(self.wind.iter().filter_map(|s| s.rule).map(AreaRule::source));
+        loads.extend(self.steps.snow.iter().flatten().map(|s| s.source));
         loads.extend(self.combinations.iter().map(|c| c.source));
         loads.extend(self.combinations.iter().filter_map(|c| path::in_parts(self, c)));
         // A newton both ways, so that every line is written.
-        let landing = seat.zip(any).and_then(|(s, c)| self.by_hand(s, 1.0, 1.0, 1.0, c).ok()).unwrap_or_default();
+        let mut landing = Vec::new();
+        for seat in seats {
+            let lines = any.and_then(|c| self.by_hand(seat, 1.0, 1.0, 1.0, c).ok());
+            landing.extend(of_steps(lines.unwrap_or_default()));
+            landing.push(woods(self.wood_of(seat.wood)).0);
+        }
+        landing.push(battens);
         let board = self.board.as_ref().zip(any).and_then(|(b, c)| b.steps(1.0, 1.0, c).ok()).unwrap_or_default();
         let clip = match (&self.clip, any) {
             (Some(Ok(hold)), Some(c)) => hold.by_hand(&self.wood, 1.0, c).unwrap_or_default(),
@@ -282,24 +292,25 @@ impl Basis {
         };
         Memory {
             loads: recalled(&mut loads.into_iter()),
-            landing: recalled(&mut of_steps(landing).into_iter().chain([members, battens])),
+            landing: recalled(&mut landing.into_iter()),
             board: recalled(&mut of_steps(board).into_iter().chain([battens])),
             clip: recalled(&mut of_steps(clip).into_iter().chain([battens])),
         }
     }
 
     fn nds_joint(&self, seat: &Seat) -> Option<nds::Joint<'_>> {
-        let Wood::Nds { members, battens, moisture } = &self.wood else { return None };
+        let Wood::Nds { members, battens, moisture } = self.wood_of(seat.wood) else { return None };
         let quarter = std::f64::consts::FRAC_PI_2;
+        let (tilt, penetration, countable) = self.leaning(seat);
         Some(nds::Joint {
             fastener: &self.fastener,
             side_gravity: battens.gravity,
             side_thickness: self.thickness,
             gap: seat.gap,
             main_gravity: members.gravity,
-            penetration: seat.penetration,
-            countable: Some(seat.countable),
-            tilt: 0.0,
+            penetration,
+            countable: Some(countable),
+            tilt,
             side_angle: quarter,
             main_angle: if seat.across { quarter } else { 0.0 },
             end_grain: false,
@@ -309,17 +320,18 @@ impl Basis {
     }
 
     fn ec5_joint(&self, seat: &Seat) -> Option<ec5::Joint<'_>> {
-        let Wood::Ec5 { members, battens, class, green, predrilled } = &self.wood else { return None };
+        let Wood::Ec5 { members, battens, class, green, predrilled } = self.wood_of(seat.wood) else { return None };
         let quarter = std::f64::consts::FRAC_PI_2;
+        let (tilt, penetration, countable) = self.leaning(seat);
         Some(ec5::Joint {
             fastener: &self.fastener,
             side_density: battens.density,
             side_thickness: self.thickness,
             gap: seat.gap,
             main_density: members.density,
-            penetration: seat.penetration,
-            countable: Some(seat.countable),
-            tilt: 0.0,
+            penetration,
+            countable: Some(countable),
+            tilt,
             side_angle: quarter,
             main_angle: if seat.across { quarter } else { 0.0 },
             predrilled: *predrilled,

@@ -1,16 +1,17 @@
 //! Wind, snow and combinations, as the design gives them.
 //!
 //! Aim: pressures by zone, from the designer or from a site with a named edition; snow on each slope; the combinations.
-//! Reason: no edition is assumed, and what an edition lacks is told and not guessed. Limits: coefficients of the smallest
-//! wind area, whatever hangs on a landing; a hipped roof by EN 1991-1-4 needs one pitch.
+//! Reason: no edition is assumed, and what an edition lacks is told and not guessed. Limits: a hipped roof by EN 1991-1-4 needs
+//! one pitch; overhangs by EN 1991-1-4 are not computed.
 
 use std::collections::BTreeSet;
 
 use super::basis::Basis;
-use super::lines::SlopeWind;
+use super::zone_wind::{AsceLaw, Cpe, Law, SlopeWind, ZoneLoads, ZoneWind};
 use super::zones::ZoneArea;
 use crate::capacity::loads::{self, Combination};
 use crate::capacity::units::FOOT;
+use crate::capacity::wind::area::{AreaRule, ByArea};
 use crate::capacity::wind::{asce, en};
 use crate::capacity::{Mark, NotComputed, Source, Step, snow as snows};
 use crate::design::{
@@ -35,11 +36,18 @@ pub fn wind(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
     match outcome {
         Ok(mut slopes) => {
             if let Some((share, why)) = &spec.relief {
-                for (_, suction, pressure) in slopes.iter_mut().flat_map(|s| &mut s.values) {
-                    *suction *= share.value;
-                    *pressure *= share.value;
+                for loads in slopes.iter_mut().flat_map(|s| &mut s.values).filter_map(|z| z.loads.as_mut().ok()) {
+                    loads.suction = loads.suction.times(share.value);
+                    loads.pressure = loads.pressure.times(share.value);
                 }
                 basis.left_out.push(format!("wind is taken with {} of itself, as the design asks: {why}", share.value));
+            }
+            for i in 0..slopes.len() {
+                let alike = |a: &SlopeWind, b: &SlopeWind| a.values == b.values && a.rule == b.rule;
+                let first = slopes.iter().position(|s| slopes.get(i).is_some_and(|here| alike(s, here))).unwrap_or(i);
+                if let Some(slope) = slopes.get_mut(i) {
+                    slope.alike = first;
+                }
             }
             basis.wind = slopes;
         }
@@ -62,9 +70,13 @@ fn own(spec: &WindSpec, frames: &[SlopeFrame], basis: &Basis) -> Result<Vec<Slop
         let here = spec.zones.iter().filter(|z| z.slopes.contains(&SlopeId(i)));
         let mut slope = SlopeWind::default();
         for z in here {
-            slope.zones.areas.push(ZoneArea::new(&frame.outline, &z.near, &z.and_near, z.width.metres()));
+            let area = ZoneArea::new(&frame.outline, &z.near, &z.and_near, z.width.metres());
             let pressure = z.pressure.as_ref().map_or(0.0, |p| p.value.pascals());
-            slope.values.push((z.name.clone(), z.suction.value.pascals() * raise, pressure * raise));
+            let loads = ZoneLoads {
+                suction: ByArea::constant(z.suction.value.pascals() * raise),
+                pressure: ByArea::constant(pressure * raise),
+            };
+            slope.push(area, ZoneWind { name: z.name.clone(), loads: Ok(loads), law: Law::Given });
         }
         if slope.zones.areas.iter().any(|a| a.near.is_none()) {
             Ok(slope)
@@ -129,13 +141,6 @@ fn supersede(basis: &mut Basis, standard: Standard) {
     }
 }
 
-/// The area that coefficients are taken at, m2: the figures begin here, and none has more suction at a larger one.
-const ASCE_AREA: f64 = FOOT * FOOT;
-/// The same for EN 1991-1-4.
-const EN_AREA: f64 = 1.0;
-
-const OWN_AREA: Source =
-    Source::new("the smallest area of the coefficients, whatever hangs on the landing", Mark::Computed);
 const LAYOUT: Source = Source::new("figures of the edition, layout of the zones", Mark::FromMemory);
 const LAYOUT_SHAKY: Source =
     Source::new("figures of the edition, layout of the zones, the case of this roof", Mark::Shaky);
@@ -192,72 +197,91 @@ fn by_asce(
     let mut pressing_missing = None;
     let mut bare: Vec<&str> = Vec::new();
     let mut known = BTreeSet::new();
-    for (i, frame) in frames.iter().enumerate() {
+    for frame in frames {
         let layout = asce::layout(edition, roof, frame.pitch, a, height).map_err(say)?;
         let shaky = layout.iter().any(|z| z.mark == Mark::Shaky);
         let source = if shaky { LAYOUT_SHAKY } else { LAYOUT };
-        let mut slope = SlopeWind::default();
-        let overhang = spec.overhang.as_ref().map(|o| o.metres());
-        for hanging in [true, false] {
-            let Some(reach) = (if hanging { overhang } else { Some(0.0) }) else { continue };
-            let before = slope.values.len();
-            for z in &layout {
-                let place = asce::Place { edition, roof, overhang: hanging, slope: frame.pitch, zone: z.zone };
-                let row = match table.row(&place, asce::Side::Suction) {
-                    Ok(row) => row,
-                    // Fields have no overhang of their own; what hangs over lies along edges.
-                    Err(_) if hanging => continue,
-                    Err(e) => return Err(say(e)),
-                };
-                let suction = site.net(row, ASCE_AREA).map_err(say)?;
-                let mut steps = vec![
-                    Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source),
-                    Step::input("A", "effective wind area that is used", ASCE_AREA / (FOOT * FOOT), "ft2", OWN_AREA),
-                ];
-                // The first line of each is the area again.
-                steps.extend(site.net_steps(row, ASCE_AREA).map_err(say)?.into_iter().skip(1));
-                let inside = asce::Place { overhang: false, ..place };
-                let pressure = match table.row(&inside, asce::Side::Pressure) {
-                    Ok(row) => {
-                        steps.extend(site.net_steps(row, ASCE_AREA).map_err(say)?.into_iter().skip(1));
-                        site.net(row, ASCE_AREA).map_err(say)?
-                    }
-                    Err(e) => {
-                        pressing_missing = Some(e);
-                        0.0
-                    }
-                };
-                let name = if hanging { format!("{} overhang", z.zone) } else { z.zone.to_owned() };
-                slope.zones.areas.push(asce_area(&frame.outline, roof, z, frame.pitch.cos(), hanging.then_some(reach)));
-                known.insert(name.clone());
-                slope.values.push((name.clone(), suction, pressure));
-                basis.steps.zones.push((i, name, steps));
-            }
-            if hanging && reach > 0.0 && slope.values.len() == before {
+        let outline = &frame.outline;
+        let mut slope = SlopeWind { rule: Some(AreaRule::Asce), ..SlopeWind::default() };
+        let mut add = |slope: &mut SlopeWind, z: &asce::ZonePlace, hanging: Option<f64>| {
+            let place = asce::Place { edition, roof, overhang: hanging.is_some(), slope: frame.pitch, zone: z.zone };
+            let row = table.row(&place, asce::Side::Suction)?;
+            let inside = asce::Place { overhang: false, ..place };
+            let (towards, pressure) = match table.row(&inside, asce::Side::Pressure) {
+                Ok(row) => (Some(row), site.net_by_area(row)?),
+                Err(e) => {
+                    pressing_missing = Some(e);
+                    (None, ByArea::constant(0.0))
+                }
+            };
+            let name = if hanging.is_some() { format!("{} overhang", z.zone) } else { z.zone.to_owned() };
+            known.insert(name.clone());
+            let law = Law::Asce(Box::new(AsceLaw {
+                reach: Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source),
+                site,
+                suction: row.clone(),
+                pressure: towards.cloned(),
+            }));
+            let loads = ZoneLoads { suction: site.net_by_area(row)?, pressure };
+            let area = asce_area(outline, roof, z, frame.pitch.cos(), hanging);
+            slope.push(area, ZoneWind { name, loads: Ok(loads), law });
+            Ok::<(), NotComputed>(())
+        };
+        if let Some(reach) = spec.overhang.as_ref().map(|o| o.metres()).filter(|o| *o > 0.0) {
+            // Where an edge has no coefficients of its own overhang, nothing is known there, whatever lies beside it.
+            let has = |z: &&asce::ZonePlace| {
+                let place = asce::Place { edition, roof, overhang: true, slope: frame.pitch, zone: z.zone };
+                z.and_near.is_empty() && table.row(&place, asce::Side::Suction).is_ok()
+            };
+            let all = hanging_edges(outline, roof, None);
+            let covered: Vec<usize> =
+                layout.iter().filter(has).flat_map(|z| hanging_edges(outline, roof, Some(z.near))).collect();
+            let lacks: Vec<usize> = all.into_iter().filter(|e| !covered.contains(e)).collect();
+            if !lacks.is_empty() {
+                let area = ZoneArea::along(outline, (&lacks, reach), None, frame.pitch.cos());
+                slope.push(area, ZoneWind { name: "overhang".to_owned(), loads: Err(NO_OVERHANG), law: Law::Given });
                 bare.push(&frame.name);
             }
+            for z in &layout {
+                // Fields have no overhang of their own; what hangs over lies along edges.
+                match add(&mut slope, z, Some(reach)) {
+                    Ok(()) | Err(NotComputed::NotCovered { .. }) => {}
+                    Err(e) => return Err(say(e)),
+                }
+            }
+        }
+        for z in &layout {
+            add(&mut slope, z, None).map_err(say)?;
         }
         slopes.push(slope);
     }
     basis.steps.wind = lines;
     unused(spec, &known, basis);
     if !bare.is_empty() {
-        basis.left_out.push(format!(
-            "wind on overhangs of {}: no coefficients for this edition, shape and slope; taken as the roof inside, which is \
-             too little",
-            bare.join(", ")
-        ));
+        basis.left_out.push(format!("{NO_OVERHANG} (slopes {}); {UNTOLD}", bare.join(", ")));
     }
     if let Some(why) = pressing_missing {
         basis.left_out.push(format!("wind pressure towards the roof: {why}"));
     }
     if spec.overhang.is_none() {
-        basis
-            .left_out
-            .push("wind on overhangs: wind.overhang does not say how far the roof hangs over its walls".to_owned());
+        basis.left_out.push(OVERHANG_UNSAID.to_owned());
     }
     Ok(slopes)
 }
+
+/// What becomes of a piece part of whose wind is not known.
+const UNTOLD: &str =
+    "a piece that carries roofing there, its landings and the clips there are not checked against wind";
+const OVERHANG_UNSAID: &str = "wind on overhangs: wind.overhang does not say how far the roof hangs over its walls";
+const NO_OVERHANG: NotComputed = NotComputed::NotCovered {
+    what: "wind on overhangs",
+    why: "no coefficients for this edition, shape and slope: give pressures by zone, or coefficients of your own",
+};
+const NO_OVERHANG_EN: NotComputed = NotComputed::NotCovered {
+    what: "wind on overhangs",
+    why: "by EN 1991-1-4 they are pressed from below like the wall beside them, which is not computed here: give pressures \
+          by zone",
+};
 
 /// The coefficients that come along, behind those of the designer's own.
 fn asce_table(spec: &WindSpec, edition: asce::Edition, roof: asce::Roof) -> asce::Table {
@@ -291,25 +315,34 @@ fn unused(spec: &WindSpec, known: &BTreeSet<String>, basis: &mut Basis) {
     }
 }
 
+/// Edges of an outline that are of some kinds to the zones.
+fn edges_of(outline: &Outline, roof: asce::Roof, kinds: &[asce::Edge]) -> Vec<usize> {
+    (0..outline.edges.len()).filter(|e| edge(outline, *e, roof).is_some_and(|k| kinds.contains(&k))).collect()
+}
+
+/// Edges that hang over: eaves, rakes and high edges, but not where the roof meets a wall; only those of some kinds, where
+/// such are named.
+fn hanging_edges(outline: &Outline, roof: asce::Roof, kinds: Option<&[asce::Edge]>) -> Vec<usize> {
+    let wall = |e: usize| outline.edges.get(e).is_none_or(|e| e.kind.value == EdgeKind::Wall);
+    let outer = edges_of(outline, roof, &[asce::Edge::Eave, asce::Edge::Rake, asce::Edge::HighEdge]);
+    let named = kinds.filter(|k| !k.is_empty()).map(|k| edges_of(outline, roof, k));
+    outer.into_iter().filter(|e| !wall(*e) && named.as_ref().is_none_or(|n| n.contains(e))).collect()
+}
+
 /// A zone of the layout on an outline; of an overhang only what lies within its reach of eaves and rakes.
 fn asce_area(outline: &Outline, roof: asce::Roof, z: &asce::ZonePlace, cos: f64, overhang: Option<f64>) -> ZoneArea {
-    let edges = |kinds: &[asce::Edge]| -> Vec<usize> {
-        (0..outline.edges.len()).filter(|e| edge(outline, *e, roof).is_some_and(|k| kinds.contains(&k))).collect()
-    };
-    let outer = edges(&[asce::Edge::Eave, asce::Edge::Rake, asce::Edge::HighEdge]);
-    let hanging = |of: &[usize]| -> Vec<usize> { of.iter().copied().filter(|e| outer.contains(e)).collect() };
-    let (near, and) = (edges(z.near), edges(z.and_near));
+    let (near, and) = (edges_of(outline, roof, z.near), edges_of(outline, roof, z.and_near));
+    let hanging = |kinds: &[asce::Edge]| hanging_edges(outline, roof, Some(kinds));
     match (overhang, z.near.is_empty(), z.and_near.is_empty()) {
         (None, true, _) => ZoneArea::default(),
         (None, false, true) => ZoneArea::along(outline, (&near, z.reach), None, cos),
         (None, false, false) => ZoneArea::along(outline, (&near, z.reach), Some((&and, z.and_reach)), cos),
-        (Some(reach), true, _) => ZoneArea::along(outline, (&outer, reach), None, cos),
-        (Some(reach), false, true) => ZoneArea::along(outline, (&hanging(&near), reach), None, cos),
+        (Some(reach), _, true) => ZoneArea::along(outline, (&hanging(z.near), reach), None, cos),
         // A corner of an overhang: along either of its edges as far as the zone reaches from the other.
-        (Some(reach), false, false) => {
-            let one = ZoneArea::along(outline, (&hanging(&near), reach), Some((&and, z.and_reach)), cos);
-            let other = ZoneArea::along(outline, (&hanging(&and), reach), Some((&near, z.reach)), cos);
-            ZoneArea { near: Some(one.near.into_iter().chain(other.near).flatten().collect()) }
+        (Some(reach), _, false) => {
+            let one = ZoneArea::along(outline, (&hanging(z.near), reach), Some((&and, z.and_reach)), cos);
+            let other = ZoneArea::along(outline, (&hanging(z.and_near), reach), Some((&near, z.reach)), cos);
+            ZoneArea { near: Some(one.near.into_iter().chain(other.near).flatten().collect()), layer: 0 }
         }
     }
 }
@@ -330,7 +363,6 @@ fn edge(outline: &Outline, number: usize, roof: asce::Roof) -> Option<asce::Edge
     }
 }
 
-const EN_NET: Source = Source::new("EN 1991-1-4 5.2 and 7.2.9(6) note 2", Mark::FromMemory);
 const EN_ZONES: Source = Source::new("EN 1991-1-4 Figures 7.7 to 7.9", Mark::FromMemory);
 
 /// Duopitch, monopitch and hipped roofs by EN 1991-1-4. Wind blows from every side, so each slope carries the zones of all directions and a
@@ -367,42 +399,48 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
     let table = en::shipped();
     let mut slopes = Vec::new();
     let mut known = BTreeSet::new();
-    for (i, frame) in frames.iter().enumerate() {
-        let mut found: Vec<(String, f64, ZoneArea, Vec<Step>)> = Vec::new();
+    let overhang = spec.overhang.as_ref().map(|o| o.metres());
+    let mut bare: Vec<&str> = Vec::new();
+    for frame in frames {
+        let cos = frame.pitch.cos();
+        let mut slope = SlopeWind { rule: Some(AreaRule::En), ..SlopeWind::default() };
         let mut pressing = 0.0_f64;
-        for (direction, zone, area) in en_zones(shape, &frame.outline, e, frame.pitch.cos()) {
-            let c = table.coefficient(direction, frame.pitch, zone).map_err(say)?;
-            let given = |side| spec.coefficients.iter().find(|o| o.zone == zone && o.side == side);
-            let own = |side| given(side).and_then(|g| g.points.first()).map(|p| p.1);
-            let (cpe, line) = match own(WindSide::Suction) {
-                Some(own) => (own, Step::input("cpe", "outer coefficient", own, "", Source::GIVEN)),
-                None => (c.suction(EN_AREA).map_err(say)?, c.step(EN_AREA).map_err(say)?),
-            };
-            let suction = q * (en::INNER.0.value - cpe).max(0.0);
-            let net = Step::new(
-                "w",
-                "net suction, characteristic",
-                "qp (cpi - cpe)",
-                format!("{q} * ({} - ({cpe}))", en::INNER.0.value),
-                suction,
-            );
-            known.insert(zone.to_owned());
-            let name = format!("{zone} (wind on {})", met(direction));
-            found.push((name, suction, area, vec![line, net.unit("Pa").source(EN_NET)]));
-            let towards = own(WindSide::Pressure).or(c.pressing).unwrap_or(0.0);
-            pressing = pressing.max(q * (towards - en::INNER.1.value));
+        for (layer, zones) in en_zones(shape, &frame.outline, e, cos).into_iter().enumerate() {
+            for (direction, zone, area) in zones {
+                let c = table.coefficient(direction, frame.pitch, zone).map_err(say)?;
+                let own = |side| spec.coefficients.iter().find(|o| o.zone == zone && o.side == side);
+                let cpe = own(WindSide::Suction).map_or(Cpe::Table(c), |o| Cpe::Own(o.points.clone()));
+                let net = cpe.points().into_iter().map(|(a, c)| (a, q * (en::INNER.0.value - c))).collect();
+                let loads = ZoneLoads { suction: ByArea::new(net, 0.0), pressure: ByArea::constant(0.0) };
+                known.insert(zone.to_owned());
+                let name = format!("{zone} (wind on {})", met(direction));
+                slope.push(ZoneArea { layer, ..area }, ZoneWind { name, loads: Ok(loads), law: Law::En { q, cpe } });
+                let most = |o: &crate::design::OwnCoefficient| o.points.iter().map(|p| p.1).fold(0.0, f64::max);
+                let towards = own(WindSide::Pressure).map(most).or(c.pressing).unwrap_or(0.0);
+                pressing = pressing.max(q * (towards - en::INNER.1.value));
+            }
         }
-        // The worst first, so that the first zone that holds a place is the one that counts.
-        found.sort_by(|a, b| b.1.total_cmp(&a.1));
-        let mut slope = SlopeWind::default();
-        for (name, suction, area, steps) in found {
-            slope.zones.areas.push(area);
-            slope.values.push((name.clone(), suction, pressing));
-            basis.steps.zones.push((i, name, steps));
+        for loads in slope.values.iter_mut().filter_map(|z| z.loads.as_mut().ok()) {
+            loads.pressure = ByArea::constant(pressing);
+        }
+        if let Some(reach) = overhang.filter(|o| *o > 0.0) {
+            let edges = frame.outline.edges_of(&[EdgeKind::Eave, EdgeKind::Rake]);
+            let high = if shape == RoofShape::Shed { frame.outline.edges_of(&[EdgeKind::Top]) } else { Vec::new() };
+            let edges: Vec<usize> = edges.into_iter().chain(high).collect();
+            let layer = slope.zones.areas.iter().map(|a| a.layer).max().map_or(0, |l| l + 1);
+            let area = ZoneArea { layer, ..ZoneArea::along(&frame.outline, (&edges, reach), None, cos) };
+            slope.push(area, ZoneWind { name: "overhang".to_owned(), loads: Err(NO_OVERHANG_EN), law: Law::Given });
+            bare.push(&frame.name);
         }
         slopes.push(slope);
     }
     unused(spec, &known, basis);
+    if !bare.is_empty() {
+        basis.left_out.push(format!("{NO_OVERHANG_EN} (slopes {}); {UNTOLD}", bare.join(", ")));
+    }
+    if overhang.is_none() {
+        basis.left_out.push(OVERHANG_UNSAID.to_owned());
+    }
     Ok(slopes)
 }
 
@@ -417,8 +455,11 @@ fn met(direction: en::Direction) -> &'static str {
     }
 }
 
-/// The zones of a slope, of every direction of wind.
-fn en_zones(shape: RoofShape, outline: &Outline, e: f64, cos: f64) -> Vec<(en::Direction, &'static str, ZoneArea)> {
+/// Zones of one direction of the wind that share a slope out among them: direction, zone, where.
+type Layer = Vec<(en::Direction, &'static str, ZoneArea)>;
+
+/// The zones of a slope, layer by layer: each direction of wind, and of one direction the faces that it meets or leaves.
+fn en_zones(shape: RoofShape, outline: &Outline, e: f64, cos: f64) -> Vec<Layer> {
     use en::Direction::{Eave, Gable, High, Hip, Low, Ridge};
     let eaves = outline.edges_of(&[EdgeKind::Eave]);
     let tops = outline.edges_of(&[EdgeKind::Top, EdgeKind::Wall]);
@@ -429,40 +470,49 @@ fn en_zones(shape: RoofShape, outline: &Outline, e: f64, cos: f64) -> Vec<(en::D
     let (strip, corner) = (e / 10.0, e / 4.0);
     match shape {
         RoofShape::Gable => vec![
-            (Eave, "F", along(&eaves, strip, Some((&rakes, corner)))),
-            (Eave, "G", along(&eaves, strip, None)),
-            (Eave, "H", ZoneArea::default()),
-            (Eave, "J", along(&tops, strip, None)),
-            (Eave, "I", ZoneArea::default()),
-            (Ridge, "F", along(&rakes, strip, Some((&flat, corner)))),
-            (Ridge, "G", along(&rakes, strip, None)),
-            (Ridge, "H", along(&rakes, e / 2.0, None)),
-            (Ridge, "I", ZoneArea::default()),
+            vec![
+                (Eave, "F", along(&eaves, strip, Some((&rakes, corner)))),
+                (Eave, "G", along(&eaves, strip, None)),
+                (Eave, "H", ZoneArea::default()),
+            ],
+            vec![(Eave, "J", along(&tops, strip, None)), (Eave, "I", ZoneArea::default())],
+            vec![
+                (Ridge, "F", along(&rakes, strip, Some((&flat, corner)))),
+                (Ridge, "G", along(&rakes, strip, None)),
+                (Ridge, "H", along(&rakes, e / 2.0, None)),
+                (Ridge, "I", ZoneArea::default()),
+            ],
         ],
         RoofShape::Shed => vec![
-            (Low, "F", along(&eaves, strip, Some((&rakes, corner)))),
-            (Low, "G", along(&eaves, strip, None)),
-            (Low, "H", ZoneArea::default()),
-            (High, "F", along(&tops, strip, Some((&rakes, corner)))),
-            (High, "G", along(&tops, strip, None)),
-            (High, "H", ZoneArea::default()),
-            (Gable, "F up", along(&rakes, strip, Some((&tops, corner)))),
-            (Gable, "F low", along(&rakes, strip, Some((&eaves, corner)))),
-            (Gable, "G", along(&rakes, strip, None)),
-            (Gable, "H", along(&rakes, e / 2.0, None)),
-            (Gable, "I", ZoneArea::default()),
+            vec![
+                (Low, "F", along(&eaves, strip, Some((&rakes, corner)))),
+                (Low, "G", along(&eaves, strip, None)),
+                (Low, "H", ZoneArea::default()),
+            ],
+            vec![
+                (High, "F", along(&tops, strip, Some((&rakes, corner)))),
+                (High, "G", along(&tops, strip, None)),
+                (High, "H", ZoneArea::default()),
+            ],
+            vec![
+                (Gable, "F up", along(&rakes, strip, Some((&tops, corner)))),
+                (Gable, "F low", along(&rakes, strip, Some((&eaves, corner)))),
+                (Gable, "G", along(&rakes, strip, None)),
+                (Gable, "H", along(&rakes, e / 2.0, None)),
+                (Gable, "I", ZoneArea::default()),
+            ],
         ],
         // Corners and strips along hips are measured at a right angle to the hip, which is farther than along the eave;
-        // M is all that is not L, so that N, which has less suction, is not needed.
+        // M is all that is not L, so that N, which has less suction, is not needed. Where J and K meet, both count.
         RoofShape::Hip => vec![
-            (Hip, "F", along(&eaves, strip, Some((&sides, corner)))),
-            (Hip, "G", along(&eaves, strip, None)),
-            (Hip, "H", ZoneArea::default()),
-            (Hip, "I", ZoneArea::default()),
-            (Hip, "J", along(&sides, strip, None)),
-            (Hip, "K", along(&tops, strip, None)),
-            (Hip, "L", along(&sides, strip, None)),
-            (Hip, "M", ZoneArea::default()),
+            vec![
+                (Hip, "F", along(&eaves, strip, Some((&sides, corner)))),
+                (Hip, "G", along(&eaves, strip, None)),
+                (Hip, "H", ZoneArea::default()),
+            ],
+            vec![(Hip, "J", along(&sides, strip, None)), (Hip, "I", ZoneArea::default())],
+            vec![(Hip, "K", along(&tops, strip, None))],
+            vec![(Hip, "L", along(&sides, strip, None)), (Hip, "M", ZoneArea::default())],
         ],
     }
 }

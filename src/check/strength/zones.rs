@@ -2,8 +2,8 @@
 //!
 //! Aim: which zone holds which stretch of a course. Reason: suction at corners is several times that of the field, and an
 //! outline has as many corners as it has. Limits: a zone is what lies within a width of an edge (measured at a right angle
-//! to it, in plan or on the slope; past the edge's ends by the same width), cut by the outline; where zones overlap, the first of the
-//! list counts.
+//! to it, in plan or on the slope; past the edge's ends by the same width), cut by the outline; where zones of one layer
+//! overlap, the first of the list counts.
 
 use crate::design::EdgeKind;
 use crate::solid::Intervals;
@@ -18,6 +18,9 @@ pub struct ZoneArea {
     /// Rectangles along edges, each with those (along other edges) of which one must hold the place as well; `None` in
     /// their place: no further condition. `None`: the zone is everywhere.
     pub near: Option<Vec<(Strip, Option<Vec<Strip>>)>>,
+    /// Zones of one layer share the slope out among them; those of different ones (different directions of the wind) lie
+    /// over one another, and all count.
+    pub layer: usize,
 }
 
 impl ZoneArea {
@@ -31,7 +34,7 @@ impl ZoneArea {
             });
             Some((strip(outline, *e, near.1, cos)?, others))
         });
-        ZoneArea { near: Some(strips.collect()) }
+        ZoneArea { near: Some(strips.collect()), layer: 0 }
     }
 
     /// The zone near edges of some kinds (and of some others), measured on the slope; an empty list is no condition.
@@ -112,13 +115,18 @@ pub struct Zones {
 impl Zones {
     /// The zones at a height, from left to right: stretch and number of the zone; stretches in no zone are left out.
     pub fn along(&self, y: f64) -> Vec<(f64, f64, usize)> {
-        let mut left = Intervals::one(-FAR, FAR);
+        let mut left: Vec<(usize, Intervals)> = Vec::new();
         let mut found = Vec::new();
         for (i, area) in self.areas.iter().enumerate() {
-            let here = area.slice(y).intersection(&left);
+            let place = left.iter().position(|l| l.0 == area.layer).unwrap_or_else(|| {
+                left.push((area.layer, Intervals::one(-FAR, FAR)));
+                left.len() - 1
+            });
+            let Some((_, left)) = left.get_mut(place) else { continue };
+            let here = area.slice(y).intersection(left);
             for (a, b) in here.as_slice() {
                 found.push((*a, *b, i));
-                left = left.without(*a, *b);
+                *left = left.without(*a, *b);
             }
         }
         found.sort_by(|p, q| p.0.total_cmp(&q.0));

@@ -256,6 +256,8 @@ pub struct RaftersFile {
     pub slopes: Option<Vec<Written<String>>>,
     /// Cross-section.
     pub section: Option<Located<SectionFile>>,
+    /// Wood of these members, where it is not that of `strength.members`: a species (NDS) or a strength class (EC5).
+    pub wood: Option<Written<String>>,
     /// On-centre spacing.
     #[schemars(required)]
     pub spacing: Option<Written<Length>>,
@@ -283,6 +285,8 @@ pub struct LookoutsFile {
     pub slopes: Option<Vec<Written<String>>>,
     /// Cross-section.
     pub section: Option<Located<SectionFile>>,
+    /// Wood of these members, where it is not that of `strength.members`: a species (NDS) or a strength class (EC5).
+    pub wood: Option<Written<String>>,
     /// On-centre spacing up the slope.
     pub spacing: Option<Written<Length>>,
     /// y of the first centre line.
@@ -305,6 +309,8 @@ pub struct BlockingFile {
     pub slopes: Option<Vec<Written<String>>>,
     /// Cross-section.
     pub section: Option<Located<SectionFile>>,
+    /// Wood of these members, where it is not that of `strength.members`: a species (NDS) or a strength class (EC5).
+    pub wood: Option<Written<String>>,
     /// y of each row.
     pub at: Option<Vec<Written<Length>>>,
     /// Blocks from this x on; the outline's left end where left out.
@@ -323,6 +329,8 @@ pub struct TrimFile {
     pub opening: Option<Written<String>>,
     /// Cross-section.
     pub section: Option<Located<SectionFile>>,
+    /// Wood of these members, where it is not that of `strength.members`: a species (NDS) or a strength class (EC5).
+    pub wood: Option<Written<String>>,
     /// Trimmers at each side: 1 or 2.
     pub trimmers: Option<Written<i64>>,
     /// Headers above and below: 1 or 2.
@@ -341,6 +349,8 @@ pub struct MemberFile {
     pub slope: Option<Written<String>>,
     /// Cross-section.
     pub section: Option<Located<SectionFile>>,
+    /// Wood of this member, where it is not that of `strength.members`: a species (NDS) or a strength class (EC5).
+    pub wood: Option<Written<String>>,
     /// Start of the upper face's centre line: x, y on a slope; east, north, up in the world. An end that reaches the
     /// outline is cut as the edge says.
     pub from: Option<Vec<Written<Length>>>,

@@ -21,7 +21,8 @@ pub struct ToleranceFile {
     pub line: Option<Written<Length>>,
     /// How far from its mark a fastener is set.
     pub drive: Option<Written<Length>>,
-    /// How far a fastener leans, in any direction. Sure windows hold up to this angle.
+    /// How far a fastener leans, in any direction. Sure windows hold up to this angle; where it is written, strength takes every
+    /// fastener of the battens as leaning so.
     pub tilt: Option<Written<Angle>>,
     /// The chance of a miss, in one landing, from which on the landing is flagged: a text such as "1 %".
     pub miss: Option<Written<String>>,

@@ -119,6 +119,15 @@ pub struct StrengthSpec {
     pub confirmed: Vec<Given<String>>,
 }
 
+/// Wood of the members that one table of the framing asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MemberWood {
+    /// Key of the table, such as `lookouts[2]`.
+    pub table: String,
+    /// Species or strength class.
+    pub wood: Given<String>,
+}
+
 /// What the design says about wind.
 #[derive(Clone, Debug, Default)]
 pub struct WindSpec {

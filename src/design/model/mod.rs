@@ -864,6 +864,8 @@ pub struct Design {
     pub laid: Vec<Laid>,
     /// Loads and strength.
     pub loads: Loads,
+    /// Wood of members where a table of the framing says it.
+    pub woods: Vec<MemberWood>,
     /// Joints that are given, course by course.
     pub joints: Vec<PinnedJoints>,
     /// Sawing, spares, bundles, prices.

@@ -43,6 +43,27 @@ pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Frami
     Framing { rafters, lookouts, blocking, trims, members, straps }
 }
 
+/// Wood of members, where a table says it.
+pub fn woods(r: &mut Reader<'_>, file: &DesignFile) -> Vec<MemberWood> {
+    let mut all = Vec::new();
+    let mut add = |list: &str, number: usize, written: &Option<Written<String>>| {
+        let table = format!("{list}[{}]", number + 1);
+        if let Some(wood) = r.maybe(&format!("{table}.wood"), written) {
+            all.push(MemberWood { table, wood });
+        }
+    };
+    for (list, tables) in [("rafters", &file.rafters), ("tails", &file.tails)] {
+        tables.iter().enumerate().for_each(|(i, t)| add(list, i, &t.get().wood));
+    }
+    file.lookouts.iter().enumerate().for_each(|(i, t)| add("lookouts", i, &t.get().wood));
+    file.blocking.iter().enumerate().for_each(|(i, t)| add("blocking", i, &t.get().wood));
+    file.trim.iter().enumerate().for_each(|(i, t)| add("trim", i, &t.get().wood));
+    let added = file.found.iter().flat_map(|f| &f.get().added);
+    file.member.iter().enumerate().for_each(|(i, t)| add("member", i, &t.get().wood));
+    added.enumerate().for_each(|(i, t)| add("found.added", i, &t.get().wood));
+    all
+}
+
 /// The names of all openings; `None` where one has none that can be read.
 pub fn opening_names(file: &DesignFile) -> Option<Vec<String>> {
     file.opening.iter().map(|o| o.get().name.as_ref()?.read().ok()).collect()

@@ -27,15 +27,23 @@ pub fn loads(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<
     Some(Loads { strength: strength?, wind: wind?, snow: snow?, live: live? })
 }
 
-/// Stand-in loads with the sources that a design claims to have confirmed, which are judged later.
-pub fn with_sources(r: &Reader<'_>, mut loads: Loads, file: &DesignFile) -> Loads {
-    let claimed = file.strength.as_ref().and_then(|s| s.get().confirmed.as_ref());
-    if let (Some(strength), Some(list)) = (&mut loads.strength, claimed) {
-        let one =
-            |w: &Written<String>| Some(Given { value: w.read().ok()?, origin: Origin::Written(r.line(w.span.start)) });
-        strength.confirmed = list.iter().map(one).collect::<Option<Vec<_>>>().unwrap_or_default();
-    }
+/// Stand-in loads with names that only the tables of standards know: those are judged later, whatever else is wrong.
+pub fn with_names(r: &Reader<'_>, mut loads: Loads, file: &DesignFile) -> Loads {
+    let (Some(strength), Some(written)) = (&mut loads.strength, file.strength.as_ref().map(Located::get)) else {
+        return loads;
+    };
+    let claimed = written.confirmed.iter().flatten().map(|w| read(r, w));
+    strength.confirmed = claimed.collect::<Option<Vec<_>>>().unwrap_or_default();
+    strength.rules = written.rules.as_ref().and_then(|w| read(r, w));
+    strength.members = written.members.as_ref().and_then(|w| read(r, w));
+    strength.battens = written.battens.as_ref().and_then(|w| read(r, w));
+    strength.grade = written.grade.as_ref().and_then(|w| read(r, w));
     loads
+}
+
+/// A value that can be read; what cannot is told elsewhere.
+fn read<T: Scalar>(r: &Reader<'_>, w: &Written<T>) -> Option<Given<T>> {
+    Some(Given { value: w.read().ok()?, origin: Origin::Written(r.line(w.span.start)) })
 }
 
 fn part<F, T>(
@@ -234,7 +242,17 @@ fn wind(r: &mut Reader<'_>, f: &WindFile, at: &Range<usize>, file: &DesignFile, 
         (written, _) => may(r, "wind.shape", written),
     };
     let zone_width = may_size(r, "wind.zone_width", &f.zone_width);
-    let overhang = may_size(r, "wind.overhang", &f.overhang);
+    let overhang = may_within(
+        r,
+        "wind.overhang",
+        &f.overhang,
+        Bounds {
+            range: Length::ZERO..=Length::from_metres(10.0),
+            open: false,
+            says: "no roof hangs over its walls like this",
+            hint: "how far eaves and rakes reach past the walls, in plan; \"0 in\" where the roof ends at them",
+        },
+    );
     let coefficients = each(r, "wind.coefficient", &f.coefficient, coefficient);
     let level = may(r, "wind.level", &f.level);
     let relief = may_within(r, "wind.relief", &f.relief, SHARE);

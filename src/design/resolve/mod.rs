@@ -171,6 +171,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
     let loads = loads::loads(r, file, &slopes);
+    let woods = framing::woods(r, file);
     let air = air::air(r, file, &slopes);
     let joints = buying::joints(r, file);
     let of_boards = |key: &str| key == "lattice.batten" || key.starts_with("lattice.batten.stock") || key == "lattice";
@@ -210,7 +211,8 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         found_members: found.members,
         added: found.added,
         laid,
-        loads: loads.unwrap_or_else(|| loads::with_sources(r, blank.loads, file)),
+        loads: loads.unwrap_or_else(|| loads::with_names(r, blank.loads, file)),
+        woods,
         joints,
         buying: buying.unwrap_or(blank.buying),
         defaults: Vec::new(),

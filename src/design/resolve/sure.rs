@@ -47,7 +47,10 @@ impl Sure {
     pub fn of<'a>(faults: impl Iterator<Item = &'a str>) -> Sure {
         let keys: Vec<String> = faults.map(plain).collect();
         let clear = |lists: &[&[&str]]| {
-            let touches = |key: &String, of: &&str| key.is_empty() || within(key, of) || within(of, key);
+            // What a member is made of changes no name.
+            let touches = |key: &String, of: &&str| {
+                !key.ends_with(".wood") && (key.is_empty() || within(key, of) || within(of, key))
+            };
             !keys.iter().any(|k| lists.iter().any(|l| l.iter().any(|of| touches(k, of))))
         };
         let members = clear(&[SLOPES, FRAMING]);
@@ -103,6 +106,8 @@ mod tests {
         assert!(table.members && !table.courses);
         let added = of("found.added[2].kind");
         assert!(added.members && !added.added && added.lines && added.courses && !added.framing_courses);
+        let wood = of("lookouts[1].wood");
+        assert!(wood.members && wood.lines && wood.landings && !wood.everything);
         assert!(!of("").members && !of("").courses && !of("latticework").everything && of("latticework").landings);
     }
 }
