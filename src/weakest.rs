@@ -92,7 +92,7 @@ fn standing(ctx: &Context<'_>) -> Result<Standing, String> {
             worst = Some(Standing { landing, share: used.ratio, mode: used.mode.words(), carrying, backed, landings });
         }
     }
-    worst.ok_or_else(|| "no landing holds".to_owned())
+    worst.ok_or_else(|| "no landing holds, or none is computed: see the check landing-overloaded".to_owned())
 }
 
 /// A change: its words, and keys with values as TOML.

@@ -949,6 +949,8 @@ fn an_overhang_without_coefficients_is_not_checked() {
         assert_eq!(l.strength.is_none(), told.contains(&l.name), "{}", l.name);
     }
     assert_eq!(run.header.strength.as_ref().unwrap().carrying, computed);
+    let said = format!("{computed} of {} landings carry, {} are not checked", run.landings.len(), told.len());
+    assert!(run.header.scope.contains(&said), "{}", run.header.scope);
     for name in ["landing-overloaded", "batten-overloaded", "clip-overloaded"] {
         let record = run.header.checks.iter().find(|c| c.name == name).unwrap();
         assert!(record.reason.as_ref().unwrap().contains("no coefficients for this edition"), "{:?}", record.reason);

@@ -30,6 +30,7 @@ mod near_member_side;
 mod no_aim_window;
 mod off_tape;
 pub mod panels;
+mod roofing_unheld;
 mod run_too_long;
 mod strap_nail_astray;
 pub mod strength;
@@ -83,6 +84,7 @@ pub const CHECKS: &[&Check] = &[
     &through_strap::CHECK,
     &strap_nail_astray::CHECK,
     &gap_under_batten::CHECK,
+    &roofing_unheld::CHECK,
     &vent_buried::CHECK,
     &vent_flutes_across::CHECK,
     &strip_end::CHECK,

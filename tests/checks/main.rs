@@ -17,6 +17,7 @@ mod near_member_side;
 mod no_aim_window;
 mod no_air_path;
 mod off_tape;
+mod roofing_unheld;
 mod run_too_long;
 mod strap_nail_astray;
 mod strip_end;

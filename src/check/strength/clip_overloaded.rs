@@ -87,10 +87,12 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         let helps = || vec![mends::advice("thicker battens with longer threads, more screws, or closer clips")];
         let used = match landed {
             Landed::Used(used) => used,
-            Landed::NotComputed(why @ NotComputed::BelowMinimum { .. }) => {
+            Landed::NotComputed(why @ NotComputed::BelowMinimum { what, value, least, .. }) => {
+                let (found, limit) = (Measure::Length(*value), Some(Measure::Length(*least)));
+                let evidence = vec![Evidence { what, found, limit }];
                 let message = format!("the screws of clip {} carry nothing by the rules: {why}", name());
                 let source = Source::words(a.basis.rules());
-                report.add(Verdict::Fail, message, parts(), place, Vec::new(), helps, source);
+                report.add(Verdict::Fail, message, parts(), place, evidence, helps, source);
                 continue;
             }
             Landed::NotComputed(why) => {

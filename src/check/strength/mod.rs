@@ -31,6 +31,7 @@ pub mod landing_overloaded;
 pub mod left_out;
 pub mod strip_crushed;
 
+use crate::capacity::NotComputed;
 use crate::check::context::{Context, OnSlope};
 use crate::check::{Evidence, Measure, Source, Verdict};
 use crate::lattice::Landing;
@@ -60,6 +61,10 @@ pub fn scope(ctx: &Context<'_>) -> String {
     let all = ctx.lattice.landing_count();
     let carry = carrying(ctx, a);
     let mut text = format!("{carry} of {all} landings carry");
+    let untold = each_landing(ctx, a).filter(|l| is_untold(l.3)).count();
+    if untold > 0 {
+        text.push_str(&format!(", {untold} are not checked"));
+    }
     let unconfirmed = a.basis.unconfirmed_of(basis::Subject::Landing).len();
     if unconfirmed > 0 {
         text.push_str(&format!(", at best with a warning: {unconfirmed} sources are from memory and not confirmed"));
@@ -75,6 +80,11 @@ pub fn scope(ctx: &Context<'_>) -> String {
         text.push_str(&format!(" ({why})"));
     }
     text
+}
+
+/// Whether nothing is known of a landing: one that carries nothing by the rules is known.
+fn is_untold(landed: &Landed) -> bool {
+    matches!(landed, Landed::NotComputed(why) if !matches!(why, NotComputed::BelowMinimum { .. }))
 }
 
 /// How many landings carry their share.
