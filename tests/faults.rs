@@ -58,6 +58,18 @@ diameter = "3.1 mm"
 length = "90 mm"
 "#;
 
+/// Straps over a seam at 20 in, with nails at 11, 13 and so on to 29.
+const STRAPS: &str = r#"[[straps]]
+along = "rafter"
+width = "1 in"
+thickness = "1/16 in"
+low = "10 in"
+high = "30 in"
+seam = "20 in"
+gap = "2 in"
+nails = { diameter = "0.131 in", length = "1 1/2 in", spacing = "2 in", end = "1 in" }
+"#;
+
 /// A slope by its corners.
 fn outlined(outline: &str) -> String {
     let size = "size = [\"6000 mm\", \"2000 mm\"]\n[[slope]]";
@@ -81,6 +93,11 @@ fn change(name: &'static str, from: &str, to: &str, fault: Expected) -> Case {
 
 fn append(name: &'static str, more: &str, fault: Expected) -> Case {
     Case { name, text: format!("{BASE}{more}"), faults: vec![fault] }
+}
+
+/// The straps with a change.
+fn strap(name: &'static str, from: &str, to: &str, fault: Expected) -> Case {
+    append(name, &edited(STRAPS, from, to), fault)
 }
 
 fn whole(name: &'static str, text: impl Into<String>, faults: Vec<Expected>) -> Case {
@@ -192,6 +209,13 @@ fn cases() -> Vec<Case> {
         append("two openings in one place", "[[opening]]\nname = \"a\"\nat = [\"1 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n[[opening]] # b\nname = \"b\"\nat = [\"18 in\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n", ("opening[2]", "[[opening]] # b", "overlap")),
         append("a trim round nothing", "[[trim]]\nopening = \"hatch\"\nsection = { nominal = \"2x8\" }\n", ("trim[1].opening", "opening", "no opening is named")),
         append("a member of no length", "[[member]]\nkind = \"block\"\nsection = { nominal = \"2x4\" }\nfrom = [\"1 ft\", \"1 ft\"]\nto = [\"1 ft\", \"1 ft\"]\n", ("member[1].to", "[[member]]", "shorter than 10 mm")),
+        // Straps that tie nothing.
+        strap("a seam below the strap", "seam = \"20 in\"", "seam = \"10 in\"", ("straps[1].seam", "seam", "between the strap's ends")),
+        strap("a seam above the strap", "seam = \"20 in\"", "seam = \"50 in\"", ("straps[1].seam", "seam", "between the strap's ends")),
+        strap("a gap longer than the strap", "gap = \"2 in\"", "gap = \"60 in\"", ("straps[1].gap", "gap", "no nail is left on either side of the seam")),
+        strap("no nail below the seam", "seam = \"20 in\"", "seam = \"11 1/2 in\"", ("straps[1].gap", "gap", "no nail is left below the seam")),
+        strap("no nail above the seam", "seam = \"20 in\"", "seam = \"28 1/2 in\"", ("straps[1].gap", "gap", "stand at 11 in and 29 in")),
+        strap("straps along nothing", "\"rafter\"", "\"fly rafter\"", ("straps[1].along", "along", "no fly rafter is drawn")),
         // Names.
         change("an unknown slope", "spacing = \"24 in\"", "spacing = \"24 in\"\nslopes = [\"S\", \"E\"]", ("rafters[1].slopes[2]", "slopes", "no slope is named \"E\"")),
         append("an unknown member", "[found]\n[[found.member]]\nname = \"S-R99\"\nmissing = true\n", ("found.member[1].name", "name = \"S-R99\"", "no member is named")),
@@ -233,6 +257,7 @@ fn the_base_designs_are_without_a_fault() {
     for text in [
         BASE,
         SLOPES,
+        &format!("{BASE}{STRAPS}"),
         &outlined("[[\"0 mm\", \"0 mm\"], [\"6 m\", \"0 mm\"], [\"6 m\", \"2 m\"], [\"0 mm\", \"2 m\"]]"),
     ] {
         common::run_good(text);

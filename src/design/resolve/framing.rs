@@ -8,6 +8,7 @@ use super::super::file::{
 use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::written::Written;
+use super::kinds::Kinds;
 use super::{section, slope_list, slope_named};
 use crate::quantity::{Angle, Length};
 
@@ -38,7 +39,8 @@ pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Frami
     let blocking = each(r, "blocking", &file.blocking, |r, k, t| block_row(r, k, t, slopes));
     let trims = each(r, "trim", &file.trim, |r, k, t| trim(r, k, t, slopes, named.as_deref()));
     let members = each(r, "member", &file.member, |r, k, t| member(r, k, t, slopes));
-    let straps = each(r, "straps", &file.straps, |r, k, t| strap_field(r, k, t, slopes));
+    let kinds = Kinds::of(r, file, slopes);
+    let straps = each(r, "straps", &file.straps, |r, k, t| strap_field(r, k, t, slopes, &kinds));
     rafters.extend(tails);
     Framing { rafters, lookouts, blocking, trims, members, straps }
 }
@@ -317,7 +319,43 @@ fn apart(r: &mut Reader<'_>, key: &str, at: &Range<usize>, d: [Length; 3]) -> Op
     Some(())
 }
 
-fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slopes: &[Slope]) -> Option<StrapField> {
+/// A fault where the gap of a strap leaves no nail on a side of its seam. `at` has its lower end, its upper end, its seam and
+/// its gap.
+fn nails_beside(
+    r: &mut Reader<'_>,
+    key: &str,
+    span: Range<usize>,
+    at: (&Given<Length>, &Given<Length>, &Given<Length>, &Given<Length>),
+    nails: &NailField,
+) {
+    let (low, high, seam, gap) = at;
+    let (first, last) = nails.first_and_last(low.value, high.value);
+    let half = gap.value / 2.0;
+    let (from, to) = (seam.value - half, seam.value + half);
+    let side = match (seam.value - first >= half, last - seam.value >= half) {
+        (true, true) => return,
+        (false, true) => "below",
+        (true, false) => "above",
+        (false, false) => "on either side of",
+    };
+    let show = |v: Length| v.show_fine(r.units);
+    let hint = format!(
+        "the gap reaches from {} to {}, the strap's outermost nails stand at {} and {}: shorten the gap or lengthen the strap",
+        show(from),
+        show(to),
+        show(first),
+        show(last)
+    );
+    r.fault(span, key, format!("no nail is left {side} the seam, so that the strap ties nothing"), hint);
+}
+
+fn strap_field(
+    r: &mut Reader<'_>,
+    key: &str,
+    located: &Located<StrapsFile>,
+    slopes: &[Slope],
+    kinds: &Kinds,
+) -> Option<StrapField> {
     let (f, at) = (located.get(), located.span());
     let k = |name: &str| format!("{key}.{name}");
     let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
@@ -354,7 +392,23 @@ fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slo
         } else if nails.as_ref().is_some_and(|n| n.end.metres() * 2.0 > high.metres() - low.metres()) {
             let hint = "twice `end` is less than the strap's length";
             r.fault(at.clone(), &k("nails.end"), "a strap without nails", hint);
+        } else if let Some(seam) = &seam {
+            let span = |w: &Option<Written<Length>>| w.as_ref().map_or(at.clone(), |w| w.span.clone());
+            if seam.value <= low.value || seam.value >= high.value {
+                let message = "the seam does not lie between the strap's ends, so that the strap does not cross it";
+                r.fault(span(&f.seam), &k("seam"), message, "low is below the seam and high above it");
+            } else if let (Some(gap), Some(nails)) = (&gap, &nails) {
+                nails_beside(r, &k("gap"), span(&f.gap), (low, high, seam, gap), nails);
+            }
         }
+    }
+    if let (Some(on), Some(along), Some(written)) = (&on, &along, &f.along)
+        && !on.is_empty()
+        && !kinds.drawn_on(along.value, on)
+    {
+        let message = format!("no {} is drawn on these slopes, so that there is no strap", along.value.word());
+        let hint = "straps run along members of a field or along single members of their slope: name a kind that is there";
+        r.fault(written.span.clone(), &k("along"), message, hint);
     }
     let (low, high, nails) = (low?, high?, nails?);
     Some(StrapField {

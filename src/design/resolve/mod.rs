@@ -4,6 +4,7 @@ mod air;
 mod buying;
 mod found;
 mod framing;
+mod kinds;
 mod lattice;
 mod limits_of_size;
 mod loads;
