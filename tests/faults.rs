@@ -100,6 +100,25 @@ fn strap(name: &'static str, from: &str, to: &str, fault: Expected) -> Case {
     append(name, &edited(STRAPS, from, to), fault)
 }
 
+/// The base roof with an opening of 2 ft by 2 ft.
+fn opened(x: &str, y: &str) -> String {
+    format!("{BASE}[[opening]]\nname = \"a\"\nat = [\"{x}\", \"{y}\"]\nsize = [\"2 ft\", \"2 ft\"]\n")
+}
+
+fn hole(name: &'static str, x: &str, y: &str, fault: Expected) -> Case {
+    whole(name, opened(x, y), vec![fault])
+}
+
+/// One opening at 4 ft, 2 ft and a second one.
+fn holes(name: &'static str, x: &str, y: &str, fault: Expected) -> Case {
+    let second = opened(x, y).replace(BASE, "").replace("[[opening]]\nname = \"a\"", "[[opening]] # b\nname = \"b\"");
+    whole(name, opened("4 ft", "2 ft") + &second, vec![fault])
+}
+
+fn found_hole(name: &str, x: &str, y: &str) -> String {
+    format!("[[found.opening]]\nname = \"{name}\"\nat = [\"{x}\", \"{y}\"]\nsize = [\"2 ft\", \"2 ft\"]\n")
+}
+
 fn whole(name: &'static str, text: impl Into<String>, faults: Vec<Expected>) -> Case {
     Case { name, text: text.into(), faults }
 }
@@ -207,6 +226,20 @@ fn cases() -> Vec<Case> {
         append("an opening without size", "[[opening]]\nname = \"hatch\"\nat = [\"1 ft\", \"2 ft\"]\n", ("opening[1].size", "[[opening]]", "missing")),
         append("two openings of one name", "[[opening]]\nname = \"a\"\nat = [\"1 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n[[opening]]\nname = \"a\" # again\nat = [\"4 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n", ("opening[2].name", "name = \"a\" # again", "unique")),
         append("two openings in one place", "[[opening]]\nname = \"a\"\nat = [\"1 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n[[opening]] # b\nname = \"b\"\nat = [\"18 in\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n", ("opening[2]", "[[opening]] # b", "overlap")),
+        // Of the roof 12 ft by 8 ft. Nearer than a millimetre is touching.
+        hole("an opening at the eave", "4 ft", "0 ft", ("opening[1]", "[[opening]]", "touches an edge of slope S")),
+        hole("an opening at the left rake", "0 ft", "2 ft", ("opening[1]", "[[opening]]", "drawn in the slope's outline")),
+        hole("an opening at the right rake", "10 ft", "2 ft", ("opening[1]", "[[opening]]", "touches an edge of slope S")),
+        hole("an opening at the top", "4 ft", "6 ft", ("opening[1]", "[[opening]]", "touches an edge of slope S")),
+        hole("an opening by a hair inside", "0.9 mm", "2 ft", ("opening[1]", "[[opening]]", "touches an edge of slope S")),
+        hole("an opening by a hair outside", "-2 mm", "2 ft", ("opening[1]", "[[opening]]", "does not lie inside slope S")),
+        holes("two openings side by side", "6 ft", "2 ft", ("opening[2]", "[[opening]] # b", "as one opening")),
+        holes("two openings side by side from the right", "2 ft", "2 ft", ("opening[2]", "[[opening]] # b", "touch")),
+        holes("two openings one above the other", "4 ft", "4 ft", ("opening[2]", "[[opening]] # b", "touch")),
+        holes("two openings by a hair apart", "6 ft 0.02 in", "2 ft", ("opening[2]", "[[opening]] # b", "touch")),
+        holes("two openings corner to corner", "6 ft", "4 ft", ("opening[2]", "[[opening]] # b", "touch")),
+        whole("an opening found at the eave", opened("4 ft", "2 ft") + &found_hole("a", "4 ft", "0 ft"), vec![("found", "[[found.opening]]", "touches an edge of slope S")]),
+        whole("an opening found beside another one", opened("4 ft", "2 ft") + &opened("1 ft", "2 ft").replace(BASE, "").replace("\"a\"", "\"b\"") + &found_hole("b", "2 ft", "2 ft"), vec![("found", "[[found.opening]]", "touch")]),
         append("a trim round nothing", "[[trim]]\nopening = \"hatch\"\nsection = { nominal = \"2x8\" }\n", ("trim[1].opening", "opening", "no opening is named")),
         append("a member of no length", "[[member]]\nkind = \"block\"\nsection = { nominal = \"2x4\" }\nfrom = [\"1 ft\", \"1 ft\"]\nto = [\"1 ft\", \"1 ft\"]\n", ("member[1].to", "[[member]]", "shorter than 10 mm")),
         // Straps that tie nothing.
@@ -258,6 +291,7 @@ fn the_base_designs_are_without_a_fault() {
         BASE,
         SLOPES,
         &format!("{BASE}{STRAPS}"),
+        &(opened("2 ft", "2 ft") + &opened("6 ft", "1.1 mm").replace(BASE, "").replace("\"a\"", "\"b\"")),
         &outlined("[[\"0 mm\", \"0 mm\"], [\"6 m\", \"0 mm\"], [\"6 m\", \"2 m\"], [\"0 mm\", \"2 m\"]]"),
     ] {
         common::run_good(text);

@@ -158,9 +158,10 @@ pub fn apply_outlines(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope
     }
     let span = file.found.as_ref().map_or(0..0, |f| f.span());
     for slope in slopes.iter() {
-        for o in &slope.openings {
-            let (at, size) = o.found.unwrap_or((o.at, o.size));
-            geometry::within(r, "found", o, at, size, slope, &(span.start..span.start));
+        for (i, o) in slope.openings.iter().enumerate() {
+            let place = o.found.unwrap_or((o.at, o.size));
+            let before = slope.openings.get(..i).unwrap_or_default();
+            geometry::within(r, "found", o, place, slope, before, &(span.start..span.start));
         }
     }
 }

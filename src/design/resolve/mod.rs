@@ -9,6 +9,7 @@ mod lattice;
 mod limits_of_size;
 mod loads;
 mod panels;
+mod plane;
 mod slopes;
 mod stand_ins;
 mod sure;
