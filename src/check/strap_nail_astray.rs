@@ -60,7 +60,8 @@ fn loose(ctx: &Context<'_>, strap: &Strap, held: &[Option<MemberId>]) -> bool {
 
 /// Nails that are in no member.
 fn astray(ctx: &Context<'_>, on: &OnSlope<'_>, (n, straps): (usize, &Nailed<'_>), report: &mut Report<'_>) {
-    let pairs = straps.iter().flat_map(|(s, held)| s.nails.iter().zip(held).map(move |(nail, member)| (*s, nail, member)));
+    let pairs =
+        straps.iter().flat_map(|(s, held)| s.nails.iter().zip(held).map(move |(nail, member)| (*s, nail, member)));
     let nails = pairs.clone().count();
     let idle: Vec<(&Strap, &StrapNail)> =
         pairs.filter(|(_, _, member)| member.is_none()).map(|(s, nail, _)| (s, nail)).collect();
@@ -77,7 +78,8 @@ fn astray(ctx: &Context<'_>, on: &OnSlope<'_>, (n, straps): (usize, &Nailed<'_>)
     parts.dedup();
     let place = Some(Place { slope: on.id, at: [first.x, first.y, first.z] });
     let evidence = vec![Evidence::count("nails in no member", idle.len(), 0)];
-    let help = mends::advice("leave out the nails that meet no wood, or shift the straps or their nails over the members");
+    let help =
+        mends::advice("leave out the nails that meet no wood, or shift the straps or their nails over the members");
     let verdict = if loose { Verdict::Fail } else { Verdict::Warn };
     report.add(verdict, message, parts, place, evidence, || vec![help], Source::of(&field.shift));
 }
@@ -91,7 +93,7 @@ fn untied(ctx: &Context<'_>, on: &OnSlope<'_>, (n, straps): (usize, &Nailed<'_>)
     let (Some(first), Some(field)) = (single.first(), ctx.design.straps.get(n)) else { return };
     let Some(nail) = first.nails.first() else { return };
     let message = format!(
-        "straps[{}] on slope {}: of {} of {} straps all nails are in one and the same member, so that they tie nothing to it",
+        "straps[{}] on slope {}: {} of {} straps hold in one member alone and tie nothing to it",
         n + 1,
         on.frame.name,
         single.len(),

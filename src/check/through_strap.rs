@@ -154,9 +154,8 @@ fn shifted(ctx: &Context<'_>, field: usize, radius: f64) -> Option<Mend> {
     };
     let step = mends::step(ctx);
     let most = (FURTHEST / step).floor() as i32;
-    let by = (1..=most)
-        .flat_map(|k| [f64::from(k) * step, -f64::from(k) * step])
-        .find(|by| clear(*by) && keeps(*by))?;
+    let by =
+        (1..=most).flat_map(|k| [f64::from(k) * step, -f64::from(k) * step]).find(|by| clear(*by) && keeps(*by))?;
     let why = "shift the straps";
     Some(mends::set_length(ctx, &format!("straps[{}].shift", field + 1), spec.shift.metres() + by, why))
 }
