@@ -9,7 +9,7 @@ use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::scalars::Facing;
 use super::super::written::{Choice, Scalar, Written};
-use super::plane::{Rectangle, inside};
+use super::plane::{Rectangle, TOUCHES, inside};
 use super::slope_or_only;
 use crate::quantity::{Angle, Length};
 
@@ -792,10 +792,6 @@ pub fn corner_and_size(r: &mut Reader<'_>, key: &str, o: &OpeningFile, at: &Rang
     Some((corner?, size?))
 }
 
-/// Nearer than this an opening touches an edge or another opening, metres: nothing of the membrane is left between that
-/// could be sealed.
-const TOUCHES: f64 = 1e-3;
-
 /// Whether an opening lies inside its slope and apart from others; a fault where it does not.
 pub fn within(
     r: &mut Reader<'_>,
@@ -811,7 +807,9 @@ pub fn within(
     let outline: Vec<(f64, f64)> =
         slope.found_outline.as_ref().unwrap_or(&slope.outline).iter().map(|(x, y)| (x.metres(), y.metres())).collect();
     let touches = near.holds_an_edge_of(&outline);
-    let pierced = hole.grown(-TOUCHES.min(hole.least() / 4.0)).holds_an_edge_of(&outline);
+    // What remains of it where it is past touching.
+    let core = hole.grown(-TOUCHES.min(hole.least() / 4.0));
+    let pierced = core.holds_an_edge_of(&outline);
     if pierced || !inside(&outline, hole.middle()) {
         let message = format!("opening \"{}\" does not lie inside slope {}", opening.name, slope.name);
         r.fault(span.clone(), key, message, "check `at` (its lower left corner) and `size`");
@@ -829,7 +827,7 @@ pub fn within(
     };
     if let Some(other) = others.iter().find(near_to) {
         let (at, size) = other.found.unwrap_or((other.at, other.size));
-        let (what, hint) = if hole.overlaps(Rectangle::of(at, size)) {
+        let (what, hint) = if core.overlaps(Rectangle::of(at, size)) {
             ("overlap", "move one of them")
         } else {
             ("touch", "draw them as one opening, or leave membrane between them")
