@@ -373,6 +373,8 @@ pub struct Table {
     pub key: String,
     /// The line on which it begins.
     pub line: usize,
+    /// The byte at which it begins.
+    pub start: usize,
 }
 
 /// What a field or a single member puts on the roof.

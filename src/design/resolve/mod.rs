@@ -159,14 +159,15 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
 
     let (mut slopes, usable) = slopes::slopes(r, file);
     let blank = stand_ins::Blank::new()?;
-    let framing = framing::framing(r, file, &slopes);
+    let kinds = kinds::Kinds::of(r, file, &slopes);
+    let framing = framing::framing(r, file, &slopes, &kinds);
     let lattice = lattice::lattice(r, file, &blank.lattice);
     let fastening = lattice::fastening(r, file);
     let fastening = fastening.unwrap_or(blank.fastening);
     let limits = lattice::limits(r, file, &fastening);
     let tolerance = tolerance::tolerance(r, file);
     let aim = tolerance::aim(r, file, &fastening);
-    let rules = lattice::landing_rules(r, file, &slopes);
+    let rules = lattice::landing_rules(r, file, &slopes, &kinds);
     let first_course = Some(lattice.batten.first.value);
     let panels = panels::panels(r, file, &slopes, first_course);
     let found = found::found(r, file, &slopes);
@@ -305,9 +306,19 @@ fn slope_list(
     r: &mut Reader<'_>,
     key: &str,
     written: &Option<Vec<Written<String>>>,
+    at: &Range<usize>,
     slopes: &[Slope],
 ) -> Option<Vec<SlopeId>> {
     let Some(names) = written else { return Some((0..slopes.len()).map(SlopeId).collect()) };
+    if names.is_empty() {
+        r.fault(
+            at.start..at.start,
+            key,
+            "no slope is named",
+            "name at least one, or leave `slopes` out for all of them",
+        );
+        return None;
+    }
     let mut ids = Vec::new();
     for (i, name) in names.iter().enumerate() {
         ids.push(slope_named(r, &format!("{key}[{}]", i + 1), &Some(name.clone()), slopes));

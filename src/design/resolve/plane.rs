@@ -68,10 +68,26 @@ fn edges(polygon: &[(f64, f64)]) -> impl Iterator<Item = ((f64, f64), (f64, f64)
 
 /// Whether a place that lies on no edge lies inside a polygon.
 pub fn inside(polygon: &[(f64, f64)], (x, y): (f64, f64)) -> bool {
-    let right_of = |(a, b): &((f64, f64), (f64, f64))| {
-        (a.1 > y) != (b.1 > y) && x < a.0 + (y - a.1) / (b.1 - a.1) * (b.0 - a.0)
-    };
+    let right_of =
+        |(a, b): &((f64, f64), (f64, f64))| (a.1 > y) != (b.1 > y) && x < a.0 + (y - a.1) / (b.1 - a.1) * (b.0 - a.0);
     edges(polygon).filter(right_of).count() % 2 == 1
+}
+
+/// Nearer than this two things touch, metres: a membrane between them could not be sealed.
+pub const TOUCHES: f64 = 1e-3;
+
+/// Whether a strip between two ends, `half` wide to each side, lies under a part of an outline or touches it.
+pub fn lies_under([a, b]: [(f64, f64); 2], half: f64, outline: &[(f64, f64)]) -> bool {
+    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+    let length = dx.hypot(dy);
+    // The outline as seen from the first end along the strip.
+    let turned: Vec<(f64, f64)> = outline
+        .iter()
+        .map(|c| (c.0 - a.0, c.1 - a.1))
+        .map(|(x, y)| ((x * dx + y * dy) / length, (y * dx - x * dy) / length))
+        .collect();
+    let strip = Rectangle { x: (0.0, length), y: (-half, half) };
+    strip.grown(TOUCHES).holds_an_edge_of(&turned) || inside(&turned, strip.middle())
 }
 
 #[cfg(test)]
@@ -109,5 +125,18 @@ mod tests {
         assert!(!at(1.0, 2.5).overlaps(at(2.0, 2.5)) && at(1.0, 2.5).overlaps(at(1.9, 1.6)));
         assert!(at(1.0, 2.5).grown(0.1).overlaps(at(2.0, 3.5)));
         assert_eq!(BOX.least(), 1.0);
+    }
+
+    #[test]
+    fn a_strip_lies_under_an_outline_or_beside_it() {
+        let triangle = [(0.0, 0.0), (6.0, 0.0), (3.0, 3.0)];
+        let under = |a, b| lies_under([a, b], 0.1, &triangle);
+        assert!(under((1.0, 0.5), (5.0, 0.5)) && under((2.9, 1.0), (3.0, 1.1)));
+        // Beside the slanting edge x = y, within the rectangle round the triangle.
+        assert!(!under((0.0, 2.0), (1.0, 2.0)) && !under((0.5, 1.0), (1.5, 2.0)));
+        // Parallel to it and 0.1 away: it touches; and the other way round.
+        let off = 0.1 * 2.0_f64.sqrt();
+        assert!(under((0.5, 0.5 + off), (1.5, 1.5 + off)) && under((1.5, 1.5 + off), (0.5, 0.5 + off)));
+        assert!(!under((0.5, 0.502 + off), (1.5, 1.502 + off)));
     }
 }
