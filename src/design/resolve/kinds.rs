@@ -107,12 +107,7 @@ fn slope_of(name: &Written<String>, slopes: &[Slope]) -> Where {
 }
 
 /// What single members say of themselves.
-fn singles(
-    r: &Reader<'_>,
-    key: &str,
-    tables: &[Located<MemberFile>],
-    slopes: &[Slope],
-) -> Vec<(MemberKind, Where)> {
+fn singles(r: &Reader<'_>, key: &str, tables: &[Located<MemberFile>], slopes: &[Slope]) -> Vec<(MemberKind, Where)> {
     let every = |place: Where| MemberKind::WORDS.iter().map(move |(_, kind)| (*kind, place));
     let mut all = Vec::new();
     for table in tables.iter().map(Located::get) {

@@ -179,6 +179,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let boards_known = !r.faults.iter().any(|f| of_boards(&f.key)) && !r.told.iter().any(|t| of_boards(&t.key));
     let buying = buying::buying(r, file, boards_known.then_some(lattice.batten.stock.value.as_slice()));
     found::apply_outlines(r, file, &mut slopes, &found);
+    limits_of_size::refuse_outsized(r, file);
 
     // From here on a part that is at fault has a stand-in, so that names can be asked for; nothing else comes of it.
     if !usable || slopes.is_empty() {
