@@ -5,9 +5,9 @@ mod common;
 
 use std::collections::BTreeSet;
 
-use airlath::check::{Finding, Verdict};
+use airlath::check::{self, Finding, Verdict};
 use airlath::plan::Plan;
-use airlath::scene::PartKind;
+use airlath::scene::{Building, Detail, PartKind, Texts};
 use common::{EXAMPLES, Run, airlath, edited, example, example_path, run_good, starter};
 
 fn gable() -> Run {
@@ -121,6 +121,25 @@ fn the_straps_on_the_north_slope_are_met() {
         }
     }
     assert!(run.of("through-strap").all(|f| f.verdict == Verdict::Fail && f.parts[1].contains("-ST")));
+}
+
+#[test]
+fn fasteners_say_their_size() {
+    let plan = Plan::from_text("gable-mended.toml", &example("gable-mended"))
+        .unwrap_or_else(|f| panic!("{}", f.render(false)));
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let building = Building::new(&ctx, &results, Detail::Plain);
+    let mut seen = 0;
+    let walk = building.scene(&results).source.walk_parts(Texts::Wanted, &mut |p| {
+        if p.kind == PartKind::Fasteners {
+            seen += 1;
+            assert_eq!(p.size, "0.131 in x 3 in", "{}", p.name);
+        }
+        Ok(())
+    });
+    walk.unwrap();
+    assert_eq!(seen, ctx.lattice.landing_count());
 }
 
 #[test]
