@@ -177,7 +177,7 @@ fn a_missed_fastener_stays_as_a_solid_and_as_a_penetration() {
     let planned = plan.lattice.slopes[0].fasteners[(5 + 2) * 2];
     assert!((left[0].2.x - planned.x - 1.25 * 0.0254).abs() < 1e-9 && (left[0].2.y - planned.y).abs() < 1e-9);
     let record = &scene.header.penetrations[0];
-    assert_eq!((record.name.as_str(), record.seal.as_str(), record.row), ("S-B02.L03-1.M1", "unsealed", 2));
+    assert_eq!((record.name.as_str(), record.seal.as_str(), record.row), ("S-B02.L03-1.M1", "unsealed", Some(2)));
     assert_eq!(record.note, "sounded hollow");
     let found = findings(&plan);
     let told = of(&found, "hole-unsealed");

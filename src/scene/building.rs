@@ -162,7 +162,7 @@ impl<'a> Building<'a> {
                 .collect(),
             members: ctx.structure.members.iter().map(|m| self.member_record(m)).collect(),
             lines: ctx.slopes.iter().flat_map(|on| self.line_records(on)).collect(),
-            penetrations: super::driven::penetrations(ctx),
+            penetrations: super::penetrations::penetrations(ctx),
             checks: results
                 .iter()
                 .map(|r| CheckRecord {

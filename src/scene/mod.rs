@@ -14,6 +14,7 @@ mod kinds;
 mod lists;
 mod look;
 mod marks;
+mod penetrations;
 mod quantities;
 mod records;
 mod setting_out;
