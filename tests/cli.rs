@@ -211,10 +211,23 @@ fn an_unknown_check_gets_a_hint() {
 fn a_file_where_the_folder_should_be_is_told() {
     let folder = folder(&[("roof.toml", &quiet()), ("taken", "mine")]);
     let at = folder.path();
-    refused(&run(at, &["build", "roof.toml", "--out", "taken"]), "taken");
-    refused(&run(at, &["build", "roof.toml", "--out", "taken/below"]), "taken");
+    refused(&run(at, &["build", "roof.toml", "--out", "taken"]), "cannot make the folder taken: taken is a file");
+    refused(&run(at, &["build", "roof.toml", "--out", "taken/below"]), "the folder taken/below: taken is a file");
     assert_eq!(names(at), ["roof.toml", "taken"]);
     assert_eq!(std::fs::read_to_string(at.join("taken")).unwrap(), "mine");
+}
+
+/// Where a file may not grow past half a kilobyte, the error names the file that was asked for.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_write_that_fails_names_the_file_that_was_asked_for() {
+    let folder = folder(&[("roof.toml", &quiet())]);
+    let script = "trap '' XFSZ; ulimit -f 1; exec \"$0\" build roof.toml --out o";
+    let mut shell = std::process::Command::new("sh");
+    let out = shell.current_dir(folder.path()).args(["-c", script, env!("CARGO_BIN_EXE_airlath")]).output().unwrap();
+    refused(&out, "cannot write o/");
+    assert!(!stderr(&out).contains(".airlath-") && !stderr(&out).contains("at path"), "{}", stderr(&out));
+    assert_eq!(names(&folder.path().join("o")), [""; 0]);
 }
 
 #[cfg(target_os = "linux")]
@@ -225,7 +238,9 @@ fn a_folder_that_cannot_be_written_to_is_told() {
     let at = folder.path();
     // Nobody, not even the root user, makes a folder or a file there.
     refused(&run(at, &["build", "roof.toml", "--out", "/proc/airlath-out"]), "cannot make the folder");
-    refused(&run(at, &["build", "roof.toml", "--out", "/proc/self"]), "cannot write to the folder");
+    let closed = run(at, &["build", "roof.toml", "--out", "/proc/self"]);
+    refused(&closed, "cannot write to the folder");
+    assert!(!stderr(&closed).contains(".airlath-"), "{}", stderr(&closed));
     // A good output, then a folder that is closed to all but those who may write everywhere.
     assert_eq!(code(&run(at, &["build", "roof.toml"])), 0);
     let out = at.join("out/roof");

@@ -5,9 +5,9 @@ mod common;
 
 use std::collections::BTreeSet;
 
-use airlath::check::{Finding, Verdict};
+use airlath::check::{self, Finding, Verdict};
 use airlath::plan::Plan;
-use airlath::scene::PartKind;
+use airlath::scene::{Building, Detail, PartKind, Texts};
 use common::{EXAMPLES, Run, airlath, edited, example, example_path, run_good, starter};
 
 fn gable() -> Run {
@@ -121,6 +121,53 @@ fn the_straps_on_the_north_slope_are_met() {
         }
     }
     assert!(run.of("through-strap").all(|f| f.verdict == Verdict::Fail && f.parts[1].contains("-ST")));
+}
+
+/// Straps from 4 to 34 in with nails every 2 in from an inch inside: at 5, 7 and so on to 33, without 15 and 17, which are
+/// nearer than 2 in to the seam at 16. By hand 13 for each of 15 straps a slope, to the left and the right in turn (those
+/// that are left out counted).
+#[test]
+fn every_nail_of_a_strap_is_listed_as_a_penetration() {
+    const INCH: f64 = 0.0254;
+    let run = run_good(&example("gable-mended"));
+    let nails = &run.header.penetrations;
+    assert_eq!(nails.len(), 2 * 15 * 13);
+    assert!(
+        nails
+            .iter()
+            .all(|p| p.kind == "strap nail" && p.seal == "tape below" && p.row.is_none() && p.landing.is_none())
+    );
+    let names: BTreeSet<&str> = nails.iter().map(|p| p.name.as_str()).collect();
+    assert_eq!(names.len(), nails.len());
+    // The first tail stands at 15 1/4 in, its strap 3/4 in to the left; nails 3/8 in beside that.
+    for (n, (side, y)) in [(1, (-1.0, 5.0)), (2, (1.0, 7.0)), (6, (1.0, 19.0)), (13, (-1.0, 33.0))] {
+        let p = nails.iter().find(|p| p.name == format!("nail {n} of S-ST01")).unwrap();
+        assert_eq!((p.strap.as_deref(), p.nail, p.slope.as_str()), (Some("S-ST01"), Some(n), "S"));
+        let [at_x, at_y] = p.on_slope.unwrap();
+        let x = 15.25 - 0.75 + side * 0.375;
+        assert!((at_x - x * INCH).abs() < 1e-9 && (at_y - y * INCH).abs() < 1e-9, "{p:?}");
+        assert!((p.diameter.unwrap() - 0.148 * INCH).abs() < 1e-12);
+    }
+    assert!(run_good(&example("shed")).header.penetrations.is_empty());
+}
+
+#[test]
+fn fasteners_say_their_size() {
+    let plan = Plan::from_text("gable-mended.toml", &example("gable-mended"))
+        .unwrap_or_else(|f| panic!("{}", f.render(false)));
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let building = Building::new(&ctx, &results, Detail::Plain);
+    let mut seen = 0;
+    let walk = building.scene(&results).source.walk_parts(Texts::Wanted, &mut |p| {
+        if p.kind == PartKind::Fasteners {
+            seen += 1;
+            assert_eq!(p.size, "0.131 in x 3 in", "{}", p.name);
+        }
+        Ok(())
+    });
+    walk.unwrap();
+    assert_eq!(seen, ctx.lattice.landing_count());
 }
 
 #[test]

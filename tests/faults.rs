@@ -58,6 +58,18 @@ diameter = "3.1 mm"
 length = "90 mm"
 "#;
 
+/// Straps over a seam at 20 in, with nails at 11, 13 and so on to 29.
+const STRAPS: &str = r#"[[straps]]
+along = "rafter"
+width = "1 in"
+thickness = "1/16 in"
+low = "10 in"
+high = "30 in"
+seam = "20 in"
+gap = "2 in"
+nails = { diameter = "0.131 in", length = "1 1/2 in", spacing = "2 in", end = "1 in" }
+"#;
+
 /// A slope by its corners.
 fn outlined(outline: &str) -> String {
     let size = "size = [\"6000 mm\", \"2000 mm\"]\n[[slope]]";
@@ -81,6 +93,49 @@ fn change(name: &'static str, from: &str, to: &str, fault: Expected) -> Case {
 
 fn append(name: &'static str, more: &str, fault: Expected) -> Case {
     Case { name, text: format!("{BASE}{more}"), faults: vec![fault] }
+}
+
+impl Case {
+    /// With one more fault.
+    fn and(mut self, fault: Expected) -> Case {
+        self.faults.push(fault);
+        self
+    }
+}
+
+/// The straps with a change.
+fn strap(name: &'static str, from: &str, to: &str, fault: Expected) -> Case {
+    append(name, &edited(STRAPS, from, to), fault)
+}
+
+/// The base roof with an opening of 2 ft by 2 ft.
+fn opened(x: &str, y: &str) -> String {
+    format!("{BASE}[[opening]]\nname = \"a\"\nat = [\"{x}\", \"{y}\"]\nsize = [\"2 ft\", \"2 ft\"]\n")
+}
+
+fn hole(name: &'static str, x: &str, y: &str, fault: Expected) -> Case {
+    whole(name, opened(x, y), vec![fault])
+}
+
+/// One opening at 4 ft, 2 ft and a second one.
+fn holes(name: &'static str, x: &str, y: &str, fault: Expected) -> Case {
+    let second = opened(x, y).replace(BASE, "").replace("[[opening]]\nname = \"a\"", "[[opening]] # b\nname = \"b\"");
+    whole(name, opened("4 ft", "2 ft") + &second, vec![fault])
+}
+
+fn found_hole(name: &str, x: &str, y: &str) -> String {
+    format!("[[found.opening]]\nname = \"{name}\"\nat = [\"{x}\", \"{y}\"]\nsize = [\"2 ft\", \"2 ft\"]\n")
+}
+
+/// The base roof with lookouts at its left rake, changed.
+fn lookout(name: &'static str, from: &str, to: &str, fault: Expected) -> Case {
+    let table = "[[lookouts]]\nsection = { nominal = \"2x4\" }\nspacing = \"32 in\"\nfirst = \"16 in\"\nfrom = \"0 in\"\nto = \"12 in\"\n";
+    append(name, &edited(table, from, to), fault)
+}
+
+/// The base roof with blocking.
+fn block(name: &'static str, keys: &str, fault: Expected) -> Case {
+    append(name, &format!("[[blocking]]\nsection = {{ nominal = \"2x6\" }}\n{keys}\n"), fault)
 }
 
 fn whole(name: &'static str, text: impl Into<String>, faults: Vec<Expected>) -> Case {
@@ -190,8 +245,53 @@ fn cases() -> Vec<Case> {
         append("an opening without size", "[[opening]]\nname = \"hatch\"\nat = [\"1 ft\", \"2 ft\"]\n", ("opening[1].size", "[[opening]]", "missing")),
         append("two openings of one name", "[[opening]]\nname = \"a\"\nat = [\"1 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n[[opening]]\nname = \"a\" # again\nat = [\"4 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n", ("opening[2].name", "name = \"a\" # again", "unique")),
         append("two openings in one place", "[[opening]]\nname = \"a\"\nat = [\"1 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n[[opening]] # b\nname = \"b\"\nat = [\"18 in\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n", ("opening[2]", "[[opening]] # b", "overlap")),
+        // Of the roof 12 ft by 8 ft. Nearer than a millimetre is touching.
+        hole("an opening at the eave", "4 ft", "0 ft", ("opening[1]", "[[opening]]", "touches an edge of slope S")),
+        hole("an opening at the left rake", "0 ft", "2 ft", ("opening[1]", "[[opening]]", "drawn in the slope's outline")),
+        hole("an opening at the right rake", "10 ft", "2 ft", ("opening[1]", "[[opening]]", "touches an edge of slope S")),
+        hole("an opening at the top", "4 ft", "6 ft", ("opening[1]", "[[opening]]", "touches an edge of slope S")),
+        hole("an opening by a hair inside", "0.9 mm", "2 ft", ("opening[1]", "[[opening]]", "touches an edge of slope S")),
+        hole("an opening by a hair outside", "-2 mm", "2 ft", ("opening[1]", "[[opening]]", "does not lie inside slope S")),
+        holes("two openings side by side", "6 ft", "2 ft", ("opening[2]", "[[opening]] # b", "as one opening")),
+        holes("two openings side by side from the right", "2 ft", "2 ft", ("opening[2]", "[[opening]] # b", "touch")),
+        holes("two openings one above the other", "4 ft", "4 ft", ("opening[2]", "[[opening]] # b", "touch")),
+        holes("two openings by a hair apart", "6 ft 0.02 in", "2 ft", ("opening[2]", "[[opening]] # b", "touch")),
+        holes("two openings corner to corner", "6 ft", "4 ft", ("opening[2]", "[[opening]] # b", "touch")),
+        whole("an opening found at the eave", opened("4 ft", "2 ft") + &found_hole("a", "4 ft", "0 ft"), vec![("found.opening[1]", "[[found.opening]]", "touches an edge of slope S")]),
+        whole("an opening found beside another one", opened("4 ft", "2 ft") + &opened("1 ft", "2 ft").replace(BASE, "").replace("\"a\"", "\"b\"") + &found_hole("b", "2 ft", "2 ft"), vec![("found.opening[1]", "[[found.opening]]", "touch")]),
         append("a trim round nothing", "[[trim]]\nopening = \"hatch\"\nsection = { nominal = \"2x8\" }\n", ("trim[1].opening", "opening", "no opening is named")),
         append("a member of no length", "[[member]]\nkind = \"block\"\nsection = { nominal = \"2x4\" }\nfrom = [\"1 ft\", \"1 ft\"]\nto = [\"1 ft\", \"1 ft\"]\n", ("member[1].to", "[[member]]", "shorter than 10 mm")),
+        // Straps that tie nothing.
+        strap("a seam below the strap", "seam = \"20 in\"", "seam = \"10 in\"", ("straps[1].seam", "seam", "between the strap's ends")),
+        strap("a seam above the strap", "seam = \"20 in\"", "seam = \"50 in\"", ("straps[1].seam", "seam", "between the strap's ends")),
+        strap("a gap longer than the strap", "gap = \"2 in\"", "gap = \"60 in\"", ("straps[1].gap", "gap", "no nail is left on either side of the seam")),
+        strap("no nail below the seam", "seam = \"20 in\"", "seam = \"11 1/2 in\"", ("straps[1].gap", "gap", "no nail is left below the seam")),
+        strap("no nail above the seam", "seam = \"20 in\"", "seam = \"28 1/2 in\"", ("straps[1].gap", "gap", "stand at 11 in and 29 in")),
+        strap("straps along nothing", "\"rafter\"", "\"fly rafter\"", ("straps[1].along", "along", "no fly rafter is drawn")),
+        // Tables that make nothing.
+        append("landings over nothing there", "[[landings]]\nover = [\"lookout\"]\n", ("landings[1].over[1]", "over", "no lookout is there")),
+        append("landings over no kind", "[[landings]]\nover = []\n", ("landings[1].over", "[[landings]]", "over nothing")),
+        whole("landings where another slope has lookouts", format!("{SLOPES}[[lookouts]]\nslopes = [\"N\"]\nsection = {{ nominal = \"2x4\" }}\nspacing = \"800 mm\"\nfirst = \"400 mm\"\nfrom = \"0 mm\"\nto = \"300 mm\"\n[[landings]]\nslopes = [\"S\"]\nover = [\"lookout\"]\n"),
+            vec![("landings[1].over[1]", "over", "no lookout is there")]),
+        change("rafters on no slope", "spacing = \"24 in\"", "spacing = \"24 in\"\nslopes = []", ("rafters[1].slopes", "[[rafters]]", "no slope is named")),
+        append("straps on no slope", &STRAPS.replace("along", "slopes = []\nalong"), ("straps[1].slopes", "[[straps]]", "no slope is named")),
+        append("laid on no slope", "[[laid]]\nwhat = [\"tape\"]\nslopes = []\n", ("laid[1].slopes", "[[laid]]", "no slope is named")),
+        change("rafters that end before they begin", "spacing = \"24 in\"", "spacing = \"24 in\"\nfirst = \"5 ft\"\nlast = \"4 ft\"", ("rafters[1].last", "last", "lies before `first`")),
+        change("rafters beyond the roof", "spacing = \"24 in\"", "spacing = \"24 in\"\nfirst = \"12 ft 1 in\"", ("rafters[1].first", "first", "nothing of this lies under the slope")),
+        change("rafters above the roof", "spacing = \"24 in\"", "spacing = \"24 in\"\nlow = \"8 ft\"", ("rafters[1].low", "low", "nothing of this lies under the slope")),
+        append("tails below the roof", "[[tails]]\nsection = { nominal = \"2x6\" }\nspacing = \"24 in\"\nhigh = \"0 in\"\n", ("tails[1].high", "high", "nothing of this lies under the slope")),
+        append("tails that end before they begin", "[[tails]]\nsection = { nominal = \"2x6\" }\nspacing = \"24 in\"\nhigh = \"2 ft\"\nlast = \"0 in\"\n", ("tails[1].last", "last", "lies before `first`")),
+        lookout("lookouts that end before they begin", "first = \"16 in\"", "first = \"4 ft\"\nlast = \"3 ft\"", ("lookouts[1].last", "last", "lies before `first`")),
+        lookout("lookouts above the roof", "first = \"16 in\"", "first = \"97 in\"", ("lookouts[1].first", "first", "would lie under the slope")),
+        lookout("lookouts beside the roof", "from = \"0 in\"\nto = \"12 in\"", "from = \"12 ft\"\nto = \"13 ft\"", ("lookouts[1].to", "to", "do not lie under the slope")),
+        block("a row of blocks above the roof", "at = [\"4 ft\", \"100 ft\"]", ("blocking[1].at[2]", "at", "between 0 and")),
+        block("no row of blocks", "at = []", ("blocking[1].at", "[[blocking]]", "no row")),
+        block("blocks from right to left", "at = [\"4 ft\"]\nfrom = \"5 ft\"\nto = \"3 ft\"", ("blocking[1].to", "to", "not to the right of")),
+        block("blocks beside the roof", "at = [\"4 ft\"]\nfrom = \"12 ft\"", ("blocking[1].from", "from", "nothing of this lies under the slope")),
+        block("blocks left of the roof", "at = [\"4 ft\"]\nto = \"0 ft\"", ("blocking[1].to", "to", "nothing of this lies under the slope")),
+        block("blocks in no whole bay", "at = [\"4 ft\"]\nfrom = \"5 ft\"\nto = \"6 ft\"", ("blocking[1]", "[[blocking]]", "no block comes of this")),
+        append("a member beside its slope", "[[member]]\nkind = \"block\"\nsection = { nominal = \"2x4\" }\nfrom = [\"13 ft\", \"1 ft\"]\nto = [\"15 ft\", \"1 ft\"]\n", ("member[1]", "[[member]]", "under no part of slope S")),
+        append("a member found beside its slope", "[found]\n[[found.added]]\nkind = \"block\"\nsection = { nominal = \"2x4\" }\nfrom = [\"1 ft\", \"9 ft\"]\nto = [\"3 ft\", \"9 ft\"]\n", ("found.added[1]", "[[found.added]]", "under no part of slope S")),
         // Names.
         change("an unknown slope", "spacing = \"24 in\"", "spacing = \"24 in\"\nslopes = [\"S\", \"E\"]", ("rafters[1].slopes[2]", "slopes", "no slope is named \"E\"")),
         append("an unknown member", "[found]\n[[found.member]]\nname = \"S-R99\"\nmissing = true\n", ("found.member[1].name", "name = \"S-R99\"", "no member is named")),
@@ -214,6 +314,21 @@ fn cases() -> Vec<Case> {
         change("rafters by the thousandth", "\"24 in\"", "\"0.0001 in\"", ("rafters[1].spacing", "spacing", "overlap")),
         change("courses by the thousandth", "\"16 in\"", "\"0.0001 in\"", ("lattice.batten.spacing", "batten", "right unit")),
         whole("more landings than any roof", edited(&edited(&edited(&edited(BASE, "\"12 ft\"", "\"900 m\""), "\"8 ft\"", "\"900 m\""), "\"24 in\"", "\"2 in\""), "\"16 in\"", "\"2 in\""), vec![("lattice.batten.spacing", "batten", "5 million")]),
+        change("a nail for a tree", "length = \"3 in\"", "length = \"25 in\"", ("fastening.length", "length", "the most that is taken is 24 in")),
+        append("a nail for a tree in a strap", &edited(STRAPS, "\"1 1/2 in\"", "\"1.5 m\""), ("straps[1].nails.length", "nails", "the most that is taken is 24 in")),
+        append("a strap for a bridge", &edited(STRAPS, "width = \"1 in\"", "width = \"1 m\""), ("straps[1].width", "width", "right unit")),
+        append("a slab of a strap", &edited(STRAPS, "\"1/16 in\"", "\"2 in\""), ("straps[1].thickness", "thickness", "right unit")),
+        append("a slab of a membrane", "[membrane]\nthickness = \"26 mm\"\n", ("membrane.thickness", "thickness", "the most that is taken is 1 in")),
+        append("a slab of a deck", "[deck]\nthickness = \"18 in\"\n", ("deck.thickness", "thickness", "the most that is taken is 12 in")),
+        change("a sheet of tape", "[lattice]\n", "[lattice]\ntape = { width = \"2 ft 1 in\" }\n", ("lattice.tape.width", "tape", "the most that is taken is 24 in")),
+        change("a slab of tape", "[lattice]\n", "[lattice]\ntape = { thickness = \"1 1/8 in\" }\n", ("lattice.tape.thickness", "tape", "the most that is taken is 1 in")),
+        change("a sheet of strip", "[lattice]\n", "[lattice]\nstrip = { width = \"1 m\" }\n", ("lattice.strip.width", "strip", "the most that is taken is 24 in")),
+        change("a sheet of wide strip", "[lattice]\n", "[lattice]\nstrip = { wide = \"1 m\" }\n", ("lattice.strip.wide", "strip", "the most that is taken is 24 in")),
+        change("a wall of strips", "[lattice]\n", "[lattice]\nstrip = { height = \"375 mm\" }\n", ("lattice.strip.height", "strip", "the most that is taken is 12 in")),
+        change("a sheet of vent", "[lattice]\n", "[lattice]\nvent = { width = \"1 m\" }\n", ("lattice.vent.width", "vent", "the most that is taken is 24 in")),
+        change("a beam of a batten", "nominal = \"1x4\", spacing", "width = \"89 mm\", thickness = \"19 in\", spacing", ("lattice.batten.thickness", "batten", "the most that is taken is 12 in")),
+        change("a sheet of batten", "nominal = \"1x4\", spacing", "width = \"89 in\", thickness = \"19 mm\", spacing", ("lattice.batten.width", "batten", "the most that is taken is 24 in")),
+        append("a run of a bridge", "[limits]\nrun = \"24 ft\"\nend_run = \"21 ft\"\n", ("limits.run", "run", "the most that is taken is 20 ft")).and(("limits.end_run", "end_run", "the most that is taken is 20 ft")),
         // Several at once.
         whole("several at once", edited(&edited(&edited(&edited(BASE, "\"24 in\"", "24"), "\"shed\"", "\"shad\""), "\"3 in\"", "\"3 inn\""), "nominal = \"1x4\"", "nominal = \"1x4\", wide = 3"),
             vec![("roof.shape", "shape", "did you mean"), ("rafters[1].spacing", "spacing", "without a unit"), ("lattice.batten.wide", "batten", "unknown key"), ("fastening.length", "length", "inn")]),
@@ -230,9 +345,14 @@ fn faults(text: &str) -> Faults {
 
 #[test]
 fn the_base_designs_are_without_a_fault() {
+    let longer = "[[found.slope]]\nname = \"S\"\nsize = [\"12 ft\", \"10 ft\"]\n[[found.added]]\nkind = \"block\"\nsection = { nominal = \
+                  \"2x4\" }\nfrom = [\"1 ft\", \"9 ft\"]\nto = [\"3 ft\", \"9 ft\"]\n[[landings]]\nover = [\"block\"]\n";
     for text in [
         BASE,
         SLOPES,
+        &format!("{BASE}{longer}"),
+        &format!("{BASE}{STRAPS}"),
+        &(opened("2 ft", "2 ft") + &opened("6 ft", "1.1 mm").replace(BASE, "").replace("\"a\"", "\"b\"")),
         &outlined("[[\"0 mm\", \"0 mm\"], [\"6 m\", \"0 mm\"], [\"6 m\", \"2 m\"], [\"0 mm\", \"2 m\"]]"),
     ] {
         common::run_good(text);

@@ -136,19 +136,26 @@ fn shifted(ctx: &Context<'_>, field: usize, radius: f64) -> Option<Mend> {
                 && strap.nails.iter().all(|n| (n.x - x).hypot(n.y - f.y) >= radius + n.radius - SAME)
         })
     };
-    // No fewer nails may hold than now.
+    // No fewer nails may hold than now, and no fewer straps may tie one member to another.
     let held = |by: f64| {
-        let nails = straps.iter().flat_map(|s| s.nails.iter().map(move |n| (s.slope, StrapNail { x: n.x + by, ..*n })));
-        nails
-            .filter(|(slope, n)| ctx.slopes.get(slope.0).is_some_and(|on| strap_nail_astray::holds(ctx, on, n)))
-            .count()
+        let mut sums = (0, 0);
+        for (strap, on) in straps.iter().filter_map(|s| Some((s, ctx.slopes.get(s.slope.0)?))) {
+            let moved = strap.nails.iter().map(|n| StrapNail { x: n.x + by, ..*n });
+            let members: Vec<_> = moved.map(|n| strap_nail_astray::held_by(ctx, on, &n)).collect();
+            sums.0 += members.iter().flatten().count();
+            sums.1 += usize::from(strap_nail_astray::ties(&members));
+        }
+        sums
     };
     let now = held(0.0);
+    let keeps = |by: f64| {
+        let then = held(by);
+        then.0 >= now.0 && then.1 >= now.1
+    };
     let step = mends::step(ctx);
     let most = (FURTHEST / step).floor() as i32;
-    let by = (1..=most)
-        .flat_map(|k| [f64::from(k) * step, -f64::from(k) * step])
-        .find(|by| clear(*by) && held(*by) >= now)?;
+    let by =
+        (1..=most).flat_map(|k| [f64::from(k) * step, -f64::from(k) * step]).find(|by| clear(*by) && keeps(*by))?;
     let why = "shift the straps";
     Some(mends::set_length(ctx, &format!("straps[{}].shift", field + 1), spec.shift.metres() + by, why))
 }

@@ -98,6 +98,11 @@ pub fn read(path: &Path, what: &str) -> Result<String, Failure> {
     }
 }
 
+/// Writes into a temporary file. Its own writer would tell its path, which nobody knows, together with every error.
+fn buffered(file: &NamedTempFile) -> BufWriter<&fs::File> {
+    BufWriter::with_capacity(1 << 16, file.as_file())
+}
+
 /// Files that appear together: each is written beside its place, and all are renamed once all are whole.
 pub struct FileSet {
     folder: PathBuf,
@@ -107,6 +112,11 @@ pub struct FileSet {
 impl FileSet {
     /// A set in a folder, which is made if need be.
     pub fn new(folder: &Path) -> Result<FileSet, Failure> {
+        if let Some(file) = folder.ancestors().find(|p| p.is_file()) {
+            let (folder, file) = (folder.display(), file.display());
+            let why = format!("error: cannot make the folder {folder}: {file} is a file\n  help: name a folder");
+            return Err(Failure::Text(why));
+        }
         fs::create_dir_all(folder)
             .map_err(|e| Failure::Text(format!("error: cannot make the folder {}: {e}", folder.display())))?;
         Ok(FileSet { folder: folder.to_owned(), waiting: Vec::new() })
@@ -115,9 +125,9 @@ impl FileSet {
     /// Writes one file beside its place.
     pub fn write(&mut self, name: &str, put: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Failure> {
         let file = self.begin()?;
-        let mut out = BufWriter::with_capacity(1 << 16, file);
-        put(&mut out).map_err(|e| self.cannot(name, &e))?;
-        let file = out.into_inner().map_err(|e| self.cannot(name, e.error()))?;
+        let mut out = buffered(&file);
+        put(&mut out).and_then(|()| out.flush()).map_err(|e| self.cannot(name, &e))?;
+        drop(out);
         self.waiting.push((file, self.folder.join(name)));
         Ok(())
     }
@@ -130,10 +140,13 @@ impl FileSet {
     ) -> Result<(), Failure> {
         let first = self.begin()?;
         let second = self.begin()?;
-        let (mut a, mut b) = (BufWriter::with_capacity(1 << 16, first), BufWriter::with_capacity(1 << 16, second));
+        let (mut a, mut b) = (buffered(&first), buffered(&second));
         put(&mut a, &mut b).map_err(|e| self.cannot(names[0], &e))?;
-        for (out, name) in [(a, names[0]), (b, names[1])] {
-            let file = out.into_inner().map_err(|e| self.cannot(name, e.error()))?;
+        for (out, name) in [(&mut a, names[0]), (&mut b, names[1])] {
+            out.flush().map_err(|e| self.cannot(name, &e))?;
+        }
+        drop((a, b));
+        for (file, name) in [(first, names[0]), (second, names[1])] {
             self.waiting.push((file, self.folder.join(name)));
         }
         Ok(())
@@ -145,9 +158,9 @@ impl FileSet {
         // A temporary file would otherwise be its owner's alone; the usual mask still applies.
         #[cfg(unix)]
         builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-        builder
-            .tempfile_in(&self.folder)
-            .map_err(|e| Failure::Text(format!("error: cannot write to the folder {}: {e}", self.folder.display())))
+        builder.tempfile_in(&self.folder).map_err(|e| {
+            Failure::Text(format!("error: cannot write to the folder {}: {}", self.folder.display(), e.kind()))
+        })
     }
 
     fn cannot(&self, name: &str, e: &io::Error) -> Failure {

@@ -232,20 +232,21 @@ fn left_to_do(text: &mut String, ctx: &Context<'_>) {
 
 /// What stays in the membrane beside the plan.
 fn left_in(text: &mut String, scene: &crate::scene::Scene<'_>) {
-    if scene.header.penetrations.is_empty() {
+    let logged = scene.header.penetrations.iter().filter_map(|p| Some((p, p.row?)));
+    if logged.clone().next().is_none() {
         let _ = writeln!(text);
         return;
     }
     let mut table = summary::table();
     table.set_header(["stays in the membrane", "what", "x, y", "seal", "row", "note"]);
-    for p in &scene.header.penetrations {
+    for (p, row) in logged {
         let show = |v: f64| Length::from_metres(v).show_fine(scene.units);
         table.add_row([
             p.name.clone(),
             p.kind.clone(),
             p.on_slope.map_or("not known".to_owned(), |[x, y]| format!("{}, {}", show(x), show(y))),
             p.seal.clone(),
-            p.row.to_string(),
+            row.to_string(),
             p.note.clone(),
         ]);
     }

@@ -9,7 +9,7 @@ use super::flutes::fluted;
 use super::records::*;
 use super::{Branch, Form, Layer, Look, Part, PartKind, PartSource, Scene, Texts};
 use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
-use crate::design::{Given, Origin, Panels};
+use crate::design::{Fastening, Given, Origin, Panels};
 use crate::lattice::{Landing, LineMember, batten_solid, clip_mesh, fastener_mesh, fingerprint, hole_mesh, strap_mesh};
 use crate::quantity::{Length, Units};
 use crate::record::{LeftIn, State};
@@ -128,11 +128,7 @@ impl<'a> Building<'a> {
             ),
             (Layer::Strips, String::new(), stock(&spec.strip.stock)),
             (Layer::VentPieces, String::new(), stock(&spec.vent.stock)),
-            (
-                Layer::Fasteners,
-                format!("{} x {}", f.diameter.value.show_fine(units), f.length.value.show_fine(units)),
-                f.kind.value.word().to_owned(),
-            ),
+            (Layer::Fasteners, fastener_size(f, units), f.kind.value.word().to_owned()),
         ];
         Scene {
             header: self.header(results),
@@ -166,7 +162,7 @@ impl<'a> Building<'a> {
                 .collect(),
             members: ctx.structure.members.iter().map(|m| self.member_record(m)).collect(),
             lines: ctx.slopes.iter().flat_map(|on| self.line_records(on)).collect(),
-            penetrations: super::driven::penetrations(ctx),
+            penetrations: super::penetrations::penetrations(ctx),
             checks: results
                 .iter()
                 .map(|r| CheckRecord {
@@ -328,11 +324,11 @@ impl<'a> Building<'a> {
             let stock = text(&|| Length::from_metres(p.stock).show(units));
             self.body(&p.name, PartKind::Batten, branch, &body, &size, &stock, visit)?;
         }
-        self.landings(on, branch, Which::In, PartKind::Fasteners, visit)?;
+        self.landings(on, branch, (Which::In, PartKind::Fasteners), texts, visit)?;
         for left in on.left_in {
             self.left_in(left, branch, texts, visit)?;
         }
-        self.landings(on, branch, Which::ToDrive, PartKind::ToDrive, visit)?;
+        self.landings(on, branch, (Which::ToDrive, PartKind::ToDrive), texts, visit)?;
         if let Some(form) = &self.clip {
             let size = text(&|| ctx.design.panels.as_ref().map_or(String::new(), |p| clip_size(p, units)));
             for clip in &on.lattice.clips {
@@ -375,13 +371,18 @@ impl<'a> Building<'a> {
         &self,
         on: &OnSlope<'_>,
         branch: usize,
-        which: Which,
-        kind: PartKind,
+        (which, kind): (Which, PartKind),
+        texts: Texts,
         visit: &mut Visit<'_>,
     ) -> io::Result<()> {
         if which == Which::ToDrive && on.states.is_empty() {
             return Ok(());
         }
+        let size = match texts {
+            Texts::Wanted => fastener_size(&self.ctx.design.fastening, self.ctx.design.units),
+            Texts::Unwanted => String::new(),
+        };
+        let size = size.as_str();
         for landing in &on.lattice.landings {
             let offsets = offsets(on, landing, which);
             if offsets.is_empty() {
@@ -393,7 +394,7 @@ impl<'a> Building<'a> {
             let of = self.ctx.landing_name(on, landing);
             let verdict = self.verdict(&of);
             let name = if which == Which::In { of } else { format!("{of} to drive") };
-            visit(&Part { name: &name, kind, branch, form, coarse: Some(coarse), pose, verdict, size: "", stock: "" })?;
+            visit(&Part { name: &name, kind, branch, form, coarse: Some(coarse), pose, verdict, size, stock: "" })?;
         }
         Ok(())
     }
@@ -505,6 +506,11 @@ impl<'a> Building<'a> {
     ) -> io::Result<()> {
         visit(&Part { name, kind, branch, form, coarse: None, pose, verdict: self.verdict(name), size, stock })
     }
+}
+
+/// A fastener's size in words.
+fn fastener_size(f: &Fastening, units: Units) -> String {
+    format!("{} x {}", f.diameter.value.show_fine(units), f.length.value.show_fine(units))
 }
 
 /// A clip's size in words.

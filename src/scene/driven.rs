@@ -1,8 +1,5 @@
-//! The drive log as rows: forms to fill, logs of another plan carried over, and the list of what stays in the membrane.
+//! The drive log as rows: forms to fill, and logs of another plan carried over.
 
-use super::PenetrationRecord;
-use crate::check::Context;
-use crate::check::driven::hole_unsealed::seal;
 use crate::lattice::{Lattice, SlopeLattice};
 use crate::record::{Hole, Moved, Outcome, Said, plan_cell};
 use crate::structure::Structure;
@@ -94,25 +91,4 @@ pub fn remapped_rows(
         note: h.note.clone(),
     });
     attempts.chain(holes).collect()
-}
-
-/// What stays in the membrane beside the plan.
-pub fn penetrations(ctx: &Context<'_>) -> Vec<PenetrationRecord> {
-    let mut all = Vec::new();
-    for on in &ctx.slopes {
-        for left in on.left_in {
-            let landing = left.meant_for.and_then(|(l, _)| on.lattice.landings.get(l as usize));
-            all.push(PenetrationRecord {
-                name: left.name.clone(),
-                kind: left.kind.word().to_owned(),
-                slope: on.frame.name.clone(),
-                landing: landing.map(|l| ctx.landing_name(on, l)),
-                on_slope: left.at.map(|(x, y)| [x, y]),
-                seal: seal(ctx, on, left).0.word().to_owned(),
-                row: left.row,
-                note: left.note.clone(),
-            });
-        }
-    }
-    all
 }

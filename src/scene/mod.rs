@@ -15,6 +15,7 @@ mod kinds;
 mod lists;
 mod look;
 mod marks;
+mod penetrations;
 mod quantities;
 mod records;
 mod setting_out;
@@ -79,9 +80,9 @@ pub struct Part<'a> {
     pub pose: Pose,
     /// The worst verdict of any finding that names the part.
     pub verdict: Verdict,
-    /// Size as people say it, in the design's units; empty where the layer says it for all.
+    /// Size as people say it, in the design's units; empty where it has none.
     pub size: &'a str,
-    /// What it is cut from or bought as; empty where the layer says it for all.
+    /// What it is cut from or bought as; empty where it has none.
     pub stock: &'a str,
 }
 

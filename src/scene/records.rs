@@ -38,7 +38,8 @@ pub struct ReportHeader {
     pub members: Vec<MemberRecord>,
     /// Every strip line.
     pub lines: Vec<LineRecord>,
-    /// What stays in the membrane beside the fasteners of the plan, by the drive log; empty without one.
+    /// What goes through the membrane beside the fasteners of the landings: nails of straps, and by the drive log what was
+    /// left in.
     pub penetrations: Vec<PenetrationRecord>,
     /// Every check with its own outcome, also the ones that found nothing and the ones that did not run.
     pub checks: Vec<CheckRecord>,
@@ -287,23 +288,30 @@ pub struct QuantityRecord {
     pub mass: Option<f64>,
 }
 
-/// Something that stays in the membrane beside the fasteners of the plan.
+/// Something that goes through the membrane beside the fasteners of the landings.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct PenetrationRecord {
-    /// Its name, as in the model.
+    /// Its name; of what the drive log tells, as in the model.
     pub name: String,
-    /// What it is: `missed fastener`, `further fastener`, `drilled hole` or `hole`.
+    /// What it is: `strap nail`, or by the drive log `missed fastener`, `further fastener`, `drilled hole` or `hole`.
     pub kind: String,
     /// The slope's name.
     pub slope: String,
+    /// The strap of a strap's nail.
+    pub strap: Option<String>,
+    /// The number of a strap's nail, from 1 at the strap's lower end.
+    pub nail: Option<usize>,
     /// The landing that it was meant for.
     pub landing: Option<String>,
     /// x and y on the slope, metres; none where the log does not say.
     pub on_slope: Option<[f64; 2]>,
-    /// `sealed`, `scantly sealed`, `unsealed` or `seal unknown`.
+    /// Diameter of the shank, metres; none of a hole.
+    pub diameter: Option<f64>,
+    /// Of a strap's nail what the design has seal it: `tape below` the strap or `tape above` it; whether tape lies there is
+    /// not looked at. By the drive log: `sealed`, `scantly sealed`, `unsealed` or `seal unknown`.
     pub seal: String,
-    /// Row of the drive log.
-    pub row: usize,
+    /// Row of the drive log, where it is from there.
+    pub row: Option<usize>,
     /// What else the row says.
     pub note: String,
 }

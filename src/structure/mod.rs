@@ -116,6 +116,19 @@ impl Structure {
         Some(plates::plate(frame, -design.lattice.membrane.metres(), 0.0))
     }
 
+    /// Rows of blocking that make no block.
+    fn rows_without_blocks(&self, design: &Design) -> impl Iterator<Item = Diagnostic> {
+        let idle = design.blocking.iter().map(|row| &row.table);
+        let idle = idle.filter(|t| !self.members.iter().any(|m| m.table.as_ref() == Some(&t.key)));
+        idle.map(|t| Diagnostic {
+            message: "no block comes of this: no bay between two members lies there whole".into(),
+            key: t.key.clone(),
+            span: t.start..t.start,
+            hint: "blocks fill bays between neighbouring members that run up the slope: look at `at`, `from` and `to`"
+                .into(),
+        })
+    }
+
     /// Faults of the design that only show once members have names: measurements of members that do not exist, or beyond
     /// their ends. Only names that are sure are judged.
     pub fn unknown_names(&self, design: &Design, sure: Sure) -> Vec<Diagnostic> {
@@ -147,6 +160,7 @@ impl Structure {
                 },
             })
             .chain(beyond)
+            .chain(self.rows_without_blocks(design).filter(|_| sure.members))
             .chain(self.members.iter().filter(|m| whole && !m.missing && m.bodies.is_empty()).map(|m| Diagnostic {
                 message: format!("nothing is left of {}: its ends are cut away", m.name),
                 key: String::new(),

@@ -100,7 +100,7 @@ fn strap(design: &Design, field: &StrapField, (number, slope): (usize, SlopeId),
     let (seam, gap) = (field.seam.metres(), field.gap.metres() / 2.0);
     let (step, end) = (field.nails.spacing.metres(), field.nails.end.metres());
     let mut nails = Vec::new();
-    let count = ((high - low - 2.0 * end) / step + 1e-9).floor();
+    let count = field.nails.steps(field.low.value, field.high.value);
     let mut k = 0.0;
     while k <= count {
         let y = low + end + k * step;

@@ -50,7 +50,8 @@ struct Head<'a> {
     members: &'a [MemberRecord],
     /// Every strip line: the members below it, its width, and where it jogs.
     lines: &'a [LineRecord],
-    /// What stays in the membrane beside the fasteners of the plan, by the drive log; empty without one.
+    /// What goes through the membrane beside the fasteners of the landings: nails of straps, and by the drive log what was
+    /// left in.
     penetrations: &'a [PenetrationRecord],
     /// Every check with its own outcome.
     checks: &'a [CheckRecord],

@@ -168,7 +168,16 @@ pub(super) fn parts() -> Vec<Kept> {
             for (l, verdict) in [Verdict::Pass, Verdict::Fail, Verdict::Pass].into_iter().enumerate() {
                 let place = at(1.0 + 2.0 * l as f64, 0.3048 + 0.6096 * f64::from(k), 0.0325);
                 let name = name(&format!("B{}-L{}", k + 1, l + 1));
-                add(branch, &name, PartKind::Fasteners, Form::Mesh(nails.clone()), place, verdict, "", "");
+                add(
+                    branch,
+                    &name,
+                    PartKind::Fasteners,
+                    Form::Mesh(nails.clone()),
+                    place,
+                    verdict,
+                    "0.148 in x 3 in",
+                    "",
+                );
             }
         }
         let pin = Form::Mesh(Arc::new(rod(12, 0.05, [0.0, 0.0], 0.0, 0.4)));

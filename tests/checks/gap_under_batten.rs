@@ -7,13 +7,14 @@ use crate::small::*;
 const NAME: &str = "gap-under-batten";
 
 /// The last member is a fly rafter with a strap; the strip over it is raised by the strap's thickness, and with it the whole
-/// board. The strap's steel (from 2 to 32 right of the middle) clears the fasteners.
+/// board. The strap's steel (from 2 to 32 right of the middle) clears the fasteners, and so
+/// do its nails at 385 and 505.
 fn raised_by(mm: f64, strip: &str) -> String {
     let more = format!(
         "[[member]]\nkind = \"fly rafter\"\nslope = \"S\"\nsection = {{ width = \"40 mm\", depth = \"200 mm\" }}\nfrom = \
          [\"2420 mm\", \"0 mm\"]\nto = [\"2420 mm\", \"1600 mm\"]\n[[straps]]\nalong = \"fly rafter\"\nshift = \"17 \
          mm\"\nwidth = \"30 mm\"\nthickness = \"{mm} mm\"\nlow = \"375 mm\"\nhigh = \"525 mm\"\nseam = \"450 mm\"\ngap = \
-         \"400 mm\"\nstrip = \"{strip}\"\nnails = {{ diameter = \"3 mm\", length = \"30 mm\", spacing = \"40 mm\", end = \
+         \"100 mm\"\nstrip = \"{strip}\"\nnails = {{ diameter = \"3 mm\", length = \"30 mm\", spacing = \"40 mm\", end = \
          \"10 mm\" }}\n"
     );
     shed(&[("last = \"2420 mm\"\nclose = true", "last = \"1820 mm\"\nclose = true")], &more)

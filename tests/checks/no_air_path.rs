@@ -62,8 +62,8 @@ fn an_opening_across_the_slope() {
             "[[opening]]\nslope = \"S\"\nname = \"light\"\nat = [\"{x} mm\", \"700 mm\"]\nsize = [\"{w} mm\", \"300 mm\"]\n"
         )
     };
-    // From 1 to 2439: 1 mm is left at each rake. One pocket below, one above.
-    let seen = seen(&shed(&[], &opening(1.0, 2438.0)), NAME);
+    // From 1.5 to 2438.5: 1.5 mm is left at each rake. One pocket below, one above.
+    let seen = seen(&shed(&[], &opening(1.5, 2437.0)), NAME);
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 2));
     assert!(
         seen.findings.iter().all(|f| f.message.starts_with("a pocket of ") && words_alone(f)),

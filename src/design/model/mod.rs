@@ -385,6 +385,8 @@ pub struct Table {
     pub key: String,
     /// The line on which it begins.
     pub line: usize,
+    /// The byte at which it begins.
+    pub start: usize,
 }
 
 /// What a field or a single member puts on the roof.
@@ -557,6 +559,20 @@ pub struct NailField {
     pub end: Given<Length>,
     /// To left and right in turn.
     pub stagger: Given<Length>,
+}
+
+impl NailField {
+    /// Heights of the lowest and the highest row of nails of a strap from `low` to `high`, its gap aside.
+    pub fn first_and_last(&self, low: Length, high: Length) -> (Length, Length) {
+        let first = low + self.end.value;
+        (first, first + self.spacing.value * self.steps(low, high))
+    }
+
+    /// How many times the spacing fits between the first nail and the strap's other end.
+    pub fn steps(&self, low: Length, high: Length) -> f64 {
+        let room = (high - low).metres() - 2.0 * self.end.metres();
+        (room / self.spacing.metres() + 1e-9).floor()
+    }
 }
 
 /// What the lattice is made of, layer by layer.

@@ -1,10 +1,12 @@
 //! The roof as measured, and what is already on it.
 
+use std::ops::Range;
+
 use super::super::file::{DesignFile, FoundFile, FoundMemberFile, FoundSlopeFile, LaidFile, Located, OpeningFile};
 use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::written::{Written, nearest};
-use super::framing::{each, member, opening_names};
+use super::framing::{each, member, opening_names, under_slope};
 use super::{once_each, slope_list, slope_named, slopes as geometry};
 
 /// Layers that no course divides.
@@ -29,6 +31,12 @@ pub fn found(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Found {
     once_each(r, told, |name| format!("\"{name}\" is found twice"), "one entry for each member");
     let added = each(r, "found.added", &f.added, |r, k, t| member(r, k, t, slopes));
     let outlines = each(r, "found.slope", &f.slope, |r, k, t| found_slope(r, k, t, slopes));
+    for (i, table) in f.added.iter().enumerate() {
+        let key = format!("found.added[{}]", i + 1);
+        if let Some(spec) = added.iter().find(|m| m.table.key == key) {
+            under_slope(r, &key, table, spec, slopes, &outlines);
+        }
+    }
     let named = opening_names(file);
     let openings = each(r, "found.opening", &f.opening, |r, k, t| found_opening(r, k, t, slopes, named.as_deref()));
     Found { members, added, outlines, openings }
@@ -153,15 +161,31 @@ pub fn apply_outlines(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope
             o.found = Some((*at, *size));
         }
     }
-    if found.outlines.is_empty() && found.openings.is_empty() {
+    let Some(written) = file.found.as_ref().filter(|_| !found.outlines.is_empty() || !found.openings.is_empty()) else {
         return;
-    }
-    let span = file.found.as_ref().map_or(0..0, |f| f.span());
+    };
     for slope in slopes.iter() {
-        for o in &slope.openings {
-            let (at, size) = o.found.unwrap_or((o.at, o.size));
-            geometry::within(r, "found", o, at, size, slope, &(span.start..span.start));
+        for (i, o) in slope.openings.iter().enumerate() {
+            let place = o.found.unwrap_or((o.at, o.size));
+            let before = slope.openings.get(..i).unwrap_or_default();
+            let (key, span) = measured(written, o, slope);
+            geometry::within(r, &key, o, place, slope, before, &(span.start..span.start));
         }
+    }
+}
+
+/// Key and place of the table that measures an opening; else that of the slope's outline, else that of all that was found.
+fn measured(found: &Located<FoundFile>, opening: &Opening, slope: &Slope) -> (String, Range<usize>) {
+    let says = |name: &Option<Written<String>>, this: &str| {
+        name.as_ref().and_then(|n| n.read().ok()).is_some_and(|name| name == this)
+    };
+    let f = found.get();
+    let of_opening = f.opening.iter().position(|t| says(&t.get().name, &opening.name));
+    let of_slope = f.slope.iter().position(|t| says(&t.get().name, &slope.name));
+    match (of_opening.and_then(|i| Some((i, f.opening.get(i)?))), of_slope.and_then(|i| Some((i, f.slope.get(i)?)))) {
+        (Some((i, table)), _) => (format!("found.opening[{}]", i + 1), table.span()),
+        (None, Some((i, table))) => (format!("found.slope[{}]", i + 1), table.span()),
+        (None, None) => ("found".to_owned(), found.span()),
     }
 }
 
@@ -188,7 +212,7 @@ pub fn laid(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Vec<Laid
                 None
             }
         };
-        let on = slope_list(r, &format!("{key}.slopes"), &f.slopes, slopes);
+        let on = slope_list(r, &format!("{key}.slopes"), &f.slopes, &at, slopes);
         let mut names = |name: &str, list: &Option<Vec<Written<String>>>| {
             let one = |(i, w): (usize, &Written<String>)| {
                 r.maybe(&format!("{key}.{name}[{}]", i + 1), &Some(w.clone())).map(|g| (g.value, w.span.clone()))

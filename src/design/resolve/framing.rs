@@ -8,6 +8,8 @@ use super::super::file::{
 use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::written::Written;
+use super::kinds::Kinds;
+use super::plane::lies_under;
 use super::{section, slope_list, slope_named};
 use crate::quantity::{Angle, Length};
 
@@ -22,7 +24,7 @@ pub struct Framing {
 }
 
 /// All framing.
-pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Framing {
+pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], kinds: &Kinds) -> Framing {
     if file.rafters.is_empty() && file.member.is_empty() && !r.may_lack("member") {
         r.fault(
             0..0,
@@ -37,8 +39,12 @@ pub fn framing(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Frami
     let lookouts = each(r, "lookouts", &file.lookouts, |r, k, t| lookout_field(r, k, t, slopes));
     let blocking = each(r, "blocking", &file.blocking, |r, k, t| block_row(r, k, t, slopes));
     let trims = each(r, "trim", &file.trim, |r, k, t| trim(r, k, t, slopes, named.as_deref()));
-    let members = each(r, "member", &file.member, |r, k, t| member(r, k, t, slopes));
-    let straps = each(r, "straps", &file.straps, |r, k, t| strap_field(r, k, t, slopes));
+    let members = each(r, "member", &file.member, |r, k, t| {
+        let spec = member(r, k, t, slopes)?;
+        under_slope(r, k, t, &spec, slopes, &[]);
+        Some(spec)
+    });
+    let straps = each(r, "straps", &file.straps, |r, k, t| strap_field(r, k, t, slopes, kinds));
     rafters.extend(tails);
     Framing { rafters, lookouts, blocking, trims, members, straps }
 }
@@ -90,7 +96,7 @@ fn rafter_field(
 ) -> Option<RafterField> {
     let (f, at) = (located.get(), located.span());
     let k = |name: &str| format!("{key}.{name}");
-    let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
+    let on = slope_list(r, &k("slopes"), &f.slopes, &at, slopes);
     let section = section(r, &k("section"), &f.section, &at);
     let spacing = r.size(&k("spacing"), &f.spacing, &at, SPACING);
     let half = section.as_ref().map_or(Length::ZERO, |s| s.width() / 2.0);
@@ -124,6 +130,20 @@ fn rafter_field(
     {
         let span = f.high.as_ref().map_or(at.clone(), |w| w.span.clone());
         r.fault(span, &k("high"), "the upper end is not above the lower end", "high is larger than low");
+    } else if let (Some(on), Some(Some(low)), Some(cantilever)) = (&on, &low, &cantilever)
+        && low.value - cantilever.value >= slopes_reach(slopes, on, |c| c.1)
+    {
+        let span = f.low.as_ref().map_or(at.clone(), |w| w.span.clone());
+        r.fault(span, &k("low"), NOT_UNDER, "low counts up the slope from its lowest place");
+    } else if let Some(Some(high)) = &high
+        && high.value <= Length::ZERO
+    {
+        let span = f.high.as_ref().map_or(at.clone(), |w| w.span.clone());
+        r.fault(span, &k("high"), NOT_UNDER, "high counts up the slope from its lowest place");
+    }
+    if let (Some(on), Some(first), Some(last)) = (&on, &first, &last) {
+        let widest = slopes_reach(slopes, on, |c| c.0) + half;
+        first_and_last(r, &k, (&f.first, &f.last), &at, (first.value, last.as_ref().map(|l| l.value), widest));
     }
     if kind == MemberKind::Tail && f.high.is_none() {
         r.fault(
@@ -146,20 +166,48 @@ fn rafter_field(
         high: high?,
         cantilever: cantilever?,
         drop: drop?,
-        table: Table { key: key.to_owned(), line: r.line(at.start) },
+        table: Table { key: key.to_owned(), line: r.line(at.start), start: at.start },
     })
 }
 
-/// How far past the outline framing may reach, metres.
-const OUTSIDE: f64 = 2.0;
+/// How far past the outline framing may reach.
+const OUTSIDE: Length = Length::from_metres(2.0);
+
+const NOT_UNDER: &str = "nothing of this lies under the slope";
 
 /// Greatest x or y of any of some slopes; endless where the slopes themselves are wrong.
-fn slopes_reach(slopes: &[Slope], on: &[SlopeId], pick: fn(&Corner) -> Length) -> f64 {
+fn slopes_reach(slopes: &[Slope], on: &[SlopeId], pick: fn(&Corner) -> Length) -> Length {
     if slopes.is_empty() {
-        return f64::INFINITY;
+        return Length::from_metres(f64::INFINITY);
     }
-    on.iter().filter_map(|id| slopes.get(id.0)).flat_map(|s| &s.outline).map(|c| pick(c).metres()).fold(0.0, f64::max)
+    on.iter().filter_map(|id| slopes.get(id.0)).flat_map(|s| &s.outline).map(pick).fold(Length::ZERO, Length::max)
 }
+
+/// Faults of the first and the last place of a field, of which none lies beyond `furthest`.
+fn first_and_last(
+    r: &mut Reader<'_>,
+    k: &impl Fn(&str) -> String,
+    written: (&Option<Written<Length>>, &Option<Written<Length>>),
+    at: &Range<usize>,
+    (first, last, furthest): (Length, Option<Length>, Length),
+) {
+    let span = |w: &Option<Written<Length>>| w.as_ref().map_or(at.start..at.start, |w| w.span.clone());
+    if let Some(last) = last.filter(|last| *last < first) {
+        let show = |v: Length| v.show_fine(r.units);
+        let message = format!("`last` ({}) lies before `first` ({})", show(last), show(first));
+        r.fault(
+            span(written.1),
+            &k("last"),
+            message,
+            "`last` is not less than `first`; leave it out to go on to the end",
+        );
+    } else if first > furthest {
+        let hint = format!("the last place where one would lie under the slope is {}", furthest.show_fine(r.units));
+        r.fault(span(written.0), &k("first"), NOT_UNDER, hint);
+    }
+}
+
+const LEFT_OF: &str = "the right end is not to the right of the left end";
 
 fn lookout_field(
     r: &mut Reader<'_>,
@@ -169,7 +217,7 @@ fn lookout_field(
 ) -> Option<LookoutField> {
     let (f, at) = (located.get(), located.span());
     let k = |name: &str| format!("{key}.{name}");
-    let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
+    let on = slope_list(r, &k("slopes"), &f.slopes, &at, slopes);
     let section = section(r, &k("section"), &f.section, &at);
     let spacing = r.size(&k("spacing"), &f.spacing, &at, SPACING);
     let first = r.need(&k("first"), &f.first, &at, "y of the first lookout's centre line");
@@ -179,14 +227,21 @@ fn lookout_field(
     let drop = r.place_or_zero(&k("drop"), &f.drop, "upper faces lie in the plane of the framing");
     if let (Some(from), Some(to)) = (&from, &to) {
         let span = || f.to.as_ref().map_or(at.clone(), |w| w.span.clone());
-        let widest = on.as_ref().map_or(f64::INFINITY, |on| slopes_reach(slopes, on, |c| c.0));
+        let widest = on.as_ref().map_or(Length::from_metres(f64::INFINITY), |on| slopes_reach(slopes, on, |c| c.0));
         if to.value <= from.value {
-            let hint = "to is larger than from";
-            r.fault(span(), &k("to"), "the right end is not to the right of the left end", hint);
-        } else if from.metres() < -OUTSIDE || to.metres() > widest + OUTSIDE {
+            r.fault(span(), &k("to"), LEFT_OF, "to is larger than from");
+        } else if from.value < -OUTSIDE
+            || to.value > widest + OUTSIDE
+            || to.value <= Length::ZERO
+            || from.value >= widest
+        {
             let hint = "from and to count along the eave from the left";
             r.fault(span(), &k("to"), "these lookouts do not lie under the slope", hint);
         }
+    }
+    if let (Some(on), Some(first), Some(last)) = (&on, &first, &last) {
+        let tallest = slopes_reach(slopes, on, |c| c.1);
+        first_and_last(r, &k, (&f.first, &f.last), &at, (first.value, last.as_ref().map(|l| l.value), tallest));
     }
     let (from, to) = (from?, to?);
     Some(LookoutField {
@@ -198,14 +253,14 @@ fn lookout_field(
         from,
         to,
         drop: drop?,
-        table: Table { key: key.to_owned(), line: r.line(at.start) },
+        table: Table { key: key.to_owned(), line: r.line(at.start), start: at.start },
     })
 }
 
 fn block_row(r: &mut Reader<'_>, key: &str, located: &Located<BlockingFile>, slopes: &[Slope]) -> Option<BlockRow> {
     let (f, at) = (located.get(), located.span());
     let k = |name: &str| format!("{key}.{name}");
-    let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
+    let on = slope_list(r, &k("slopes"), &f.slopes, &at, slopes);
     let section = section(r, &k("section"), &f.section, &at);
     let rows = match &f.at {
         Some(rows) => {
@@ -217,9 +272,32 @@ fn block_row(r: &mut Reader<'_>, key: &str, located: &Located<BlockingFile>, slo
             None
         }
     };
+    if f.at.as_ref().is_some_and(Vec::is_empty) {
+        r.fault(at.start..at.start, &k("at"), "no row of blocks", "y of each row: at = [\"4 ft\", \"8 ft\"]");
+    }
     let from = r.place(&k("from"), &f.from);
     let to = r.place(&k("to"), &f.to);
     let drop = r.place_or_zero(&k("drop"), &f.drop, "upper faces lie in the plane of the framing");
+    if let (Some(on), Some(rows), Some(written)) = (&on, &rows, &f.at) {
+        let tallest = slopes_reach(slopes, on, |c| c.1);
+        for (i, (y, w)) in rows.value.iter().zip(written).enumerate() {
+            if *y <= Length::ZERO || *y >= tallest {
+                let hint = format!("rows lie between 0 and {}, up the slope", tallest.show_fine(r.units));
+                r.fault(w.span.clone(), &format!("{}[{}]", k("at"), i + 1), "this row does not lie on the slope", hint);
+            }
+        }
+    }
+    let widest = on.as_ref().map_or(Length::from_metres(f64::INFINITY), |on| slopes_reach(slopes, on, |c| c.0));
+    let given = |w: &Option<Option<Given<Length>>>| w.as_ref().and_then(|g| g.as_ref()).map(|g| g.value);
+    let (left, right) = (given(&from), given(&to));
+    let (of_from, of_to) = [&f.from, &f.to].map(|w| w.as_ref().map_or(at.start..at.start, |w| w.span.clone())).into();
+    if left.zip(right).is_some_and(|(left, right)| right <= left) {
+        r.fault(of_to, &k("to"), LEFT_OF, "to is larger than from");
+    } else if left.is_some_and(|left| left >= widest) {
+        r.fault(of_from, &k("from"), NOT_UNDER, "from counts along the eave from the left");
+    } else if right.is_some_and(|right| right <= Length::ZERO) {
+        r.fault(of_to, &k("to"), NOT_UNDER, "to counts along the eave from the left");
+    }
     Some(BlockRow {
         slopes: on?,
         section: section?,
@@ -227,7 +305,7 @@ fn block_row(r: &mut Reader<'_>, key: &str, located: &Located<BlockingFile>, slo
         from: from?,
         to: to?,
         drop: drop?,
-        table: Table { key: key.to_owned(), line: r.line(at.start) },
+        table: Table { key: key.to_owned(), line: r.line(at.start), start: at.start },
     })
 }
 
@@ -270,7 +348,7 @@ fn trim(
         trimmers: trimmers?,
         headers: headers?,
         clearance: clearance?,
-        table: Table { key: key.to_owned(), line: r.line(at.start) },
+        table: Table { key: key.to_owned(), line: r.line(at.start), start: at.start },
     })
 }
 
@@ -325,8 +403,36 @@ pub fn member(r: &mut Reader<'_>, key: &str, located: &Located<MemberFile>, slop
         kind: kind?.value,
         section: section?.value,
         place: line?,
-        table: Table { key: key.to_owned(), line: r.line(at.start) },
+        table: Table { key: key.to_owned(), line: r.line(at.start), start: at.start },
     })
+}
+
+/// A fault where a single member lies under no part of its slope, as drawn or as one of these outlines has it.
+pub fn under_slope(
+    r: &mut Reader<'_>,
+    key: &str,
+    located: &Located<MemberFile>,
+    spec: &MemberSpec,
+    slopes: &[Slope],
+    found: &[(SlopeId, Vec<Corner>)],
+) {
+    let MemberLine::OnSlope { slope, from, to, roll, .. } = &spec.place else { return };
+    let Some(drawn) = slopes.get(slope.0) else { return };
+    let (w, d) = (spec.section.width().metres(), spec.section.depth().metres());
+    let half = if roll.radians() == 0.0 { w } else { w.max(d) } / 2.0;
+    let ends = [from, to].map(|c| (c.0.metres(), c.1.metres()));
+    let measured = found.iter().filter(|f| f.0 == *slope).map(|f| &f.1);
+    let under = measured.chain([&drawn.outline]).any(|outline| {
+        let outline: Vec<(f64, f64)> = outline.iter().map(|c| (c.0.metres(), c.1.metres())).collect();
+        lies_under(ends, half, &outline)
+    });
+    if !under {
+        let at = located.span().start;
+        let message = format!("this member lies under no part of slope {}", drawn.name);
+        let hint = "from and to count along the eave and up the slope from its lower left; a member elsewhere has no `slope` \
+                    and three lengths each";
+        r.fault(at..at, key, message, hint);
+    }
 }
 
 fn apart(r: &mut Reader<'_>, key: &str, at: &Range<usize>, d: [Length; 3]) -> Option<()> {
@@ -338,10 +444,46 @@ fn apart(r: &mut Reader<'_>, key: &str, at: &Range<usize>, d: [Length; 3]) -> Op
     Some(())
 }
 
-fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slopes: &[Slope]) -> Option<StrapField> {
+/// A fault where the gap of a strap leaves no nail on a side of its seam. `at` has its lower end, its upper end, its seam and
+/// its gap.
+fn nails_beside(
+    r: &mut Reader<'_>,
+    key: &str,
+    span: Range<usize>,
+    at: (&Given<Length>, &Given<Length>, &Given<Length>, &Given<Length>),
+    nails: &NailField,
+) {
+    let (low, high, seam, gap) = at;
+    let (first, last) = nails.first_and_last(low.value, high.value);
+    let half = gap.value / 2.0;
+    let (from, to) = (seam.value - half, seam.value + half);
+    let side = match (seam.value - first >= half, last - seam.value >= half) {
+        (true, true) => return,
+        (false, true) => "below",
+        (true, false) => "above",
+        (false, false) => "on either side of",
+    };
+    let show = |v: Length| v.show_fine(r.units);
+    let hint = format!(
+        "the gap reaches from {} to {}, the strap's outermost nails stand at {} and {}: shorten the gap or lengthen the strap",
+        show(from),
+        show(to),
+        show(first),
+        show(last)
+    );
+    r.fault(span, key, format!("no nail is left {side} the seam, so that the strap ties nothing"), hint);
+}
+
+fn strap_field(
+    r: &mut Reader<'_>,
+    key: &str,
+    located: &Located<StrapsFile>,
+    slopes: &[Slope],
+    kinds: &Kinds,
+) -> Option<StrapField> {
     let (f, at) = (located.get(), located.span());
     let k = |name: &str| format!("{key}.{name}");
-    let on = slope_list(r, &k("slopes"), &f.slopes, slopes);
+    let on = slope_list(r, &k("slopes"), &f.slopes, &at, slopes);
     let along = r.need(&k("along"), &f.along, &at, "the kind of member that straps run along, such as \"tail\"");
     let shift = r.place_or_zero(&k("shift"), &f.shift, "straps lie along the middle of their members");
     let width = r.size(&k("width"), &f.width, &at, "width of the steel");
@@ -367,15 +509,32 @@ fn strap_field(r: &mut Reader<'_>, key: &str, located: &Located<StrapsFile>, slo
     let nails = nail_field(r, &k("nails"), &f.nails, &at);
     if let (Some(low), Some(high)) = (&low, &high) {
         let span = f.high.as_ref().map_or(at.clone(), |w| w.span.clone());
-        let tallest = on.as_ref().map_or(f64::INFINITY, |on| slopes_reach(slopes, on, |c| c.1));
+        let tallest = on.as_ref().map_or(Length::from_metres(f64::INFINITY), |on| slopes_reach(slopes, on, |c| c.1));
         if high.value <= low.value {
             r.fault(span, &k("high"), "the upper end is not above the lower end", "high is larger than low");
-        } else if low.metres() < -OUTSIDE || high.metres() > tallest + OUTSIDE {
+        } else if low.value < -OUTSIDE || high.value > tallest + OUTSIDE {
             r.fault(span, &k("high"), "the strap does not lie on the slope", "low and high are heights up the slope");
         } else if nails.as_ref().is_some_and(|n| n.end.metres() * 2.0 > high.metres() - low.metres()) {
             let hint = "twice `end` is less than the strap's length";
             r.fault(at.clone(), &k("nails.end"), "a strap without nails", hint);
+        } else if let Some(seam) = &seam {
+            let span = |w: &Option<Written<Length>>| w.as_ref().map_or(at.clone(), |w| w.span.clone());
+            if seam.value <= low.value || seam.value >= high.value {
+                let message = "the seam does not lie between the strap's ends, so that the strap does not cross it";
+                r.fault(span(&f.seam), &k("seam"), message, "low is below the seam and high above it");
+            } else if let (Some(gap), Some(nails)) = (&gap, &nails) {
+                nails_beside(r, &k("gap"), span(&f.gap), (low, high, seam, gap), nails);
+            }
         }
+    }
+    if let (Some(on), Some(along), Some(written)) = (&on, &along, &f.along)
+        && !on.is_empty()
+        && !kinds.drawn_on(along.value, on)
+    {
+        let message = format!("no {} is drawn on these slopes, so that there is no strap", along.value.word());
+        let hint =
+            "straps run along members of a field or along single members of their slope: name a kind that is there";
+        r.fault(written.span.clone(), &k("along"), message, hint);
     }
     let (low, high, nails) = (low?, high?, nails?);
     Some(StrapField {

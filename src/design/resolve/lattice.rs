@@ -6,6 +6,7 @@ use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::written::Written;
 use super::framing::each;
+use super::kinds::Kinds;
 use super::{once_each, slope_list};
 use crate::quantity::{Density, Length};
 
@@ -506,10 +507,10 @@ pub struct Rules {
 }
 
 /// All landing rules.
-pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Rules {
+pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], members: &Kinds) -> Rules {
     let rules = each(r, "landings", &file.landings, |r, k, t: &Located<LandingsFile>| {
         let (f, at) = (t.get(), t.span());
-        let on = slope_list(r, &format!("{k}.slopes"), &f.slopes, slopes);
+        let on = slope_list(r, &format!("{k}.slopes"), &f.slopes, &at, slopes);
         let over = match &f.over {
             Some(list) => {
                 let kinds: Vec<Option<MemberKind>> = list
@@ -527,6 +528,22 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) ->
                         format!("a {what} makes a line, with a landing at every crossing"),
                         hint,
                     );
+                }
+                for (i, kind) in kinds.iter().enumerate() {
+                    if let (Some(on), Some(kind)) = (&on, kind)
+                        && !kind.makes_lines()
+                        && !members.seen_by(*kind, on)
+                    {
+                        let span = list.get(i).map_or(at.clone(), |w| w.span.clone());
+                        let message =
+                            format!("no {} is there on these slopes, so that there is no landing", kind.word());
+                        let hint = "name kinds of members that the design has there, or leave this one out";
+                        r.fault(span, &format!("{k}.over[{}]", i + 1), message, hint);
+                    }
+                }
+                if list.is_empty() {
+                    let hint = "kinds of members: over = [\"lookout\", \"block\"]";
+                    r.fault(at.start..at.start, &format!("{k}.over"), "landings over nothing", hint);
                 }
                 let line = list.first().map_or(0, |w| r.line(w.span.start));
                 let value = kinds.into_iter().collect::<Option<Vec<_>>>();

@@ -1,10 +1,10 @@
-//! Refusing absurd sizes before any memory is touched for them.
+//! Refusing absurd sizes: those of things that no roof has, and numbers of parts before any memory is touched for them.
 
 use std::ops::Range;
 
 use super::super::file::{DesignFile, Located, RaftersFile};
 use super::super::model::Design;
-use super::super::reader::Reader;
+use super::super::reader::{LONGEST, Reader};
 use super::super::written::Written;
 use crate::quantity::Length;
 
@@ -16,6 +16,55 @@ const MOST_OF_A_FIELD: f64 = 1e5;
 const MOST_NAILS: f64 = 1000.0;
 
 const HINT: &str = "is this in the right unit?";
+
+/// Longest fastener, and widest tape, strip, vent piece, batten or strap.
+const HAND: Length = Length::from_inches(24.0);
+/// Highest layer of the lattice, and thickest deck.
+const LAYER: Length = Length::from_inches(12.0);
+/// Thickest membrane, tape or steel.
+const SHEET: Length = Length::from_inches(1.0);
+/// Longest run of a batten between two landings, and past its last one.
+const RUN: Length = Length::from_inches(240.0);
+
+/// Notes a fault for each size that no roof has: common practice, no source.
+pub fn refuse_outsized(r: &mut Reader<'_>, file: &DesignFile) {
+    let mut most = |key: String, written: Option<&Option<Written<Length>>>, most: Length| {
+        let Some(w) = written.and_then(Option::as_ref) else { return };
+        // What is longer than anything is told already.
+        if w.read().is_ok_and(|v| v > most && v <= LONGEST) {
+            let shown = if most == RUN { most.show(r.units) } else { most.show_fine(r.units) };
+            let hint = format!("the most that is taken is {shown}; {HINT}");
+            r.fault(w.span.clone(), &key, "no roof has this size", hint);
+        }
+    };
+    let fastening = file.fastening.as_ref().map(Located::get);
+    most("fastening.length".into(), fastening.map(|f| &f.length), HAND);
+    most("membrane.thickness".into(), file.membrane.as_ref().map(|m| &m.get().thickness), SHEET);
+    most("deck.thickness".into(), file.deck.as_ref().map(|d| &d.get().thickness), LAYER);
+    let lattice = file.lattice.as_ref().map(Located::get);
+    let tape = lattice.and_then(|l| l.tape.as_ref()).map(Located::get);
+    most("lattice.tape.width".into(), tape.map(|t| &t.width), HAND);
+    most("lattice.tape.thickness".into(), tape.map(|t| &t.thickness), SHEET);
+    let strip = lattice.and_then(|l| l.strip.as_ref()).map(Located::get);
+    most("lattice.strip.width".into(), strip.map(|s| &s.width), HAND);
+    most("lattice.strip.wide".into(), strip.map(|s| &s.wide), HAND);
+    most("lattice.strip.height".into(), strip.map(|s| &s.height), LAYER);
+    let vent = lattice.and_then(|l| l.vent.as_ref()).map(Located::get);
+    most("lattice.vent.width".into(), vent.map(|v| &v.width), HAND);
+    most("lattice.vent.height".into(), vent.map(|v| &v.height), LAYER);
+    let batten = lattice.and_then(|l| l.batten.as_ref()).map(Located::get);
+    most("lattice.batten.width".into(), batten.map(|b| &b.width), HAND);
+    most("lattice.batten.thickness".into(), batten.map(|b| &b.thickness), LAYER);
+    let limits = file.limits.as_ref().map(Located::get);
+    most("limits.run".into(), limits.map(|l| &l.run), RUN);
+    most("limits.end_run".into(), limits.map(|l| &l.end_run), RUN);
+    for (i, straps) in file.straps.iter().map(Located::get).enumerate() {
+        let key = |name: &str| format!("straps[{}].{name}", i + 1);
+        most(key("width"), Some(&straps.width), HAND);
+        most(key("thickness"), Some(&straps.thickness), SHEET);
+        most(key("nails.length"), straps.nails.as_ref().map(|n| &n.get().length), HAND);
+    }
+}
 
 /// Notes a fault for everything that would make more parts than any roof has. `true` where there is none. Tables that are at
 /// fault have no part in the design; those that are there are found by their keys.

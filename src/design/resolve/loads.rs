@@ -333,7 +333,7 @@ fn coefficient(r: &mut Reader<'_>, k: &str, t: &Located<CoefficientFile>) -> Opt
 fn zone(r: &mut Reader<'_>, k: &str, t: &Located<WindZoneFile>, slopes: &[Slope]) -> Option<WindZone> {
     let (f, at) = (t.get(), t.span());
     let name = r.need(&format!("{k}.name"), &f.name, &at, "such as \"corner\"");
-    let on = slope_list(r, &format!("{k}.slopes"), &f.slopes, slopes);
+    let on = slope_list(r, &format!("{k}.slopes"), &f.slopes, &at, slopes);
     let near = kinds(r, &format!("{k}.near"), &f.near);
     let and_near = kinds(r, &format!("{k}.and_near"), &f.and_near);
     let hint = "suction as a number above zero, such as \"34 psf\"";

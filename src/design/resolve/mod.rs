@@ -4,10 +4,12 @@ mod air;
 mod buying;
 mod found;
 mod framing;
+mod kinds;
 mod lattice;
 mod limits_of_size;
 mod loads;
 mod panels;
+mod plane;
 mod slopes;
 mod stand_ins;
 mod sure;
@@ -157,14 +159,15 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
 
     let (mut slopes, usable) = slopes::slopes(r, file);
     let blank = stand_ins::Blank::new()?;
-    let framing = framing::framing(r, file, &slopes);
+    let kinds = kinds::Kinds::of(r, file, &slopes);
+    let framing = framing::framing(r, file, &slopes, &kinds);
     let lattice = lattice::lattice(r, file, &blank.lattice);
     let fastening = lattice::fastening(r, file);
     let fastening = fastening.unwrap_or(blank.fastening);
     let limits = lattice::limits(r, file, &fastening);
     let tolerance = tolerance::tolerance(r, file);
     let aim = tolerance::aim(r, file, &fastening);
-    let rules = lattice::landing_rules(r, file, &slopes);
+    let rules = lattice::landing_rules(r, file, &slopes, &kinds);
     let gaps = lattice::gaps(r, file);
     let first_course = Some(lattice.batten.first.value);
     let panels = panels::panels(r, file, &slopes, first_course);
@@ -178,6 +181,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let boards_known = !r.faults.iter().any(|f| of_boards(&f.key)) && !r.told.iter().any(|t| of_boards(&t.key));
     let buying = buying::buying(r, file, boards_known.then_some(lattice.batten.stock.value.as_slice()));
     found::apply_outlines(r, file, &mut slopes, &found);
+    limits_of_size::refuse_outsized(r, file);
 
     // From here on a part that is at fault has a stand-in, so that names can be asked for; nothing else comes of it.
     if !usable || slopes.is_empty() {
@@ -307,9 +311,19 @@ fn slope_list(
     r: &mut Reader<'_>,
     key: &str,
     written: &Option<Vec<Written<String>>>,
+    at: &Range<usize>,
     slopes: &[Slope],
 ) -> Option<Vec<SlopeId>> {
     let Some(names) = written else { return Some((0..slopes.len()).map(SlopeId).collect()) };
+    if names.is_empty() {
+        r.fault(
+            at.start..at.start,
+            key,
+            "no slope is named",
+            "name at least one, or leave `slopes` out for all of them",
+        );
+        return None;
+    }
     let mut ids = Vec::new();
     for (i, name) in names.iter().enumerate() {
         ids.push(slope_named(r, &format!("{key}[{}]", i + 1), &Some(name.clone()), slopes));

@@ -18,7 +18,7 @@ pub fn panels(
     let Some(located) = &file.panels else { return Some(None) };
     let (f, at) = (located.get(), located.span());
     let inches = Length::from_inches;
-    let on = slope_list(r, "panels.slopes", &f.slopes, slopes);
+    let on = slope_list(r, "panels.slopes", &f.slopes, &at, slopes);
     let width = r.size("panels.width", &f.width, &at, "from seam to seam, such as \"16 in\"");
     let first = width.as_ref().map_or(Length::ZERO, |w| w.value);
     let first_seam = r.length_or("panels.first_seam", &f.first_seam, first, "a whole panel from the left");

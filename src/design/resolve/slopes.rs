@@ -9,6 +9,7 @@ use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::scalars::Facing;
 use super::super::written::{Choice, Scalar, Written};
+use super::plane::{Rectangle, TOUCHES, inside};
 use super::slope_or_only;
 use crate::quantity::{Angle, Length};
 
@@ -842,7 +843,8 @@ fn opening(
     let unnamed = name.is_none();
     let name = name.map_or_else(String::new, |n| n.value);
     let opening = Opening { name, at: corner, size, found: None };
-    (within(r, key, &opening, corner, size, slopes.get(slope.0)?, &at) && !unnamed).then_some((slope, opening))
+    let on = slopes.get(slope.0)?;
+    (within(r, key, &opening, (corner, size), on, &on.openings, &at) && !unnamed).then_some((slope, opening))
 }
 
 /// The corner and size of an opening.
@@ -864,53 +866,48 @@ pub fn corner_and_size(r: &mut Reader<'_>, key: &str, o: &OpeningFile, at: &Rang
     Some((corner?, size?))
 }
 
-/// Whether an opening lies inside its slope and apart from its other openings; a fault where it does not.
+/// Whether an opening lies inside its slope and apart from others; a fault where it does not.
 pub fn within(
     r: &mut Reader<'_>,
     key: &str,
     opening: &Opening,
-    at: Corner,
-    size: Corner,
+    (at, size): (Corner, Corner),
     slope: &Slope,
+    others: &[Opening],
     span: &Range<usize>,
 ) -> bool {
-    let (x0, y0) = (at.0.metres(), at.1.metres());
-    let (x1, y1) = (x0 + size.0.metres(), y0 + size.1.metres());
+    let hole = Rectangle::of(at, size);
+    let near = hole.grown(TOUCHES);
     let outline: Vec<(f64, f64)> =
         slope.found_outline.as_ref().unwrap_or(&slope.outline).iter().map(|(x, y)| (x.metres(), y.metres())).collect();
-    let n = outline.len();
-    let inside = |px: f64, py: f64| {
-        (0..n)
-            .filter(|i| {
-                let (a, b) = (outline[*i], outline[(i + 1) % n]);
-                (a.1 > py) != (b.1 > py) && px < a.0 + (py - a.1) / (b.1 - a.1) * (b.0 - a.0)
-            })
-            .count()
-            % 2
-            == 1
-    };
-    let corners_in = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].iter().all(|(x, y)| inside(*x, *y));
-    let pierced = outline.iter().any(|(x, y)| *x > x0 && *x < x1 && *y > y0 && *y < y1);
-    if !corners_in || pierced {
-        r.fault(
-            span.clone(),
-            key,
-            format!("opening \"{}\" does not lie inside slope {}", opening.name, slope.name),
-            "check `at` (its lower left corner) and `size`",
-        );
+    let touches = near.holds_an_edge_of(&outline);
+    // What remains of it where it is past touching.
+    let core = hole.grown(-TOUCHES.min(hole.least() / 4.0));
+    let pierced = core.holds_an_edge_of(&outline);
+    if pierced || !inside(&outline, hole.middle()) {
+        let message = format!("opening \"{}\" does not lie inside slope {}", opening.name, slope.name);
+        r.fault(span.clone(), key, message, "check `at` (its lower left corner) and `size`");
         return false;
     }
-    let clash = slope.openings.iter().filter(|o| o.name != opening.name).find(|o| {
-        let (c, s) = o.found.unwrap_or((o.at, o.size));
-        x0 < (c.0 + s.0).metres() && x1 > c.0.metres() && y0 < (c.1 + s.1).metres() && y1 > c.1.metres()
-    });
-    if let Some(other) = clash {
-        r.fault(
-            span.clone(),
-            key,
-            format!("openings \"{}\" and \"{}\" overlap", opening.name, other.name),
-            "move one of them",
-        );
+    if touches {
+        let message = format!("opening \"{}\" touches an edge of slope {}", opening.name, slope.name);
+        let hint = "leave roof on every side of an opening; what is cut out of an edge is drawn in the slope's outline";
+        r.fault(span.clone(), key, message, hint);
+        return false;
+    }
+    let near_to = |o: &&Opening| {
+        let (at, size) = o.found.unwrap_or((o.at, o.size));
+        o.name != opening.name && near.overlaps(Rectangle::of(at, size))
+    };
+    if let Some(other) = others.iter().find(near_to) {
+        let (at, size) = other.found.unwrap_or((other.at, other.size));
+        let (what, hint) = if core.overlaps(Rectangle::of(at, size)) {
+            ("overlap", "move one of them")
+        } else {
+            ("touch", "draw them as one opening, or leave membrane between them")
+        };
+        let message = format!("openings \"{}\" and \"{}\" {what}", opening.name, other.name);
+        r.fault(span.clone(), key, message, hint);
         return false;
     }
     true

@@ -400,9 +400,7 @@ impl<'a> Tree<'a> {
         // A pin has no size; it says which check set it, and why.
         let keys = if kind == PartKind::Pin { ["check", "message"] } else { ["size", "stock"] };
         let facts = [("kind", kind.name()), ("verdict", verdict.name()), (keys[0], size), (keys[1], stock)];
-        let lean = kind.layer() == Layer::Fasteners;
-        let facts = facts.get(..if lean { 2 } else { 4 }).unwrap_or_default();
-        self.nodes.part(name, mesh, pose, facts)
+        self.nodes.part(name, mesh, pose, &facts)
     }
 
     fn gather(&mut self, part: &Part<'_>, mesh: u32, pose: Pose, id: u32) -> io::Result<()> {
