@@ -228,6 +228,10 @@ fn a_write_that_fails_names_the_file_that_was_asked_for() {
     refused(&out, "cannot write o/");
     assert!(!stderr(&out).contains(".airlath-") && !stderr(&out).contains("at path"), "{}", stderr(&out));
     assert_eq!(names(&folder.path().join("o")), [""; 0]);
+    let new = script.replace("build roof.toml --out o", "new new.toml");
+    let mut shell = std::process::Command::new("sh");
+    let out = shell.current_dir(folder.path()).args(["-c", &new, env!("CARGO_BIN_EXE_airlath")]).output().unwrap();
+    refused(&out, "cannot write new.toml");
 }
 
 #[cfg(target_os = "linux")]

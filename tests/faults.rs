@@ -328,6 +328,9 @@ fn cases() -> Vec<Case> {
         change("a sheet of vent", "[lattice]\n", "[lattice]\nvent = { width = \"1 m\" }\n", ("lattice.vent.width", "vent", "the most that is taken is 24 in")),
         change("a beam of a batten", "nominal = \"1x4\", spacing", "width = \"89 mm\", thickness = \"19 in\", spacing", ("lattice.batten.thickness", "batten", "the most that is taken is 12 in")),
         change("a sheet of batten", "nominal = \"1x4\", spacing", "width = \"89 in\", thickness = \"19 mm\", spacing", ("lattice.batten.width", "batten", "the most that is taken is 24 in")),
+        change("a rafter for a dam", "section = { nominal = \"2x8\" }", "section = { width = \"45 mm\", depth = \"195 in\" }", ("rafters[1].section.depth", "section", "the most that is taken is 10 ft")),
+        append("a block for a dam", "[found]\n[[found.added]]\nkind = \"block\"\nsection = { width = \"4 m\", depth = \"95 mm\" }\nfrom = [\"1 ft\", \"4 ft\"]\nto = [\"3 ft\", \"4 ft\"]\n", ("found.added[1].section.width", "section", "the most that is taken is 10 ft")),
+        append("an embedment of a pile", "[limits]\nembedment = \"25 in\"\n", ("limits.embedment", "embedment", "the most that is taken is 24 in")),
         append("a run of a bridge", "[limits]\nrun = \"24 ft\"\nend_run = \"21 ft\"\n", ("limits.run", "run", "the most that is taken is 20 ft")).and(("limits.end_run", "end_run", "the most that is taken is 20 ft")),
         // Several at once.
         whole("several at once", edited(&edited(&edited(&edited(BASE, "\"24 in\"", "24"), "\"shed\"", "\"shad\""), "\"3 in\"", "\"3 inn\""), "nominal = \"1x4\"", "nominal = \"1x4\", wide = 3"),

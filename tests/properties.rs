@@ -361,8 +361,9 @@ fn mirrored(roof: impl Fn(bool) -> String) {
             .map(|f| {
                 let at = f.place.map_or([0.0; 3], |p| p.at);
                 let x = if mirrored && f.place.is_some() { w - at[0] } else { at[0] };
-                // The worst of equals is the leftmost, mirrored or not: of this check only the numbers are compared.
-                let (at, x) = if f.check == "end-distance-short" { ([0.0; 3], 0.0) } else { (at, x) };
+                // The worst of equals is the leftmost, mirrored or not: of these checks only the numbers are compared.
+                let leftmost = ["end-distance-short", "strap-nail-astray"].contains(&f.check);
+                let (at, x) = if leftmost { ([0.0; 3], 0.0) } else { (at, x) };
                 // Of two fasteners that meet nothing the left one is told, and how far it is from the nearest member.
                 let told = f.evidence.iter().filter(|e| e.what != "from the shank's axis to the nearest member");
                 let evidence = told.map(|e| e.found.value());

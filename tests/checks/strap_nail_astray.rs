@@ -69,10 +69,11 @@ fn a_strap_in_one_member_ties_nothing() {
         says(&seen.findings[0], Fail, &parts, Some([20.0, 385.0, 2.0]), &evidence);
         assert!(seen.findings[0].message.contains("5 of 5 straps"), "{}", seen.findings[0].message);
     }
-    // Tails beside the rafters (let in by 2, so that the last is under the roof) take every second nail: each strap is in two members, whatever they are called.
+    // Tails beside the rafters (let in by 2, so that the last is under the roof) take every second nail: each strap is in
+    // two members, whatever they are called.
     let both = straps(20.0, 1000.0).replace("end = \"10 mm\"", "end = \"10 mm\", stagger = \"10 mm\"");
-    let beside = "[[tails]]\nsection = { width = \"40 mm\", depth = \"100 mm\" }\nspacing = \"600 mm\"\nfirst = \"58 mm\"\nhigh = \
-                  \"600 mm\"\n";
+    let beside = "[[tails]]\nsection = { width = \"40 mm\", depth = \"100 mm\" }\nspacing = \"600 mm\"\nfirst = \"58 mm\"\nlast = \
+                  \"2460 mm\"\nhigh = \"600 mm\"\n";
     passes(&shed(&[], &(both.clone() + beside)), NAME);
     assert_eq!(seen(&shed(&[], &both), NAME).findings.len(), 2);
 }

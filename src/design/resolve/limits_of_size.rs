@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::super::file::{DesignFile, Located, RaftersFile};
+use super::super::file::{DesignFile, Located, RaftersFile, SectionFile};
 use super::super::model::Design;
 use super::super::reader::{LONGEST, Reader};
 use super::super::written::Written;
@@ -19,6 +19,8 @@ const HINT: &str = "is this in the right unit?";
 
 /// Longest fastener, and widest tape, strip, vent piece, batten or strap.
 const HAND: Length = Length::from_inches(24.0);
+/// Widest and deepest member.
+const MEMBER: Length = Length::from_inches(120.0);
 /// Highest layer of the lattice, and thickest deck.
 const LAYER: Length = Length::from_inches(12.0);
 /// Thickest membrane, tape or steel.
@@ -32,7 +34,7 @@ pub fn refuse_outsized(r: &mut Reader<'_>, file: &DesignFile) {
         let Some(w) = written.and_then(Option::as_ref) else { return };
         // What is longer than anything is told already.
         if w.read().is_ok_and(|v| v > most && v <= LONGEST) {
-            let shown = if most == RUN { most.show(r.units) } else { most.show_fine(r.units) };
+            let shown = if most > HAND { most.show(r.units) } else { most.show_fine(r.units) };
             let hint = format!("the most that is taken is {shown}; {HINT}");
             r.fault(w.span.clone(), &key, "no roof has this size", hint);
         }
@@ -58,12 +60,50 @@ pub fn refuse_outsized(r: &mut Reader<'_>, file: &DesignFile) {
     let limits = file.limits.as_ref().map(Located::get);
     most("limits.run".into(), limits.map(|l| &l.run), RUN);
     most("limits.end_run".into(), limits.map(|l| &l.end_run), RUN);
+    for (name, written) in [
+        ("embedment", limits.map(|l| &l.embedment)),
+        ("edge_distance", limits.map(|l| &l.edge_distance)),
+        ("end_distance", limits.map(|l| &l.end_distance)),
+        ("tape_margin", limits.map(|l| &l.tape_margin)),
+        ("tolerance", limits.map(|l| &l.tolerance)),
+        ("gap", limits.map(|l| &l.gap)),
+    ] {
+        most(format!("limits.{name}"), written, HAND);
+    }
     for (i, straps) in file.straps.iter().map(Located::get).enumerate() {
         let key = |name: &str| format!("straps[{}].{name}", i + 1);
         most(key("width"), Some(&straps.width), HAND);
         most(key("thickness"), Some(&straps.thickness), SHEET);
         most(key("nails.length"), straps.nails.as_ref().map(|n| &n.get().length), HAND);
     }
+    for (key, section) in sections(file) {
+        let section = section.as_ref().map(Located::get);
+        most(format!("{key}.width"), section.map(|s| &s.width), MEMBER);
+        most(format!("{key}.depth"), section.map(|s| &s.depth), MEMBER);
+    }
+}
+
+/// All sections of members with their keys.
+fn sections(file: &DesignFile) -> Vec<(String, &Option<Located<SectionFile>>)> {
+    let mut all = Vec::new();
+    if let Some(roof) = file.roof.as_ref().map(Located::get) {
+        all.push(("roof.ridge_board".to_owned(), &roof.ridge_board));
+        all.push(("roof.hip_rafter".to_owned(), &roof.hip_rafter));
+    }
+    let mut tables = |name: &str, sections: Vec<_>| {
+        let keys = (1..).map(|n| format!("{name}[{n}].section"));
+        all.extend(keys.zip(sections));
+    };
+    tables("rafters", file.rafters.iter().map(|t| &t.get().section).collect());
+    tables("tails", file.tails.iter().map(|t| &t.get().section).collect());
+    tables("lookouts", file.lookouts.iter().map(|t| &t.get().section).collect());
+    tables("blocking", file.blocking.iter().map(|t| &t.get().section).collect());
+    tables("trim", file.trim.iter().map(|t| &t.get().section).collect());
+    tables("member", file.member.iter().map(|t| &t.get().section).collect());
+    if let Some(found) = file.found.as_ref().map(Located::get) {
+        tables("found.added", found.added.iter().map(|t| &t.get().section).collect());
+    }
+    all
 }
 
 /// Notes a fault for everything that would make more parts than any roof has. `true` where there is none. Tables that are at
