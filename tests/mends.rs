@@ -54,7 +54,7 @@ fn made_worse<'a>(f: &Finding, change: &Change, before: &Run, after: &'a Run) ->
 type Proposal<'a> = (&'a Change, Vec<(&'a Finding, &'a str)>);
 
 /// Checks of which some finding in the examples has advice alone: work on the roof, or a choice that only a person makes.
-const ADVICE_ALONE: [&str; 11] = [
+const ADVICE_ALONE: [&str; 12] = [
     "batten-overloaded",
     "embedment-short",
     "end-run-too-long",
@@ -62,6 +62,7 @@ const ADVICE_ALONE: [&str; 11] = [
     "landing-overloaded",
     "miss-likely",
     "near-member-side",
+    "roofing-unheld",
     "run-too-long",
     "strap-nail-astray",
     "strip-crushed",

@@ -73,6 +73,9 @@ pub fn mends(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, met: &Membe
         helps.extend(mends::notched(ctx, on).map(Help::from));
     }
     if helps.is_empty() {
+        helps.extend(mends::longer_fastener(ctx, on, landing).map(Help::from));
+    }
+    if helps.is_empty() {
         helps.push(mends::advice(format!("fasten the batten to more wood than {} has there", met.name)));
     }
     helps
@@ -87,7 +90,7 @@ pub fn holding_depth(member: &Member) -> f64 {
 }
 
 /// Whether fasteners longer by so much still end inside every member in which they end now.
-fn no_tip_comes_out(ctx: &Context<'_>, more: f64) -> bool {
+pub fn no_tip_comes_out(ctx: &Context<'_>, more: f64) -> bool {
     ctx.slopes
         .iter()
         .flat_map(|on| &on.backing)

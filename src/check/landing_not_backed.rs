@@ -30,6 +30,8 @@ Source
     run: Run::Always(run),
 };
 
+/// How near a member must be to be one that the fastener missed, metres: two inches.
+const CONCERNED: f64 = 0.0508;
 /// How far round a fastener the nearest member is looked for, metres.
 const SEARCH: f64 = 0.6;
 
@@ -91,7 +93,10 @@ pub fn tell(
                     let member = ctx.member_name(member);
                     evidence.push(inside_nothing);
                     evidence.push(Evidence::only("from the shank's axis to the nearest member", off));
-                    parts.push(member.to_owned());
+                    // A member further off has no part in it.
+                    if off <= CONCERNED {
+                        parts.push(member.to_owned());
+                    }
                     if off <= 0.0 {
                         format!("fastener {} of {name} ends above {member}", k + 1)
                     } else {
@@ -121,10 +126,13 @@ pub fn tell(
     );
 }
 
-/// A drawn member that is missing is put in; elsewhere a block goes under the landing, or the fasteners go elsewhere.
+/// A drawn member that is missing is put in, a fastener too short gets longer; elsewhere a block goes under the landing, or the fasteners go elsewhere.
 pub fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Vec<Help> {
     if let Some(mend) = mends::missing_put_in(ctx, on, landing) {
         return vec![mend.into()];
+    }
+    if let Some(longer) = mends::longer_fastener(ctx, on, landing) {
+        return vec![longer.into()];
     }
     let fasteners = on.lattice.fasteners_of(landing);
     let spread = fasteners.iter().map(|f| (f.y - landing.y).abs()).fold(0.0, f64::max) * 2.0;

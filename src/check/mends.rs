@@ -4,7 +4,9 @@
 //! in its place by whoever builds it.
 
 use super::context::{Context, OnSlope};
+use super::embedment_short;
 use super::finding::{Help, Mend};
+use super::probe::{Outcome, Shank, probe};
 use crate::design::{Change, MemberKind, Section, StripOverStrap, change};
 use crate::lattice::{Landing, Piece};
 use crate::quantity::{Length, Units};
@@ -88,6 +90,23 @@ pub fn fastener_length(ctx: &Context<'_>, metres: f64, costs_others: bool) -> Me
     let note = if costs_others { " (elsewhere fasteners then end in a wrong place: check again)" } else { "" };
     set_length(ctx, "fastening.length", metres, &format!("use a {kind} fastener{note}"))
 }
+
+/// The least longer fastener with which every one of a landing's is backed; none within [`FURTHER`].
+pub fn longer_fastener(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Option<Mend> {
+    let index = ctx.structure.under.get(on.id.0)?;
+    let now = ctx.design.fastening.length.metres();
+    let backed = |length: f64| {
+        let shank = |f| Shank { length, ..ctx.shank(on.piece(landing), f) };
+        on.lattice.fasteners_of(landing).iter().all(|f| probe(index, &shank(f)).outcome == Outcome::Backed)
+    };
+    let mut lengths =
+        (1..).map(|k| rounded_up(ctx, now + f64::from(k) * step(ctx))).take_while(|l| *l <= now + FURTHER);
+    let longer = lengths.find(|l| backed(*l))?;
+    Some(fastener_length(ctx, longer, !embedment_short::no_tip_comes_out(ctx, longer - now)))
+}
+
+/// How much longer a fastener is proposed at the most, metres: three inches.
+const FURTHER: f64 = 0.0762;
 
 /// A member whose wood is at least so deep below its upper face: of an I-joist its flange. None where no table of the
 /// design asks for the member, or where it is as deep already.
