@@ -5,9 +5,9 @@
 //! a time, of the fastening or of the courses; the changes are common sizes and no advice. It supports a licensed designer and never replaces
 //! one.
 
-use crate::check::Context;
 use crate::check::strength::path::Landed;
 use crate::check::strength::{carrying, each_landing};
+use crate::check::{Context, scope_line};
 use crate::design::{Change, Design, FastenerKind, Faults};
 use crate::plan::Texts;
 use crate::quantity::Length;
@@ -43,6 +43,8 @@ pub struct Tried {
 /// The roof as designed, and every change tried, best first.
 #[derive(Clone, Debug)]
 pub struct Weakest {
+    /// What of the roof as designed was checked and what not.
+    pub scope: String,
     /// As designed.
     pub now: Standing,
     /// The changes.
@@ -56,7 +58,9 @@ pub struct Weakest {
 pub fn weakest(texts: &Texts) -> Result<Weakest, String> {
     let told = |all: Vec<Faults>| all.iter().map(|f| f.render(false)).collect::<String>();
     let plan = texts.plan().map_err(told)?;
-    let now = standing(&plan.context())?;
+    let ctx = plan.context();
+    let scope = scope_line(&ctx);
+    let now = standing(&ctx).map_err(|why| format!("{scope}\n{why}"))?;
     let mut tried: Vec<Tried> = changes(&plan.design)
         .into_iter()
         .map(|(text, change)| {
@@ -72,7 +76,7 @@ pub fn weakest(texts: &Texts) -> Result<Weakest, String> {
         .collect();
     let share = |t: &Tried| t.then.as_ref().map_or(f64::INFINITY, |s| s.share);
     tried.sort_by(|a, b| share(a).total_cmp(&share(b)));
-    Ok(Weakest { now, tried })
+    Ok(Weakest { scope, now, tried })
 }
 
 fn first_fault(faults: &[Faults]) -> String {

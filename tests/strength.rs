@@ -1140,6 +1140,7 @@ fn the_program_explains_and_finds_the_weakest_link() {
         assert_eq!(out.status.code(), Some(code), "{arguments:?}");
         String::from_utf8(out.stdout).unwrap() + &String::from_utf8(out.stderr).unwrap()
     };
+    assert!(said(&["weakest", "roof.toml"], 0).starts_with("backing: "));
     for text in [
         said(&["explain", "S-B05.L02", "roof.toml"], 0),
         said(&["explain", "S-B05.1", "roof.toml"], 0),

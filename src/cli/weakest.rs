@@ -15,6 +15,7 @@ pub fn weakest(sources: &Sources) -> Result<ExitCode, Failure> {
     let found = find(&sources.texts()?).map_err(Failure::Text)?;
     let mut text = String::new();
     let now = &found.now;
+    let _ = writeln!(text, "{}", found.scope);
     let _ = writeln!(
         text,
         "As designed: {} of {} landings carry; the most loaded is {} with {} of what it holds ({})",
