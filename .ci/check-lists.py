@@ -64,7 +64,10 @@ if any(used[length] != n for length, n in bought.items()):
 
 # HiGHS: boards one by one would be too symmetric, so patterns, all of them.
 ours = sum(length * n for length, n in used.items())
-wanted = Counter(round(number(p, "takes"), 3) for pieces in boards.values() for p in pieces)
+# Lists show thousandths, rounded: a piece may be half of one shorter than it reads, and two that fill a board to the last
+# hair read as longer than the board. Half less each makes what HiGHS proves hold for the pieces as they are.
+rounding, float_error = 0.0005, 1e-6
+wanted = Counter(round(number(p, "takes"), 3) - rounding for pieces in boards.values() for p in pieces)
 sizes = sorted(wanted, reverse=True)
 patterns = []
 
@@ -74,7 +77,7 @@ def extend(stock, first, room, takes):
         return
     full = True
     for k in range(first, len(sizes)):
-        if takes.count(k) < wanted[sizes[k]] and sizes[k] + kerf <= room + 1e-3:
+        if takes.count(k) < wanted[sizes[k]] and sizes[k] + kerf <= room + float_error:
             full = False
             extend(stock, k, room - sizes[k] - kerf, [*takes, k])
     if full and takes:
