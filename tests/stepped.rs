@@ -59,6 +59,20 @@ fn no_board_is_nearer_to_a_step_than_its_hold_back_and_none_lie_on_one_another()
     assert!(all.values().all(|(y, _)| *y != 96.0), "{all:?}");
 }
 
+/// A stem of 10 in between two steps at one level, with one line in it, at which both courses would end: one serves both.
+#[test]
+fn steps_beside_a_stem_of_one_line_share_a_course() {
+    let stem = "[\"24 ft\",\"8 ft\"],[\"134 in\",\"8 ft\"],[\"134 in\",\"16 ft\"],[\"10 ft 4 in\",\"16 ft\"],[\"10 ft 4 \
+                in\",\"8 ft\"],[\"0 ft\",\"8 ft\"]";
+    let whole = shed();
+    let (from, to) = (whole.find("[\"24 ft\",\"8 ft\"]").unwrap(), whole.find("]]\npitch").unwrap() + 1);
+    let all = courses(&run_good(&format!("{}{stem}{}", &whole[..from], &whole[to..])));
+    // The stem from 124 to 134 in has the rafter at 128.75, to which either course would go on past its step.
+    let at_steps: Vec<_> = all.iter().filter(|(_, (y, _))| *y == 90.0).collect();
+    assert_eq!(at_steps.len(), 1, "{at_steps:?}");
+    assert_eq!(at_steps[0].1.1, (0.75, 287.25));
+}
+
 #[test]
 fn courses_counted_from_the_top_put_the_first_at_top_steps() {
     let text = edited(&shed(), "first = \"4 in\"", "first = \"5 in\", start = \"top\"");

@@ -4,7 +4,7 @@ use super::flow::{Case, Flow, Shared, Weather, flows_with};
 use super::space::{Cell, Space};
 use crate::airflow::{Settled, Trouble, vapour_content};
 use crate::design::{AirSpec, Design, SlopeId};
-use crate::lattice::{Lattice, Line, x_at};
+use crate::lattice::Lattice;
 use crate::structure::Structure;
 
 /// Humidity at which air leaves that has taken up what it can: 95 percent; the program's own.
@@ -137,11 +137,6 @@ pub fn answers(space: &Space, lattice: &Lattice, air: &AirSpec, weather: &Weathe
     }
 }
 
-/// Where a line runs at a height.
-fn line_x(line: &Line, y: f64) -> f64 {
-    line.found.first().or(line.drawn.first()).map_or(0.0, |m| x_at(&m.path, y))
-}
-
 /// What is summed over the cells of a bay.
 #[derive(Clone, Default)]
 struct Sum {
@@ -197,7 +192,7 @@ fn bays(space: &Space, lattice: &Lattice, flow: &Flow) -> Vec<Bay> {
     for (s, on) in lattice.slopes.iter().enumerate() {
         let slope = SlopeId(s);
         let mut sums = vec![Sum::default(); on.lines.len() + 1];
-        let bay_of = |x: f64, y: f64| on.lines.partition_point(|l| line_x(l, y) < x);
+        let bay_of = |x: f64, y: f64| on.lines.partition_point(|l| l.found_x(y).unwrap_or(0.0) < x);
         // Cells come slope by slope.
         while let Some((i, c)) = cells.next_if(|(_, c)| c.slope == slope) {
             let (x, y) = c.middle();

@@ -6,6 +6,7 @@ use std::sync::OnceLock;
 use super::finding::{Evidence, Finding, Help, Place, Source};
 use super::probe::{Backing, Outcome, Shank, probe};
 use super::strength::path::Analysis;
+use super::tributary::Stretch;
 use super::{Check, Verdict};
 use crate::aim::{self, Chances, Obstacle, Obstacles, Site};
 use crate::air::{Solved, Space};
@@ -34,6 +35,8 @@ pub struct Context<'a> {
     pub slopes: Vec<OnSlope<'a>>,
     chances: OnceLock<Option<Chances>>,
     strength: OnceLock<std::result::Result<Analysis, Vec<String>>>,
+    /// Slope by slope, piece by piece.
+    tributary: OnceLock<Vec<Vec<Vec<Stretch>>>>,
     space: OnceLock<Space>,
     flows: OnceLock<std::result::Result<Vec<Solved>, String>>,
 }
@@ -140,6 +143,7 @@ impl<'a> Context<'a> {
             slopes,
             chances: OnceLock::new(),
             strength: OnceLock::new(),
+            tributary: OnceLock::new(),
             space: OnceLock::new(),
             flows: OnceLock::new(),
         }
@@ -159,6 +163,13 @@ impl<'a> Context<'a> {
     /// Strength, computed when first asked for; or the reasons why it is not checked.
     pub fn strength(&self) -> std::result::Result<&Analysis, &[String]> {
         self.strength.get_or_init(|| super::strength::analyse(self)).as_ref().map_err(Vec::as_slice)
+    }
+
+    /// What part of the roofing each piece of a slope carries, stretch by stretch; worked out when first asked for.
+    pub fn tributary(&self, on: &OnSlope<'_>) -> &[Vec<Stretch>] {
+        let of = |on: &OnSlope<'_>| super::tributary::stretches(on.lattice, &on.frame.outline);
+        let all = self.tributary.get_or_init(|| self.slopes.iter().map(of).collect());
+        all.get(on.id.0).map_or(&[], Vec::as_slice)
     }
 
     /// A fastener as a query.

@@ -126,7 +126,8 @@ pub fn tell(
     );
 }
 
-/// A drawn member that is missing is put in, a fastener too short gets longer; elsewhere a block goes under the landing, or the fasteners go elsewhere.
+/// A drawn member that is missing is put in, a fastener too short gets longer; elsewhere a block goes under the landing, or
+/// the fasteners go elsewhere.
 pub fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Vec<Help> {
     if let Some(mend) = mends::missing_put_in(ctx, on, landing) {
         return vec![mend.into()];

@@ -38,6 +38,7 @@ mod strip_end;
 mod strip_off_tape;
 mod through_strap;
 mod tip_astray;
+mod tributary;
 mod vent_buried;
 mod vent_flutes_across;
 

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use super::context::{Context, OnSlope, Report};
 use super::finding::{Evidence, Place, Source};
-use super::strength::tributary;
 use super::{Check, Run, Verdict, mends};
 use crate::lattice::Piece;
 use crate::solid::tolerance::SAME;
@@ -45,8 +44,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
         }
         // The furthest of each course, below and above it.
         let mut worst: BTreeMap<(u32, bool), (f64, &Piece, f64, bool)> = BTreeMap::new();
-        let rows = tributary::stretches(on.lattice, &on.frame.outline);
-        for (piece, stretches) in on.lattice.pieces.iter().zip(&rows) {
+        for (piece, stretches) in on.lattice.pieces.iter().zip(ctx.tributary(on)) {
             let Some(course) = on.lattice.courses.get(piece.course as usize) else { continue };
             for s in stretches.iter().filter(|s| s.x.1 - s.x.0 >= 2.0 * batten.width.metres()) {
                 let (below, above) = (course.y - s.y.0, s.y.1 - course.y);

@@ -116,11 +116,10 @@ fn made_good(ctx: &Context<'_>, on: &OnSlope<'_>, idle: &[&Landing]) -> Option<H
     let names: Vec<String> = idle.iter().take(NAMES).map(|l| ctx.landing_name(on, l)).collect();
     let more = if idle.len() > NAMES { format!(" and {} more", idle.len() - NAMES) } else { String::new() };
     let text = format!("make good the landings there, each by its own mend: {}{more}", names.join(", "));
-    let mut changes = Some(Vec::new()).filter(|_| idle.len() <= MOST_MADE_GOOD);
-    for landing in idle {
-        let own = own_mend(ctx, on, landing);
-        changes = changes.zip(own).and_then(|(all, own)| with(all, own.change));
-    }
+    let own = |all, landing: &&Landing| with(all, own_mend(ctx, on, landing)?.change);
+    // Mends are tried on the solids: none is where the first of them is lacking, or where there are too many.
+    let few = idle.len() <= MOST_MADE_GOOD;
+    let changes = few.then(|| idle.iter().try_fold(Vec::new(), own)).flatten();
     Some(match changes {
         Some(changes) => Mend { text, change: Change::All(changes) }.into(),
         None => mends::advice(text),

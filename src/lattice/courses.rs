@@ -46,10 +46,10 @@ impl Reach {
         a <= d && c <= b
     }
 
-    /// Both together.
+    /// Both together, of which neither frames an opening.
     fn with(&self, other: &Reach) -> Reach {
         Reach {
-            opening: self.opening.or(other.opening),
+            opening: None,
             left: self.left.zip(other.left).map(|(a, b)| a.min(b)),
             right: self.right.zip(other.right).map(|(a, b)| a.max(b)),
         }

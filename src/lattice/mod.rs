@@ -158,6 +158,11 @@ impl Line {
         self.widths.windows(2).filter(meets).map(|w| w[0].y.1).collect()
     }
 
+    /// x of its first member at this height, metres: as found, or as drawn where nothing is found of it.
+    pub fn found_x(&self, y: f64) -> Option<f64> {
+        self.found.first().or(self.drawn.first()).map(|m| x_at(&m.path, y))
+    }
+
     /// Whether the line has tape at this height, so that a batten may be fastened.
     pub fn runs_at(&self, y: f64) -> bool {
         self.taped.iter().any(|t| t.y.0 <= y && y <= t.y.1)

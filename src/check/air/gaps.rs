@@ -7,7 +7,7 @@ use crate::air::{Cell, Pocket};
 use crate::check::context::Context;
 use crate::check::mends;
 use crate::design::SlopeId;
-use crate::lattice::{Line, Piece, SlopeLattice, x_at};
+use crate::lattice::{Line, Piece, SlopeLattice};
 use crate::solid::tolerance::SAME;
 
 /// A gap to be tried.
@@ -87,8 +87,7 @@ fn at(ctx: &Context<'_>, pocket: &Pocket, on: &SlopeLattice, slope: SlopeId, y: 
 /// A gap wide enough that both boards end near a line that holds them, or are left out up to their other ends.
 fn held(ctx: &Context<'_>, on: &SlopeLattice, wanted: (f64, f64), ends: (f64, f64), y: f64) -> (f64, f64) {
     let run = mends::marked_down(ctx, ctx.design.limits.end_run.metres());
-    let x = |l: &Line| l.found.first().or(l.drawn.first()).map(|m| x_at(&m.path, y));
-    let lines = || on.lines.iter().filter(|l| l.runs_at(y)).filter_map(x);
+    let lines = || on.lines.iter().filter(|l| l.runs_at(y)).filter_map(|l| l.found_x(y));
     let before = lines().filter(|x| ends.0 < *x && *x < wanted.0).fold(f64::NEG_INFINITY, f64::max);
     let after = lines().filter(|x| wanted.1 < *x && *x < ends.1).fold(f64::INFINITY, f64::min);
     let from = if before.is_finite() { wanted.0.min(before + run) } else { ends.0 };
@@ -99,7 +98,6 @@ fn held(ctx: &Context<'_>, on: &SlopeLattice, wanted: (f64, f64), ends: (f64, f6
 /// Names of the lines that a gap lies over.
 pub fn lines_below<'l>(on: &'l SlopeLattice, gap: &Gap) -> Vec<&'l str> {
     let y = on.courses.get(gap.course as usize).map_or(0.0, |c| c.y);
-    let x = |l: &Line| l.found.first().or(l.drawn.first()).map(|m| x_at(&m.path, y));
-    let within = |l: &&Line| x(l).is_some_and(|x| gap.x.0 < x && x < gap.x.1);
+    let within = |l: &&Line| l.found_x(y).is_some_and(|x| gap.x.0 < x && x < gap.x.1);
     on.lines.iter().filter(within).map(|l| l.name.as_str()).collect()
 }

@@ -7,9 +7,9 @@
 
 use std::sync::Arc;
 
-use super::tributary::Stretch;
 use super::zone_wind::SlopeWind;
 use super::zones::Zones;
+use crate::check::tributary::Stretch;
 use crate::design::FixedAt;
 use crate::lattice::{End, Piece};
 use crate::structure::Outline;

@@ -4,7 +4,7 @@
 //! hand. Reason: a batten that is backed everywhere may still be pulled off by wind. Limits: it supports a licensed
 //! designer and never replaces one; what is not computed is listed by the check `strength`.
 //!
-//! `basis` says what is computed from what, `tributary` and `zones` what hangs where, `zone_wind` and `areas` what the wind does
+//! `basis` says what is computed from what, `check::tributary` and `zones` what hangs where, `zone_wind` and `areas` what the wind does
 //! there, `lines` brings all together, `supports` and `hold` ask the solids, `path` solves; the other files are checks.
 
 pub mod areas;
@@ -18,7 +18,6 @@ pub mod path;
 pub mod rules;
 mod site;
 mod supports;
-pub mod tributary;
 mod untold;
 pub mod zone_wind;
 pub mod zones;

@@ -16,7 +16,6 @@ use super::hold::{self, Seat};
 use super::lines::{self, Even, Slices};
 use super::rules::Fit;
 use super::supports::{self, Support};
-use super::tributary;
 use super::zone_wind::{CALM, SlopeWind, WindOn};
 use crate::capacity::NotComputed;
 use crate::capacity::beam::{self, Answer, Beam, Holds, Load, Pattern, Solver};
@@ -623,7 +622,7 @@ fn spans(case: &Case<'_>) -> (f64, f64) {
 /// The cases of one slope, piece by piece, handed to `each`.
 pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl FnMut(usize, Case<'_>)) {
     let (lattice, outline) = (on.lattice, &on.frame.outline);
-    let stretches = tributary::stretches(lattice, outline);
+    let stretches = ctx.tributary(on);
     let wind = basis.wind.get(on.id.0);
     let deck = ctx.design.lattice.deck.metres() > 0.0;
     let snow = basis.snow.as_ref().and_then(|s| s.get(on.id.0)).copied().unwrap_or(0.0);
