@@ -7,7 +7,6 @@ use super::context::{Context, OnSlope};
 use super::finding::Place;
 use crate::design::JointKind;
 use crate::lattice::{End, Landing, Piece, Side};
-use crate::structure::State;
 
 /// Kinds of ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -31,11 +30,8 @@ impl EndKind {
                 EndKind::Outer
             }
             _ if ctx.design.lattice.batten.joint.value == JointKind::Lap => EndKind::Lap,
-            _ => {
-                let members =
-                    |l: &crate::lattice::Line| l.members(State::Found).iter().filter(|m| m.covers(piece.y)).count();
-                if on.line(landing).is_some_and(|l| members(l) > 1) { EndKind::Doubled } else { EndKind::OneMember }
-            }
+            _ if on.line(landing).is_some_and(|l| l.is_doubled(piece.y)) => EndKind::Doubled,
+            _ => EndKind::OneMember,
         }
     }
 

@@ -24,6 +24,7 @@ mod end_distance_short;
 mod end_run_too_long;
 mod gap_under_batten;
 mod joint_not_backed;
+mod joint_not_doubled;
 mod landing_not_backed;
 mod miss_likely;
 mod near_member_side;
@@ -80,6 +81,7 @@ pub const CHECKS: &[&Check] = &[
     &run_too_long::CHECK,
     &end_run_too_long::CHECK,
     &joint_not_backed::CHECK,
+    &joint_not_doubled::CHECK,
     &end_distance_short::CHECK,
     &off_tape::CHECK,
     &through_strap::CHECK,

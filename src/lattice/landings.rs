@@ -51,14 +51,24 @@ pub fn target(members: &[LineMember], y: f64, outline: &Outline) -> Option<Targe
             .then_with(|| order(nearness(b), nearness(a)));
         if better == Ordering::Greater { b } else { a }
     })?;
-    let doubling: Vec<(f64, f64)> = here.iter().filter(|m| !m.tail).map(|m| at(m)).collect();
-    let left = doubling.iter().copied().min_by(|a, b| a.0.total_cmp(&b.0));
-    let right = doubling.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0));
-    // Side by side: near enough for one joint to stand on both.
-    let pair = left.zip(right).filter(|(l, r)| doubling.len() > 1 && r.0 - r.1 - (l.0 + l.1) < SIDE_BY_SIDE);
+    let pair = side_by_side(&here, y);
     let (x, half) = at(best);
     let joint_x = pair.map_or(x, |(l, r)| (l.0 + l.1 + r.0 - r.1) / 2.0);
     Some(Target { x, half, joint_x, doubled: pair.is_some(), backed: !best.missing, pair })
+}
+
+/// Middles and half widths of the left and right one of members at a height that carry a joint together.
+fn side_by_side(here: &[&LineMember], y: f64) -> Option<((f64, f64), (f64, f64))> {
+    let doubling: Vec<(f64, f64)> =
+        here.iter().filter(|m| !m.tail).map(|m| (x_at(&m.path, y), m.width / 2.0)).collect();
+    let left = doubling.iter().copied().min_by(|a, b| a.0.total_cmp(&b.0));
+    let right = doubling.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0));
+    left.zip(right).filter(|(l, r)| doubling.len() > 1 && r.0 - r.1 - (l.0 + l.1) < SIDE_BY_SIDE)
+}
+
+/// Whether two members lie side by side on a line at a height, so that each piece of a joint there has its own.
+pub fn doubled(members: &[LineMember], y: f64) -> bool {
+    side_by_side(&members_at(members, y), y).is_some()
 }
 
 /// Members with a gap below this stand side by side and carry a joint together, metres: about 1/4 in.

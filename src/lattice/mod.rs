@@ -163,6 +163,11 @@ impl Line {
         self.found.first().or(self.drawn.first()).map(|m| x_at(&m.path, y))
     }
 
+    /// Whether two members as found lie side by side at this height, so that each piece of a joint there has its own.
+    pub fn is_doubled(&self, y: f64) -> bool {
+        landings::doubled(&self.found, y)
+    }
+
     /// Whether the line has tape at this height, so that a batten may be fastened.
     pub fn runs_at(&self, y: f64) -> bool {
         self.taped.iter().any(|t| t.y.0 <= y && y <= t.y.1)

@@ -11,6 +11,7 @@ mod end_distance_short;
 mod end_run_too_long;
 mod gap_under_batten;
 mod joint_not_backed;
+mod joint_not_doubled;
 mod landing_not_backed;
 mod miss_likely;
 mod near_member_side;

@@ -528,7 +528,8 @@ pub struct BattenFile {
     /// How joints are chosen: "far" puts each as far along as the longest board reaches; "fewest boards" chooses all of them
     /// together, so that the fewest and cheapest boards are bought. "far" where left out.
     pub joints: Option<Written<JointChoice>>,
-    /// "butt", "doubled" or "lap".
+    /// "butt", "doubled" or "lap". Where no doubled member is in reach, a joint stands over a single one and the check
+    /// `joint-not-doubled` tells it.
     pub joint: Option<Written<JointKind>>,
     /// Length of a lap.
     pub lap: Option<Written<Length>>,
