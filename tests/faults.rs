@@ -290,6 +290,7 @@ fn cases() -> Vec<Case> {
         block("blocks beside the roof", "at = [\"4 ft\"]\nfrom = \"12 ft\"", ("blocking[1].from", "from", "nothing of this lies under the slope")),
         block("blocks left of the roof", "at = [\"4 ft\"]\nto = \"0 ft\"", ("blocking[1].to", "to", "nothing of this lies under the slope")),
         block("blocks in no whole bay", "at = [\"4 ft\"]\nfrom = \"5 ft\"\nto = \"6 ft\"", ("blocking[1]", "[[blocking]]", "no block comes of this")),
+        append("edges that leave nothing of the rafters", "[[edge]]\nedge = \"S.1\"\nframing_setback = \"5 ft\"\n[[edge]]\nedge = \"S.3\"\nframing_setback = \"5 ft\"\n", ("rafters[1]", "[[rafters]]", "nothing is left of S-R01 and 5 more of its kind")),
         append("a member beside its slope", "[[member]]\nkind = \"block\"\nsection = { nominal = \"2x4\" }\nfrom = [\"13 ft\", \"1 ft\"]\nto = [\"15 ft\", \"1 ft\"]\n", ("member[1]", "[[member]]", "under no part of slope S")),
         append("a member found beside its slope", "[found]\n[[found.added]]\nkind = \"block\"\nsection = { nominal = \"2x4\" }\nfrom = [\"1 ft\", \"9 ft\"]\nto = [\"3 ft\", \"9 ft\"]\n", ("found.added[1]", "[[found.added]]", "under no part of slope S")),
         // Names.

@@ -63,7 +63,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     let helps = || {
         vec![
             mends::set_word("lattice.batten.joint", "\"butt\"", "ask for joints over one member, as they are").into(),
-            mends::advice("double the rafter under each joint, or buy boards that reach from one doubled rafter to the next"),
+            mends::advice(
+                "double the rafter under each joint, or buy boards that reach from one doubled rafter to the next",
+            ),
         ]
     };
     report.add(Verdict::Warn, message, parts, at, evidence, helps, Source::of(asked));

@@ -123,7 +123,7 @@ pub fn deeper_member(ctx: &Context<'_>, member: &Member, metres: f64) -> Option<
     };
     Some(Mend {
         text: format!("make the {what} of members such as {} at least {}", member.name, asked.show_fine(units)),
-        change: Change::Set { key: format!("{table}.section"), value: change::section(&section, units) },
+        change: Change::Set { key: format!("{}.section", table.key), value: change::section(&section, units) },
     })
 }
 

@@ -40,17 +40,8 @@ pub fn members(design: &Design, slopes: &[SlopeFrame], framing_level: f64, state
     for m in edge_members(design, slopes, framing_level) {
         if let Some((pose, length)) = world_pose(&m.from, &m.to, 0.0) {
             let order = (drafts.len() as f64, 0.0);
-            drafts.push(Draft {
-                kind: m.kind,
-                section: m.section,
-                home: None,
-                pose,
-                length,
-                start_planes: m.low_planes,
-                end_planes: m.high_planes,
-                order,
-                table: None,
-            });
+            let square = Draft::square((m.kind, m.section), None, (pose, length), order, None);
+            drafts.push(Draft { start_planes: m.low_planes, end_planes: m.high_planes, ..square });
         }
     }
     let mut all = named(drafts, slopes);
@@ -101,11 +92,23 @@ fn solid(name: String, draft: Draft, offsets: &[(f64, f64)]) -> Member {
         Some(table) => Origin::Written(table.line),
         None => Origin::Derived("follows an edge that two slopes share"),
     };
-    member.table = draft.table.map(|t| t.key);
+    member.table = draft.table;
     member
 }
 
 impl Draft {
+    /// One with square ends. `line` is its pose and its length.
+    fn square(
+        what: (MemberKind, Section),
+        home: Option<SlopeId>,
+        line: (Pose, f64),
+        order: (f64, f64),
+        table: Option<Table>,
+    ) -> Draft {
+        let ((kind, section), (pose, length)) = (what, line);
+        Draft { kind, section, home, pose, length, start_planes: Vec::new(), end_planes: Vec::new(), order, table }
+    }
+
     /// Whether the side axis points right and up (1) or left and down (-1).
     fn side_sign(&self) -> f64 {
         let side = self.pose.rotation * Vector3::x();
@@ -135,20 +138,11 @@ fn single(spec: &MemberSpec, outlines: &[Outline], framing_level: f64) -> Option
             let across = (b.0 - a.0).abs() > (b.1 - a.1).abs();
             let turn = if across { b.0 < a.0 } else { b.1 < a.1 };
             let (a, b) = if turn { (b, a) } else { (a, b) };
-            let (pose, length) = pose_on_slope(a, b, framing_level - drop.metres(), roll.radians())?;
+            let line = pose_on_slope(a, b, framing_level - drop.metres(), roll.radians())?;
             let order = if across { (a.1, a.0) } else { (a.0, a.1) };
             // What runs up the slope and reaches the outline is cut there, like the members of a field.
-            let mut draft = Draft {
-                kind: spec.kind,
-                section: spec.section,
-                home: Some(*slope),
-                pose,
-                length,
-                start_planes: vec![],
-                end_planes: vec![],
-                order,
-                table: Some(spec.table.clone()),
-            };
+            let mut draft =
+                Draft::square((spec.kind, spec.section), Some(*slope), line, order, Some(spec.table.clone()));
             if !across && spec.kind.makes_lines() {
                 let middle = (a.1 + b.1) / 2.0;
                 let whole = full_length(spec.kind, spec.section, (a.0 + b.0) / 2.0, outline, &spec.table);
@@ -165,20 +159,10 @@ fn single(spec: &MemberSpec, outlines: &[Outline], framing_level: f64) -> Option
         }
         MemberLine::InWorld { from, to, roll } => {
             let place = |p: &[crate::quantity::Length; 3]| Point3::new(p[0].metres(), p[1].metres(), p[2].metres());
-            let (pose, length) = world_pose(&place(from), &place(to), roll.radians())?;
+            let line = world_pose(&place(from), &place(to), roll.radians())?;
             // World members are named in the order of the file, so that turning the building renames nothing.
             let order = (spec.table.line as f64, 0.0);
-            Some(Draft {
-                kind: spec.kind,
-                section: spec.section,
-                home: None,
-                pose,
-                length,
-                start_planes: vec![],
-                end_planes: vec![],
-                order,
-                table: Some(spec.table.clone()),
-            })
+            Some(Draft::square((spec.kind, spec.section), None, line, order, Some(spec.table.clone())))
         }
     }
 }
@@ -191,36 +175,13 @@ fn from_fields(design: &Design, slope: SlopeId, outline: &Outline, framing_level
     let (uprights, across) = on_slope(design, slope, outline);
     let home = Some(slope);
     let up = uprights.into_iter().filter_map(|u| {
-        let (pose, length) = pose_on_slope((u.x, u.low.0), (u.x, u.high.0), framing_level - u.drop, 0.0)?;
-        let order = (u.x, u.low.0);
-        let (start_planes, end_planes) = (u.low.1, u.high.1);
-        Some(Draft {
-            kind: u.kind,
-            section: u.section,
-            home,
-            pose,
-            length,
-            start_planes,
-            end_planes,
-            order,
-            table: Some(u.table),
-        })
+        let line = pose_on_slope((u.x, u.low.0), (u.x, u.high.0), framing_level - u.drop, 0.0)?;
+        let square = Draft::square((u.kind, u.section), home, line, (u.x, u.low.0), Some(u.table));
+        Some(Draft { start_planes: u.low.1, end_planes: u.high.1, ..square })
     });
     let along = across.into_iter().filter_map(|a| {
-        let (pose, length) = pose_on_slope((a.x.0, a.y), (a.x.1, a.y), framing_level - a.drop, 0.0)?;
-        let order = (a.y, a.x.0);
-        let (start_planes, end_planes) = (vec![], vec![]);
-        Some(Draft {
-            kind: a.kind,
-            section: a.section,
-            home,
-            pose,
-            length,
-            start_planes,
-            end_planes,
-            order,
-            table: Some(a.table),
-        })
+        let line = pose_on_slope((a.x.0, a.y), (a.x.1, a.y), framing_level - a.drop, 0.0)?;
+        Some(Draft::square((a.kind, a.section), home, line, (a.y, a.x.0), Some(a.table)))
     });
     up.chain(along).collect()
 }

@@ -1,6 +1,6 @@
 //! One member: its name, its section, its solids.
 
-use crate::design::{MemberKind, Origin, Section, SlopeId};
+use crate::design::{MemberKind, Origin, Section, SlopeId, Table};
 use crate::solid::{Body, Mesh, Plane, Point3, Pose, Profile, Sweep};
 
 /// Index of a member in [`super::Structure::members`], the same in every state.
@@ -45,8 +45,8 @@ pub struct Member {
     pub length: f64,
     /// What says where it is: the design, or what was found.
     pub origin: Origin,
-    /// Key of the design's table that asks for it, such as `lookouts[2]`; none for one that follows an edge.
-    pub table: Option<String>,
+    /// The design's table that asks for it; none for one that follows an edge.
+    pub table: Option<Table>,
     planes: Vec<Plane>,
 }
 

@@ -119,13 +119,36 @@ impl Structure {
     /// Rows of blocking that make no block.
     fn rows_without_blocks(&self, design: &Design) -> impl Iterator<Item = Diagnostic> {
         let idle = design.blocking.iter().map(|row| &row.table);
-        let idle = idle.filter(|t| !self.members.iter().any(|m| m.table.as_ref() == Some(&t.key)));
+        let idle = idle.filter(|t| !self.members.iter().any(|m| m.table.as_ref() == Some(t)));
         idle.map(|t| Diagnostic {
             message: "no block comes of this: no bay between two members lies there whole".into(),
             key: t.key.clone(),
             span: t.start..t.start,
             hint: "blocks fill bays between neighbouring members that run up the slope: look at `at`, `from` and `to`"
                 .into(),
+        })
+    }
+
+    /// Members of which the cuts of the edges leave nothing, told once a table.
+    fn cut_away(&self) -> impl Iterator<Item = Diagnostic> {
+        let mut by_table: Vec<(&Member, usize)> = Vec::new();
+        for m in self.members.iter().filter(|m| !m.missing && m.bodies.is_empty()) {
+            match by_table.iter_mut().find(|(first, _)| m.table.is_some() && first.table == m.table) {
+                Some((_, others)) => *others += 1,
+                None => by_table.push((m, 0)),
+            }
+        }
+        by_table.into_iter().map(|(m, others)| {
+            let more = match others {
+                0 => String::new(),
+                n => format!(" and {n} more of its kind"),
+            };
+            Diagnostic {
+                message: format!("nothing is left of {}{more}: the cuts of the edges meet", m.name),
+                key: m.table.as_ref().map_or_else(String::new, |t| t.key.clone()),
+                span: m.table.as_ref().map_or(0..0, |t| t.start..t.start),
+                hint: "look at `framing_setback` and `cut` of the edges that it meets; a level cut at a low pitch reaches far".into(),
+            }
         })
     }
 
@@ -161,12 +184,7 @@ impl Structure {
             })
             .chain(beyond)
             .chain(self.rows_without_blocks(design).filter(|_| sure.members))
-            .chain(self.members.iter().filter(|m| whole && !m.missing && m.bodies.is_empty()).map(|m| Diagnostic {
-                message: format!("nothing is left of {}: its ends are cut away", m.name),
-                key: String::new(),
-                span: 0..0,
-                hint: "look at the cuts of the edges that it meets; a level cut at a low pitch reaches far".into(),
-            }))
+            .chain(self.cut_away().filter(|_| whole))
             .collect()
     }
 }

@@ -54,7 +54,7 @@ fn seat(
     let of = ctx.structure.member(member)?;
     Some(Seat {
         member,
-        wood: basis.wood_number(of.table.as_deref()),
+        wood: basis.wood_number(of.table.as_ref().map(|t| t.key.as_str())),
         gap,
         penetration: shank.length - enter,
         countable: countable(backing, of.section),
