@@ -395,8 +395,8 @@ pub struct Report<'c> {
     pub findings: Vec<Finding>,
     /// Parts of the findings that are only counted, with their worst verdicts.
     left_out: BTreeMap<String, Verdict>,
-    uncounted: usize,
-    worst: Verdict,
+    /// How many are only counted, by verdict.
+    counted: BTreeMap<Verdict, usize>,
 }
 
 /// The most findings that one check lists; further ones are counted.
@@ -405,7 +405,7 @@ const MOST_LISTED: usize = 5_000;
 impl<'c> Report<'c> {
     /// An empty report.
     pub fn new(check: &'c Check) -> Report<'c> {
-        Report { check, findings: Vec::new(), left_out: BTreeMap::new(), uncounted: 0, worst: Verdict::Pass }
+        Report { check, findings: Vec::new(), left_out: BTreeMap::new(), counted: BTreeMap::new() }
     }
 
     /// Adds a finding.
@@ -420,9 +420,8 @@ impl<'c> Report<'c> {
         helps: impl FnOnce() -> Vec<Help>,
         source: Source,
     ) {
-        self.worst = self.worst.max(verdict);
         if self.findings.len() >= MOST_LISTED {
-            self.uncounted += 1;
+            *self.counted.entry(verdict).or_default() += 1;
             for part in parts {
                 let worst = self.left_out.entry(part).or_default();
                 *worst = (*worst).max(verdict);
@@ -434,6 +433,7 @@ impl<'c> Report<'c> {
             verdict,
             message,
             parts,
+            stands_for: 1,
             place,
             evidence,
             mends: Vec::new(),
@@ -450,18 +450,17 @@ impl<'c> Report<'c> {
         self.findings.push(finding);
     }
 
-    /// The findings, one that counts what was left out, and the verdicts of the parts left out.
+    /// The findings, one for each verdict that counts what was left out, and the verdicts of the parts left out.
     pub fn finish(mut self) -> (Vec<Finding>, BTreeMap<String, Verdict>) {
-        if self.uncounted > 0 {
-            let message = format!(
-                "{} more of the same kind are not listed one by one; their parts have their verdicts",
-                self.uncounted
-            );
+        for (verdict, count) in self.counted.into_iter().rev() {
             self.findings.push(Finding {
                 check: self.check.name,
-                verdict: self.worst,
-                message,
+                verdict,
+                message: format!(
+                    "{count} more of the same kind are not listed one by one; their parts have their verdicts"
+                ),
                 parts: Vec::new(),
+                stands_for: count,
                 place: None,
                 evidence: Vec::new(),
                 mends: Vec::new(),

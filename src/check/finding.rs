@@ -113,6 +113,8 @@ pub struct Finding {
     pub message: String,
     /// The parts concerned; the first is the one to look at.
     pub parts: Vec<String>,
+    /// How many findings this one stands for: 1, but where a check has more than it lists one by one.
+    pub stands_for: usize,
     /// Where.
     pub place: Option<Place>,
     /// The numbers.

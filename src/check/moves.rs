@@ -9,6 +9,7 @@ use super::{off_tape, through_strap};
 use crate::design::{Change, change};
 use crate::lattice::{Fastener, Landing, Piece, driven};
 use crate::record::State;
+use crate::solid::Entry;
 use crate::solid::tolerance::SAME;
 use crate::structure::SlopeIndex;
 
@@ -54,6 +55,8 @@ struct Moving<'m> {
     index: &'m SlopeIndex,
     piece: &'m Piece,
     fasteners: &'m [Fastener],
+    /// Straps that one of them may come to.
+    straps: Vec<&'m Entry<u32>>,
     name: String,
 }
 
@@ -69,7 +72,10 @@ impl<'m> Moving<'m> {
             return None;
         }
         let index = ctx.structure.under.get(on.id.0)?;
-        Some(Moving { ctx, on, index, piece, fasteners: on.lattice.fasteners_of(landing), name })
+        let fasteners = on.lattice.fasteners_of(landing);
+        let radius = ctx.design.fastening.diameter.metres() / 2.0;
+        let straps = through_strap::within_reach(on, fasteners, f64::from(FURTHEST) * STEP + radius);
+        Some(Moving { ctx, on, index, piece, fasteners, straps, name })
     }
 
     /// Least distance from an axis to an end of the board after a move across.
@@ -86,7 +92,7 @@ impl<'m> Moving<'m> {
         let moved = || self.fasteners.iter().map(|f| Fastener { x: f.x + across, y: f.y + up });
         self.distance_to_end(across) >= to_end
             && moved().all(|at| (at.y - self.piece.y).abs() <= half)
-            && moved().all(|at| through_strap::clearance(ctx, self.on, &at, radius).is_none())
+            && !moved().any(|at| self.straps.iter().any(|s| through_strap::hits(ctx, s, &at, radius)))
             && moved().all(|at| off_tape::beside(ctx, self.on, &at) >= limits.tape_margin.metres() - SAME)
             && moved().all(|at| {
                 let b = probe(self.index, &ctx.shank(Some(self.piece), &at));

@@ -8,6 +8,7 @@ use super::moves::moved;
 use super::{Check, Run, Verdict, mends, strap_nail_astray};
 use crate::design::{Laid, LaidKind};
 use crate::lattice::Fastener;
+use crate::solid::Entry;
 use crate::solid::tolerance::SAME;
 use crate::structure::{Strap, StrapNail};
 
@@ -42,6 +43,44 @@ pub struct Hit {
     pub overlap: f64,
 }
 
+/// How far a fastener's axis is from the steel of a strap, across and up the slope, metres; 0 within it.
+fn from_steel(strap: &Entry<u32>, f: &Fastener) -> (f64, f64) {
+    let dx = (strap.low.x - f.x).max(f.x - strap.high.x).max(0.0);
+    let dy = (strap.low.y - f.y).max(f.y - strap.high.y).max(0.0);
+    (dx, dy)
+}
+
+/// Nails of a strap, from 1, with how deep a fastener overlaps each, metres; below 0 where it stays clear.
+fn in_nails<'c>(
+    ctx: &'c Context<'_>,
+    strap: &Entry<u32>,
+    f: &'c Fastener,
+    radius: f64,
+) -> impl Iterator<Item = (usize, f64)> + 'c {
+    let nails = ctx.structure.straps.get(strap.tag as usize).map_or(&[][..], |s| s.nails.as_slice());
+    nails.iter().enumerate().map(move |(k, n)| (k + 1, radius + n.radius - (n.x - f.x).hypot(n.y - f.y)))
+}
+
+/// The straps that a fastener may hit, moved by no more than a reach (metres) either way.
+pub fn within_reach<'o>(on: &'o OnSlope<'_>, fasteners: &[Fastener], reach: f64) -> Vec<&'o Entry<u32>> {
+    let mut all: Vec<&Entry<u32>> = Vec::new();
+    for f in fasteners {
+        on.straps.near((f.x - reach, f.x + reach), (f.y - reach, f.y + reach), |entry| {
+            if !all.iter().any(|e| std::ptr::eq(*e, entry)) {
+                all.push(entry);
+            }
+        });
+    }
+    all
+}
+
+/// Whether a fastener hits a strap: where [`clearance`] would find it.
+pub fn hits(ctx: &Context<'_>, strap: &Entry<u32>, f: &Fastener, radius: f64) -> bool {
+    let (dx, dy) = from_steel(strap, f);
+    let near = dx <= radius && dy <= radius;
+    near && (radius - dx.hypot(dy) > SAME || in_nails(ctx, strap, f, radius).any(|(_, overlap)| overlap > SAME))
+}
+
 /// The first strap that a fastener hits, if any.
 pub fn clearance(ctx: &Context<'_>, on: &OnSlope<'_>, f: &Fastener, radius: f64) -> Option<Hit> {
     if on.straps.entries.is_empty() {
@@ -49,23 +88,15 @@ pub fn clearance(ctx: &Context<'_>, on: &OnSlope<'_>, f: &Fastener, radius: f64)
     }
     let mut hit: Option<Hit> = None;
     on.straps.near((f.x - radius, f.x + radius), (f.y - radius, f.y + radius), |entry| {
-        let (dx, dy) = (
-            (entry.low.x - f.x).max(f.x - entry.high.x).max(0.0),
-            (entry.low.y - f.y).max(f.y - entry.high.y).max(0.0),
-        );
+        let (dx, dy) = from_steel(entry, f);
         let away = dx.hypot(dy);
         let inside = if away == 0.0 { room_in(&on.straps, (f.x, f.y), radius).max(0.0) } else { 0.0 };
         let overlap = radius - away + inside;
         if overlap > SAME && hit.as_ref().is_none_or(|h| entry.tag < h.strap) {
             hit = Some(Hit { strap: entry.tag, nail: None, overlap });
         }
-        if let Some(strap) = ctx.structure.straps.get(entry.tag as usize) {
-            for (k, nail) in strap.nails.iter().enumerate() {
-                let overlap = radius + nail.radius - (nail.x - f.x).hypot(nail.y - f.y);
-                if overlap > SAME {
-                    hit = Some(Hit { strap: entry.tag, nail: Some(k + 1), overlap });
-                }
-            }
+        for (k, overlap) in in_nails(ctx, entry, f, radius).filter(|n| n.1 > SAME) {
+            hit = Some(Hit { strap: entry.tag, nail: Some(k), overlap });
         }
     });
     hit

@@ -23,7 +23,7 @@ pub fn log(sources: &files::Sources, driven: &Path, level: Level) -> Result<Exit
         courses(&mut text, c.ctx);
         left_to_do(&mut text, c.ctx);
         left_in(&mut text, c.scene);
-        summary::findings(&mut text, &c.scene.header.findings);
+        summary::findings(&mut text, &c.scene.header);
         summary::not_checked_and_cautions(&mut text, c.scene);
         Ok(text)
     })

@@ -8,7 +8,7 @@ use comfy_table::{ContentArrangement, Table};
 
 use crate::check::Verdict;
 use crate::quantity::{Length, show_area, show_mass, show_total_length};
-use crate::scene::{FindingRecord, Scene};
+use crate::scene::{Alike, ReportHeader, Scene, ranges};
 
 /// How many part names a grouped row lists.
 const NAMES: usize = 4;
@@ -17,7 +17,7 @@ const NAMES: usize = 4;
 pub fn text(scene: &Scene<'_>, written: &[PathBuf]) -> String {
     let h = &scene.header;
     let mut text = heading(scene);
-    findings(&mut text, &h.findings);
+    findings(&mut text, h);
     if let Some(chances) = &h.chances {
         super::marks::chances(&mut text, chances);
     }
@@ -85,75 +85,31 @@ pub fn table() -> Table {
     table
 }
 
-/// A message without its names, numbers and sides: findings whose messages have the same shape say the same.
-fn shape(f: &FindingRecord) -> Vec<&str> {
-    let plain = |w: &&str| !w.chars().any(|c| c.is_ascii_digit()) && !matches!(*w, "left" | "right");
-    f.message.split_whitespace().filter(plain).collect()
-}
-
-/// Increasing numbers as people write them: `1, 3-5`; cut after a few.
-fn ranges(numbers: impl Iterator<Item = usize>) -> String {
-    let mut runs: Vec<(usize, usize)> = Vec::new();
-    for n in numbers {
-        match runs.last_mut() {
-            Some(run) if run.1 + 1 == n => run.1 = n,
-            _ => runs.push((n, n)),
-        }
-    }
-    let shown = |(a, b): &(usize, usize)| if a == b { a.to_string() } else { format!("{a}-{b}") };
-    let few: Vec<String> = runs.iter().take(NAMES).map(shown).collect();
-    if runs.len() > NAMES { format!("{}, ...", few.join(", ")) } else { few.join(", ") }
-}
-
 /// Findings, worst first; those of one check and verdict share a row.
-pub fn findings(text: &mut String, findings: &[FindingRecord]) {
-    if findings.is_empty() {
+pub fn findings(text: &mut String, header: &ReportHeader) {
+    if header.findings.is_empty() {
         let _ = writeln!(text, "No findings in what was checked.");
         return;
     }
-    let count = |v: Verdict| findings.iter().filter(|f| f.verdict == v).count();
     let _ = writeln!(
         text,
         "Findings: {} fail, {} warn (airlath explain NAME tells more)",
-        count(Verdict::Fail),
-        count(Verdict::Warn)
+        header.count(Verdict::Fail),
+        header.count(Verdict::Warn)
     );
     let mut table = table();
     table.set_header(["flags", "verdict", "check", "what, and what helps"]);
-    let mut groups: Vec<Vec<&FindingRecord>> = Vec::new();
-    for f in findings {
-        let alike = |g: &&mut Vec<&FindingRecord>| {
-            g.first().is_some_and(|o| o.verdict == f.verdict && o.check == f.check && shape(o) == shape(f))
-        };
-        match groups.iter_mut().find(alike) {
-            Some(group) => group.push(f),
-            None => groups.push(vec![f]),
-        }
-    }
-    for group in groups {
-        let Some(first) = group.first() else { continue };
-        let same = group.len();
-        let numbers = ranges(group.iter().map(|f| f.number));
+    for group in Alike::groups(&header.findings) {
+        let first = group.first;
         let mut what = first.message.clone();
-        if same > 1 {
-            // A clash is of two parts; everything else has one to look at.
-            let parts = if first.check == "clash" { 2 } else { 1 };
-            let names: Vec<String> = group
-                .iter()
-                .skip(1)
-                .take(NAMES)
-                .map(|f| f.parts.iter().take(parts).cloned().collect::<Vec<_>>().join(" with "))
-                .collect();
-            let more = (same - 1).saturating_sub(names.len());
-            let _ = write!(what, "\nlikewise {}", names.join(", "));
-            if more > 0 {
-                let _ = write!(what, " and {more} more");
-            }
+        let likewise = group.likewise(NAMES);
+        if !likewise.is_empty() {
+            let _ = write!(what, "\nlikewise {likewise}");
         }
         if let Some(help) = first.first_help() {
             let _ = write!(what, "\n{help}");
         }
-        table.add_row([numbers, first.verdict.name().to_owned(), first.check.clone(), what]);
+        table.add_row([ranges(group.numbers(), NAMES), first.verdict.name().to_owned(), first.check.clone(), what]);
     }
     let _ = writeln!(text, "{table}");
 }

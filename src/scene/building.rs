@@ -169,7 +169,7 @@ impl<'a> Building<'a> {
                     name: r.check.name.to_owned(),
                     title: r.check.title.to_owned(),
                     verdict: r.verdict,
-                    findings: r.findings.len(),
+                    findings: r.findings.iter().map(|f| f.stands_for).sum(),
                     reason: r.reason.clone(),
                 })
                 .collect(),
@@ -226,6 +226,7 @@ impl<'a> Building<'a> {
             verdict: f.verdict,
             message: f.message.clone(),
             parts: f.parts.clone(),
+            stands_for: f.stands_for,
             place: f.place.as_ref().and_then(|p| self.place(p)),
             evidence: f
                 .evidence

@@ -7,6 +7,7 @@
 
 mod air;
 mod air_tables;
+mod alike;
 mod building;
 mod chances;
 mod driven;
@@ -24,6 +25,7 @@ mod table;
 
 pub use air::{AirAnswerRecord, AirCaseRecord, AirMark, AirRecord, BayRecord, HoldsRecord, SpeedsRecord, air_marks};
 pub use air_tables::{WalkedTable, air_tables};
+pub use alike::{Alike, ranges, runs};
 pub use building::{Building, CAUTIONS, Detail};
 pub use chances::{ChanceRecord, ChancesRecord, LineChanceRecord};
 pub use driven::{DriveRow, blank_rows, remapped_rows};

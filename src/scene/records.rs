@@ -156,6 +156,8 @@ pub struct FindingRecord {
     pub message: String,
     /// Names of the parts concerned; the first is the one to look at.
     pub parts: Vec<String>,
+    /// How many findings this one stands for: 1, but where a check has more than it lists one by one.
+    pub stands_for: usize,
     /// Where, if it has a place.
     pub place: Option<PlaceRecord>,
     /// The numbers behind the verdict.
@@ -166,6 +168,13 @@ pub struct FindingRecord {
     pub advice: Vec<String>,
     /// Where the limit comes from.
     pub source: SourceRecord,
+}
+
+impl ReportHeader {
+    /// How many findings have a verdict, also those that are not listed one by one.
+    pub fn count(&self, verdict: Verdict) -> usize {
+        self.findings.iter().filter(|f| f.verdict == verdict).map(|f| f.stands_for).sum()
+    }
 }
 
 impl FindingRecord {

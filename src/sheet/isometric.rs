@@ -8,9 +8,9 @@
 use std::collections::BTreeMap;
 
 use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, Ink, MEDIUM, Pen, Point, Type};
-use super::plan::{flag_text, flagged, ranges};
+use super::plan::{flag_text, flagged};
 use super::{Owner, Parts, Set, Sheet, Subject, View, frame, on_paper};
-use crate::scene::{Layer, PartKind, SettingOut};
+use crate::scene::{Layer, PartKind, SettingOut, ranges};
 use crate::solid::{Mesh, Point3, Vector3};
 
 /// How far before a line a face must lie to hide it, metres.
@@ -304,7 +304,7 @@ pub fn sheet(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Sheet {
         _ => "Flags carry the numbers of the list of findings; filled: fails, open: warns.".to_owned(),
     };
     if !unplaced.is_empty() {
-        words.push_str(&format!(" No room here for {}.", ranges(&unplaced)));
+        words.push_str(&format!(" No room here for {}.", ranges(unplaced, usize::MAX)));
     }
     canvas.paragraph(Point::new(x, area.y0 + 4.4), &words, Type::regular(2.2), area.width() * 0.6);
     // For a reader of the file the view is told in world coordinates.

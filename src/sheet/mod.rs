@@ -289,8 +289,7 @@ fn welded(mesh: &crate::solid::Mesh) -> crate::solid::Mesh {
 /// The verdict of the whole roof in capitals, as a title block shows it.
 fn verdict_words(set: &Set<'_>) -> String {
     let h = set.header();
-    let count = |v| h.findings.iter().filter(|f| f.verdict == v).count();
-    let (fail, warn) = (count(crate::check::Verdict::Fail), count(crate::check::Verdict::Warn));
+    let (fail, warn) = (h.count(crate::check::Verdict::Fail), h.count(crate::check::Verdict::Warn));
     match (fail, warn) {
         (0, 0) => "no findings among what was checked".to_owned(),
         _ => format!("{fail} fail, {warn} warn"),

@@ -12,7 +12,7 @@ use super::scale::{Scale, fitting, usual};
 use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame};
 use crate::check::Verdict;
 use crate::quantity::{Length, Units};
-use crate::scene::{FindingRecord, Layer, LineMark, PartKind, SettingOut};
+use crate::scene::{FindingRecord, Layer, LineMark, PartKind, SettingOut, ranges};
 use crate::solid::{Mesh, Point2, convex_hull, unit_normal};
 
 /// Widths round the drawn window, millimetres: for course measures, slope length, eave length and line measures.
@@ -758,9 +758,9 @@ fn legend(set: &Set<'_>, slope: &SettingOut, r: &Rect, unplaced: &[usize], left_
     canvas.text(Point::new(r.x0 + 0.5, y), title, Type::bold(2.4), Anchor::Start);
     y += 0.6;
     let mut entries: Vec<(String, String)> =
-        by_check.iter().map(|(c, v, n)| (format!("{}: {c}", v.name()), ranges(n))).collect();
+        by_check.into_iter().map(|(c, v, n)| (format!("{}: {c}", v.name()), ranges(n, usize::MAX))).collect();
     if !unplaced.is_empty() {
-        entries.push(("no room on the drawing".to_owned(), ranges(unplaced)));
+        entries.push(("no room on the drawing".to_owned(), ranges(unplaced.to_vec(), usize::MAX)));
     }
     for (what, numbers) in entries {
         let lines = wrapped(&numbers, NOTE.size, Weight::Regular, width).len() as f64;
@@ -801,19 +801,4 @@ pub fn pitch(slope: &SettingOut, units: Units) -> String {
         }
         Units::Millimetres => degrees,
     }
-}
-
-/// Numbers as people write them: `1, 3-5`.
-pub fn ranges(numbers: &[usize]) -> String {
-    let mut sorted = numbers.to_vec();
-    sorted.sort_unstable();
-    let mut runs: Vec<(usize, usize)> = Vec::new();
-    for n in sorted {
-        match runs.last_mut() {
-            Some(run) if run.1 + 1 == n => run.1 = n,
-            _ => runs.push((n, n)),
-        }
-    }
-    let shown = |(a, b): &(usize, usize)| if a == b { a.to_string() } else { format!("{a}-{b}") };
-    runs.iter().map(shown).collect::<Vec<_>>().join(", ")
 }

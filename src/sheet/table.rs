@@ -2,10 +2,9 @@
 
 use super::draw::{Anchor, Canvas, FINE, HAIR, MEDIUM, Pen, Point, Rect, Type};
 use super::font::{cut, wrapped};
-use super::plan::ranges;
 use super::{Set, Sheet, Subject, frame};
 use crate::quantity::{Length, Units, show_area, show_mass, show_total_length};
-use crate::scene::{Cell, FindingRecord, Scene, Table};
+use crate::scene::{Alike, Cell, Scene, Table, ranges};
 
 /// A list: what every row says in every column.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -191,40 +190,17 @@ pub fn pages(set: &Set<'_>, flow: Flow, name: &str, title: &str, slope: Option<&
 /// Findings as a list; those of one check that say the same but for names and numbers share a row.
 pub fn findings(scene: &Scene<'_>) -> List {
     let h = &scene.header;
-    let shape = |f: &FindingRecord| -> Vec<String> {
-        let plain = |w: &&str| !w.chars().any(|c| c.is_ascii_digit()) && !matches!(*w, "left" | "right");
-        f.message.split_whitespace().filter(plain).map(str::to_owned).collect()
-    };
-    let mut groups: Vec<Vec<&FindingRecord>> = Vec::new();
-    for f in &h.findings {
-        let alike = |g: &Vec<&FindingRecord>| {
-            g.first().is_some_and(|o| o.check == f.check && o.verdict == f.verdict && shape(o) == shape(f))
-        };
-        match groups.iter().position(alike) {
-            Some(k) => groups[k].push(f),
-            None => groups.push(vec![f]),
-        }
-    }
-    let rows = groups
+    let rows = Alike::groups(&h.findings)
         .iter()
-        .filter_map(|g| {
-            let first = g.first()?;
-            let numbers: Vec<usize> = g.iter().map(|f| f.number).collect();
-            let likewise: Vec<&str> =
-                g.iter().skip(1).filter_map(|f| f.parts.first()).map(String::as_str).take(12).collect();
-            let more = g.len().saturating_sub(1 + likewise.len());
-            let mut where_ = likewise.join(", ");
-            if more > 0 {
-                where_.push_str(&format!(" and {more} more"));
-            }
-            Some(vec![
-                ranges(&numbers),
-                first.verdict.name().to_owned(),
-                first.check.clone(),
-                first.message.clone(),
-                where_,
-                first.first_help().unwrap_or_default(),
-            ])
+        .map(|g| {
+            vec![
+                ranges(g.numbers(), usize::MAX),
+                g.first.verdict.name().to_owned(),
+                g.first.check.clone(),
+                g.first.message.clone(),
+                g.likewise(12),
+                g.first.first_help().unwrap_or_default(),
+            ]
         })
         .collect();
     let mut notes = vec![format!("Checked: {}.", h.scope)];

@@ -236,6 +236,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
         verdict: Verdict::Fail,
         message: "S-B1-L2 meets nothing below the membrane".into(),
         parts: vec!["S-B1-L2".into()],
+        stands_for: 1,
         place: Some(PlaceRecord { slope: "S".into(), on_slope: [3.0, 0.3048, 0.0325], in_world: [3.0, 0.1, 2.9] }),
         evidence: vec![EvidenceRecord {
             what: "embedment".into(),

@@ -1,6 +1,6 @@
 //! The order of work: the steps as a careful builder takes them (`common practice, no source`).
 
-use super::super::{Cell, ColumnKind, FindingRecord, ReportHeader, Table};
+use super::super::{Cell, ColumnKind, FindingRecord, ReportHeader, Table, runs};
 use super::buying::{fasteners_to_drive, spares};
 use super::{count, text};
 use crate::check::{Context, OnSlope, Verdict};
@@ -87,18 +87,17 @@ impl Steps<'_> {
 }
 
 /// Flags by their numbers, those that follow one another as a range.
-fn in_ranges(mut numbers: Vec<usize>) -> String {
-    numbers.sort_unstable();
-    numbers.dedup();
-    let word = if numbers.len() == 1 { "flag" } else { "flags" };
-    let ranges: Vec<String> = numbers
-        .chunk_by(|a, b| a + 1 == *b)
-        .filter_map(|run| match (run.first()?, run.last()?) {
-            (a, b) if a == b => Some(a.to_string()),
-            (a, b) if a + 1 == *b => Some(format!("{a}, {b}")),
-            (a, b) => Some(format!("{a} to {b}")),
+fn in_ranges(numbers: Vec<usize>) -> String {
+    let runs = runs(numbers);
+    let ranges: Vec<String> = runs
+        .iter()
+        .map(|run| match run {
+            (a, b) if a == b => a.to_string(),
+            (a, b) if a + 1 == *b => format!("{a}, {b}"),
+            (a, b) => format!("{a} to {b}"),
         })
         .collect();
+    let word = if matches!(runs[..], [(a, b)] if a == b) { "flag" } else { "flags" };
     if ranges.is_empty() { String::new() } else { format!("{word} {}", ranges.join(", ")) }
 }
 

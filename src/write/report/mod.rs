@@ -83,7 +83,6 @@ pub fn write(
 ) -> io::Result<()> {
     let h = &scene.header;
     let drawn: BTreeMap<usize, &Picture> = pictures.iter().map(|p| (p.number, p)).collect();
-    let count = |v: Verdict| h.findings.iter().filter(|f| f.verdict == v).count();
     let lists: Vec<ShownList<'_>> = lists
         .iter()
         .map(|l| ShownList {
@@ -108,8 +107,8 @@ pub fn write(
             script => Value::from_safe_string(SCRIPT.to_owned()),
             header => Value::from(Serde(h)),
             verdict => h.verdict.name(),
-            fails => count(Verdict::Fail),
-            warns => count(Verdict::Warn),
+            fails => h.count(Verdict::Fail),
+            warns => h.count(Verdict::Warn),
             unchecked => count_of(h, Verdict::NotChecked),
             not_checked => Value::from(Serde(unchecked(h))),
             checks => h.checks.iter().map(|c| vec![c.name.clone(), c.title.clone(), c.verdict.name().to_owned(), c.findings.to_string()]).collect::<Vec<_>>(),
