@@ -4,13 +4,13 @@ use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use super::{
-    End, Fastener, Landing, Line, LineMember, On, Piece, Side, Site, SlopeLattice, StripPiece, Tape, members_at,
-    nearest_to, x_at,
+    End, Fastener, Landing, Line, LineMember, On, Piece, Side, Site, SlopeLattice, StripPiece, Tape, VentPiece,
+    members_at, nearest_to, x_at,
 };
 use super::{Levels, carries_own_landings};
 use crate::design::{JointKind, LaidKind, Pattern};
-use crate::solid::Point3;
 use crate::solid::tolerance::SAME;
+use crate::solid::{Intervals, Point3};
 use crate::structure::{MemberId, Outline, State, Structure};
 
 /// Where a line wants its fasteners at one height.
@@ -337,20 +337,24 @@ fn own_tape_and_strip(site: &Site<'_>, lattice: &mut SlopeLattice) {
         let path = vec![(y - half, landing.x), (y + half, landing.x)];
         let tape = spec.tape.width.metres().max(span + beside);
         let strip = spec.strip.width.metres().max(span + 2.0 * site.design.fastening.diameter.metres());
-        lattice.tapes.push(Tape {
-            name: format!("{name}.t1"),
-            line: None,
-            path: path.clone(),
-            width: tape,
-            cuts: Vec::new(),
-        });
+        lattice.tapes.push(Tape { name: format!("{name}.t1"), line: None, path, width: tape, cuts: Vec::new() });
+        let sides = (landing.x - strip / 2.0, landing.x + strip / 2.0);
+        let Some((low, high)) = beside_vents(&lattice.vents, sides, (y - half, y + half)) else { continue };
         lattice.strips.push(StripPiece {
             name: format!("{name}.s1"),
             line: None,
-            path,
+            path: vec![(low, landing.x), (high, landing.x)],
             width: strip,
             bottom: levels.tape,
             top: levels.strip,
         });
     }
+}
+
+/// What vent pieces leave of a short strip between two heights: the longest stretch. The batten lies on them elsewhere.
+fn beside_vents(vents: &[VentPiece], x: (f64, f64), y: (f64, f64)) -> Option<(f64, f64)> {
+    let across = vents.iter().filter(|v| v.x.0 < x.1 - SAME && v.x.1 > x.0 + SAME);
+    let free = across.fold(Intervals::one(y.0, y.1), |free, v| free.without(v.y.0, v.y.1));
+    let longest = free.as_slice().iter().copied().max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
+    longest.filter(|s| s.1 - s.0 > SAME)
 }

@@ -52,6 +52,27 @@ fn a_fastener_out_of_its_batten_by_a_tenth() {
     says(&seen.findings[0], Fail, &["S-B02.L03", "S-B02.1"], Some(at), &[("outside the batten", 0.1, Some(0.01))]);
 }
 
+/// A landing of its own on a block under the lowest course, 0 to 100 up the slope: the vent piece lies from 0 to 40, so its
+/// short strip begins there. Its tape runs on under the vent piece.
+#[test]
+fn a_short_strip_gives_way_to_a_vent_piece() {
+    let block = "[[member]]\nkind = \"block\"\nslope = \"S\"\nsection = { width = \"100 mm\", depth = \"100 mm\" }\nfrom = \
+                 [\"640 mm\", \"50 mm\"]\nto = [\"1200 mm\", \"50 mm\"]\n[[landing]]\ncourse = \"S-B01\"\nx = \"900 mm\"\n";
+    let text = shed(&[], block);
+    passes(&text, NAME);
+    passes(&text, "landing-not-backed");
+    let plan = crate::plans::plan(&text);
+    let slope = &plan.lattice.slopes[0];
+    let strip: Vec<f64> =
+        slope.strips.iter().filter(|s| s.line.is_none()).flat_map(|s| s.path.iter().map(|p| p.0)).collect();
+    let tape: Vec<f64> =
+        slope.tapes.iter().filter(|t| t.line.is_none()).flat_map(|t| t.path.iter().map(|p| p.0)).collect();
+    for (found, hand) in [(&strip, [0.04, 0.1]), (&tape, [0.0, 0.1])] {
+        assert_eq!(found.len(), 2);
+        assert!(found.iter().zip(hand).all(|(f, h)| (f - h).abs() < 1e-9), "{found:?}, by hand {hand:?}");
+    }
+}
+
 #[test]
 fn silent_where_nothing_is_in_one_place_but_much_is_missing() {
     silent(&shed(&[], MISSING), NAME, "landing-not-backed");
