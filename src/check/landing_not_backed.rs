@@ -126,14 +126,16 @@ pub fn tell(
     );
 }
 
-/// A drawn member that is missing is put in, a fastener too short gets longer; elsewhere a block goes under the landing, or
+/// A drawn member that is missing is put in, fasteners side by side go one above the other where that holds, a fastener too
+/// short gets longer; elsewhere a block goes under the landing, or
 /// the fasteners go elsewhere.
 pub fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Vec<Help> {
     if let Some(mend) = mends::missing_put_in(ctx, on, landing) {
         return vec![mend.into()];
     }
-    if let Some(longer) = mends::longer_fastener(ctx, on, landing) {
-        return vec![longer.into()];
+    let other = mends::one_above_the_other(ctx, on, landing).or_else(|| mends::longer_fastener(ctx, on, landing));
+    if let Some(mend) = other {
+        return vec![mend.into()];
     }
     let fasteners = on.lattice.fasteners_of(landing);
     let spread = fasteners.iter().map(|f| (f.y - landing.y).abs()).fold(0.0, f64::max) * 2.0;

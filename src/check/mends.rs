@@ -7,8 +7,8 @@ use super::context::{Context, OnSlope};
 use super::embedment_short;
 use super::finding::{Help, Mend};
 use super::probe::{Outcome, Shank, probe};
-use crate::design::{Change, MemberKind, Section, StripOverStrap, change};
-use crate::lattice::{Landing, Piece};
+use crate::design::{Change, MemberKind, Pattern, Section, StripOverStrap, change};
+use crate::lattice::{Fastener, Landing, On, Piece, in_pattern};
 use crate::quantity::{Length, Units};
 use crate::solid::tolerance::SAME;
 use crate::solid::{Point3, Vector3};
@@ -89,6 +89,22 @@ pub fn fastener_length(ctx: &Context<'_>, metres: f64, costs_others: bool) -> Me
     let kind = if metres > ctx.design.fastening.length.metres() { "longer" } else { "shorter" };
     let note = if costs_others { " (elsewhere fasteners then end in a wrong place: check again)" } else { "" };
     set_length(ctx, "fastening.length", metres, &format!("use a {kind} fastener{note}"))
+}
+
+/// Fasteners one above the other instead of side by side, where every one of the landing's is then backed with its edge
+/// distance. None where they already are, or where a landing has a place of its own in the design.
+pub fn one_above_the_other(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Option<Mend> {
+    let index = ctx.structure.under.get(on.id.0)?;
+    if ctx.design.fastening.pattern.value == Pattern::Up || !matches!(landing.on, On::Line(_)) {
+        return None;
+    }
+    let held = |(dx, dy): (f64, f64)| {
+        let at = Fastener { x: landing.x + dx, y: landing.y + dy };
+        let backing = probe(index, &ctx.shank(on.piece(landing), &at));
+        backing.outcome == Outcome::Backed && backing.room >= ctx.design.limits.edge_distance.metres() - SAME
+    };
+    let why = "drive them one above the other";
+    in_pattern(ctx.design, Pattern::Up).all(held).then(|| set_word("fastening.pattern", "\"up\"", why))
 }
 
 /// The least longer fastener with which every one of a landing's is backed; none within [`FURTHER`].

@@ -47,7 +47,11 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 continue;
             }
             tried += 1;
-            let mend = (tried <= MOST_TRIED).then(|| moved(ctx, on, landing)).flatten();
+            let stacked = || {
+                let whole = landing.side == Side::Whole;
+                whole.then(|| mends::one_above_the_other(ctx, on, landing)).flatten()
+            };
+            let mend = (tried <= MOST_TRIED).then(|| moved(ctx, on, landing).or_else(stacked)).flatten();
             if mend.is_none() && landing.side != Side::Whole {
                 gathered.add(ctx, on, piece, landing, worst.room);
                 continue;

@@ -8,7 +8,7 @@ use super::{
     members_at, nearest_to, x_at,
 };
 use super::{Levels, carries_own_landings};
-use crate::design::{JointKind, LaidKind, Pattern};
+use crate::design::{Design, JointKind, LaidKind, Pattern};
 use crate::solid::tolerance::SAME;
 use crate::solid::{Intervals, Point3};
 use crate::structure::{MemberId, Outline, State, Structure};
@@ -219,6 +219,24 @@ fn place(site: &Site<'_>, piece: &Piece, line: u32, t: &Target) -> Option<(f64, 
     Some((x, side))
 }
 
+/// Where the fasteners of a landing stand from its middle, across and up the slope, metres. One above the other they keep
+/// the edge distance to the batten's sides.
+pub fn in_pattern(design: &Design, pattern: Pattern) -> impl Iterator<Item = (f64, f64)> {
+    let f = &design.fastening;
+    let n = f.per_landing.value;
+    let across = f.spread.metres();
+    let keep = 2.0 * design.limits.edge_distance.metres();
+    let up = across.min((design.lattice.batten.width.metres() - keep).max(0.0));
+    (0..n).map(move |k| {
+        let t = if n > 1 { k as f64 / (n - 1) as f64 - 0.5 } else { 0.0 };
+        match pattern {
+            Pattern::Up => (0.0, t * up),
+            Pattern::Across => (t * across, 0.0),
+            Pattern::Diagonal => (t * up / 2.0, t * up),
+        }
+    })
+}
+
 /// A landing with its fasteners. `along`: they stand side by side along the member instead of in the pattern.
 fn fastened(
     site: &Site<'_>,
@@ -230,24 +248,9 @@ fn fastened(
     along: bool,
 ) -> (Landing, Vec<Fastener>) {
     let f = &site.design.fastening;
+    let pattern = if along { Pattern::Across } else { f.pattern.value };
     let n = f.per_landing.value;
-    let keep = 2.0 * site.design.limits.edge_distance.metres();
-    let spread = f.spread.metres().min((site.design.lattice.batten.width.metres() - keep).max(0.0));
-    let fasteners = (0..n)
-        .map(|k| {
-            let t = if n > 1 { k as f64 / (n - 1) as f64 - 0.5 } else { 0.0 };
-            let (dx, dy) = if along {
-                (t * f.spread.metres(), 0.0)
-            } else {
-                match f.pattern.value {
-                    Pattern::Up => (0.0, t * spread),
-                    Pattern::Across => (t * f.spread.metres(), 0.0),
-                    Pattern::Diagonal => (t * spread / 2.0, t * spread),
-                }
-            };
-            Fastener { x: at.0 + dx, y: at.1 + dy }
-        })
-        .collect();
+    let fasteners = in_pattern(site.design, pattern).map(|(dx, dy)| Fastener { x: at.0 + dx, y: at.1 + dy }).collect();
     let piece = u32::try_from(piece).unwrap_or(u32::MAX);
     let count = u8::try_from(n).unwrap_or(u8::MAX);
     (Landing { piece, on, side, number, count, first: 0, x: at.0, y: at.1 }, fasteners)

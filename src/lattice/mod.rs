@@ -22,6 +22,7 @@ pub use boards::{Boards, CutBoard, PieceAt, SawLengths, Sawn, boards};
 pub use choice::JointReport;
 pub use clips::{Clip, Seam, clip_mesh, stretches as panel_stretches};
 pub use fingerprint::fingerprint;
+pub use landings::in_pattern;
 pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh, tape_bodies};
 
 use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, Sure, nearest};

@@ -85,3 +85,31 @@ fn a_fastener_that_ends_above_a_block_is_told_so() {
 fn silent_where_a_fastener_is_only_not_deep_enough() {
     silent(&shed(&[("length = \"80 mm\"", "length = \"70 mm\"")], ""), NAME, "embedment-short");
 }
+
+/// Side by side, 50 apart, both stand 25 from the middle of a rafter that is 40 wide. One above the other they hold, and at
+/// the left end none stands beside its batten any more.
+#[test]
+fn fasteners_side_by_side_go_one_above_the_other() {
+    let across = ("spread = \"50 mm\"", "spread = \"50 mm\"\npattern = \"across\"");
+    let text = shed(&[across], "");
+    for (check, count) in [(NAME, 25), ("clash", 10)] {
+        let seen = seen(&text, check);
+        assert_eq!((seen.verdict, seen.findings.len()), (Fail, count), "{check}");
+        for f in &seen.findings {
+            let said: Vec<String> = f.mends.iter().map(|m| m.change.text()).collect();
+            assert_eq!(said, ["fastening.pattern = \"up\""], "{}", f.message);
+            passes(&f.mends[0].change.applied(&text).expect("it applies"), check);
+        }
+    }
+    // 14 apart they stand 13 from the sides, where 13.5 are asked; 20 - 7 = 13.
+    let near = [
+        ("spread = \"50 mm\"", "spread = \"14 mm\"\npattern = \"across\""),
+        ("tape_margin = \"6 mm\"", "tape_margin = \"6 mm\"\nedge_distance = \"13.5 mm\""),
+    ];
+    let text = shed(&near, "");
+    let seen = seen(&text, "near-member-side");
+    assert_eq!(seen.findings.len(), 25);
+    for f in &seen.findings {
+        passes(&f.mends[0].change.applied(&text).expect("it applies"), "near-member-side");
+    }
+}

@@ -9,7 +9,7 @@ use parry3d_f64::partitioning::{Bvh, BvhBuildStrategy};
 
 use super::solids::{Group, Kind, Part, aabb, name, overlaps};
 use crate::check::context::{Context, OnSlope, Report};
-use crate::check::finding::{Evidence, Measure, Place, Source};
+use crate::check::finding::{Evidence, Help, Measure, Place, Source};
 use crate::check::{Verdict, mends, through_strap};
 use crate::design::SlopeId;
 use crate::lattice::Fastener;
@@ -157,9 +157,13 @@ fn in_battens(ctx: &Context<'_>, on: &OnSlope<'_>, group: &Group<'_>, report: &m
             };
             let place = Some(ctx.landing_place(on, landing));
             let source = Source::words("a fastener holds the batten that it passes through whole");
-            let help = mends::advice(format!("drive the fasteners of {this} nearer to the middle of {}", piece.name));
-            let parts = vec![this, piece.name.clone()];
-            report.add(Verdict::Fail, message, parts, place, vec![evidence], || vec![help], source);
+            let help = || {
+                let words =
+                    || mends::advice(format!("drive the fasteners of {this} nearer to the middle of {}", piece.name));
+                vec![mends::one_above_the_other(ctx, on, landing).map_or_else(words, Help::from)]
+            };
+            let parts = vec![this.clone(), piece.name.clone()];
+            report.add(Verdict::Fail, message, parts, place, vec![evidence], help, source);
         }
         before = here;
     }
