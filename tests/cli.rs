@@ -295,6 +295,23 @@ fn an_earlier_output_survives_what_goes_wrong() {
     assert_eq!(new.len(), WRITTEN.len());
 }
 
+/// A run that is killed leaves files that are not in their place. The next one takes away those that nobody can be writing
+/// any more, and nothing else.
+#[test]
+fn what_a_killed_run_left_is_taken_away() {
+    let folder = folder(&[("roof.toml", &quiet())]);
+    let out = folder.path().join("o");
+    std::fs::create_dir(&out).unwrap();
+    let days = |n: u64| std::time::SystemTime::now() - std::time::Duration::from_secs(n * 86_400);
+    for (name, age) in [(".airlath-Ab12Cd", 2), (".airlath-Ef34Gh", 0), (".hidden", 2), ("airlath-notes", 2)] {
+        let file = std::fs::File::create(out.join(name)).unwrap();
+        file.set_modified(days(age)).unwrap();
+    }
+    assert_eq!(code(&run(folder.path(), &["build", "roof.toml", "--out", "o"])), 0);
+    let left: Vec<String> = tree(&out).into_keys().filter(|n| !WRITTEN.contains(&n.as_str())).collect();
+    assert_eq!(left, [".airlath-Ef34Gh", ".hidden", "airlath-notes"]);
+}
+
 #[test]
 fn files_that_are_no_design_are_told() {
     let folder = folder(&[("empty.toml", ""), ("blank.toml", "\n\n"), ("text.toml", "Dear builder,\n")]);

@@ -154,7 +154,7 @@ impl FileSet {
 
     fn begin(&self) -> Result<NamedTempFile, Failure> {
         let mut builder = tempfile::Builder::new();
-        builder.prefix(".airlath-");
+        builder.prefix(BESIDE);
         // A temporary file would otherwise be its owner's alone; the usual mask still applies.
         #[cfg(unix)]
         builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
@@ -194,6 +194,25 @@ impl FileSet {
                     .map_err(|e| Failure::Text(format!("error: cannot remove the older {}: {e}", path.display())))?;
             }
         }
+        sweep(&self.folder);
         Ok(done)
+    }
+}
+
+/// How names of files begin that are not yet in their place.
+const BESIDE: &str = ".airlath-";
+
+/// After so long nobody writes any more on a file that is not in its place, seconds: a day.
+const LEFT: u64 = 86_400;
+
+/// Removes what a run that was killed has left in a folder. What cannot be removed stays: nothing depends on it.
+fn sweep(folder: &Path) {
+    let Ok(entries) = fs::read_dir(folder) else { return };
+    for entry in entries.flatten() {
+        let ours = entry.file_name().to_string_lossy().starts_with(BESIDE);
+        let age = entry.metadata().ok().filter(fs::Metadata::is_file).and_then(|m| m.modified().ok()?.elapsed().ok());
+        if ours && age.is_some_and(|a| a.as_secs() > LEFT) {
+            let _ = fs::remove_file(entry.path());
+        }
     }
 }
