@@ -261,7 +261,11 @@ pub fn blocks_with_landings(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, 
         "put {} under course {} and fasten the batten to {}",
         if done.len() == 1 { "a block".to_owned() } else { format!("{} blocks", done.len()) },
         course.name,
-        if n == 1 { "it".to_owned() } else { format!("them in {n} places") },
+        match (done.len(), n) {
+            (1, 1) => "it".to_owned(),
+            (1, _) => format!("it in {n} places"),
+            _ => format!("them in {n} places"),
+        },
     );
     Some(Mend { text, change: Change::Append(lines) })
 }

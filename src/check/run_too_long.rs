@@ -197,7 +197,9 @@ fn few(
     let helps = || {
         let idle: Vec<&Landing> = landings.iter().filter(|l| !on.holds(l)).collect();
         let words = || mends::advice(format!("bring members under {}, or join it to its neighbour", piece.name));
-        let blocks = mends::blocks_with_landings(ctx, on, piece, all).map(Help::from);
+        // A board that short splits before it holds on two.
+        let long_enough = third >= 2.0 * ctx.design.limits.end_distance.metres();
+        let blocks = if long_enough { mends::blocks_with_landings(ctx, on, piece, all).map(Help::from) } else { None };
         vec![blocks.or_else(|| made_good(ctx, on, &idle)).unwrap_or_else(words)]
     };
     report.add(Verdict::Fail, message, vec![piece.name.clone()], place, evidence, helps, source);

@@ -49,6 +49,19 @@ fn a_piece_is_held_twice() {
     }
 }
 
+/// Boards of 2430 reach to the fifth rafter at 2420, where they meet a piece of 2440 - 2421 = 19: no block holds that twice.
+#[test]
+fn a_board_too_short_for_two_fasteners_gets_words() {
+    let short =
+        [("stock = [\"3000 mm\"]", "stock = [\"2430 mm\"]"), ("least_piece = \"600 mm\"", "least_piece = \"10 mm\"")];
+    let seen = seen(&shed(&short, ""), NAME);
+    let second = |f: &&airlath::check::Finding| f.parts[0].ends_with(".2");
+    assert_eq!(seen.findings.iter().filter(second).count(), 5);
+    for f in seen.findings.iter().filter(second) {
+        assert_eq!((f.mends.len(), f.advice.len()), (0, 1), "{}", f.message);
+    }
+}
+
 #[test]
 fn silent_where_an_end_run_is_too_long() {
     silent(&shed(&[("end_run = \"150 mm\"", "end_run = \"10 mm\"")], ""), NAME, "end-run-too-long");
