@@ -49,16 +49,22 @@ fn a_piece_is_held_twice() {
     }
 }
 
-/// Boards of 2430 reach to the fifth rafter at 2420, where they meet a piece of 2440 - 2421 = 19: no block holds that twice.
+/// One rafter, at 20. The first joint stands over it, boards of 2380 reach from 21 to 2401, where no line is, and the third
+/// piece is 2440 - 2403 = 37 long: no block holds that twice. With 2250 the third piece is 167 long, and one does.
 #[test]
 fn a_board_too_short_for_two_fasteners_gets_words() {
-    let short =
-        [("stock = [\"3000 mm\"]", "stock = [\"2430 mm\"]"), ("least_piece = \"600 mm\"", "least_piece = \"10 mm\"")];
-    let seen = seen(&shed(&short, ""), NAME);
-    let second = |f: &&airlath::check::Finding| f.parts[0].ends_with(".2");
-    assert_eq!(seen.findings.iter().filter(second).count(), 5);
-    for f in seen.findings.iter().filter(second) {
-        assert_eq!((f.mends.len(), f.advice.len()), (0, 1), "{}", f.message);
+    for (stock, helps) in [(2380.0, (0, 1)), (2250.0, (1, 0))] {
+        let changes = [
+            ("last = \"2420 mm\"\nclose = true", "last = \"20 mm\""),
+            ("stock = [\"3000 mm\"]", &format!("stock = [\"{stock} mm\"]")),
+            ("least_piece = \"600 mm\"", "least_piece = \"10 mm\""),
+        ];
+        let seen = seen(&shed(&changes, ""), NAME);
+        let third: Vec<_> = seen.findings.iter().filter(|f| f.parts[0].ends_with(".3")).collect();
+        assert_eq!(third.len(), 5);
+        for f in third {
+            assert_eq!((f.mends.len(), f.advice.len()), helps, "{}", f.message);
+        }
     }
 }
 
