@@ -123,6 +123,17 @@ fn the_straps_on_the_north_slope_are_met() {
     assert!(run.of("through-strap").all(|f| f.verdict == Verdict::Fail && f.parts[1].contains("-ST")));
 }
 
+/// On S they are staggered too little to reach both members, on N the straps lie over the rafters alone.
+#[test]
+fn straps_that_tie_nothing_are_told_for_each_slope() {
+    let run = gable();
+    for slope in ["straps[1] on slope S", "straps[2] on slope N"] {
+        let fails = |f: &&Finding| f.verdict == Verdict::Fail && f.message.starts_with(slope);
+        assert_eq!(run.of("strap-nail-astray").filter(fails).count(), 1, "{slope}");
+    }
+    assert_eq!(run_good(&example("gable-mended")).of("strap-nail-astray").count(), 0);
+}
+
 /// Straps from 4 to 34 in with nails every 2 in from an inch inside: at 5, 7 and so on to 33, without 15 and 17, which are
 /// nearer than 2 in to the seam at 16. By hand 13 for each of 15 straps a slope, to the left and the right in turn (those
 /// that are left out counted).
