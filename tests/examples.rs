@@ -37,7 +37,7 @@ fn each_example_says_that_it_is_invented() {
 #[test]
 fn the_planted_faults_are_those_that_are_looked_for_here() {
     // A further planted fault asks for a further test.
-    assert_eq!(example("gable").matches("PLANTED").count(), 6);
+    assert_eq!(example("gable").matches("PLANTED").count(), 7);
     assert_eq!(example("shed").matches("PLANTED").count(), 2);
     assert_eq!(example("hip").matches("PLANTED").count(), 0);
     assert_eq!(example("gable-mended").matches("PLANTED").count(), 0);
@@ -131,7 +131,8 @@ fn straps_that_tie_nothing_are_told_for_each_slope() {
         let fails = |f: &&Finding| f.verdict == Verdict::Fail && f.message.starts_with(slope);
         assert_eq!(run.of("strap-nail-astray").filter(fails).count(), 1, "{slope}");
     }
-    assert_eq!(run_good(&example("gable-mended")).of("strap-nail-astray").count(), 0);
+    // Mended every strap ties; single nails miss still.
+    assert!(run_good(&example("gable-mended")).of("strap-nail-astray").all(|f| f.verdict == Verdict::Warn));
 }
 
 /// Straps from 4 to 34 in with nails every 2 in from an inch inside: at 5, 7 and so on to 33, without 15 and 17, which are
