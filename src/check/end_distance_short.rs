@@ -1,11 +1,12 @@
 //! Fasteners near the end of a board.
 
-use super::context::{Context, Report};
+use super::context::{Context, OnSlope, Report};
 use super::ends::{EndKind, Gathered};
 use super::finding::{Evidence, Help, Measure, Source};
 use super::moves::moved_from_end;
 use super::{Check, Run, Verdict, mends};
 use crate::design::Origin;
+use crate::lattice::{Fastener, Piece};
 use crate::solid::tolerance::SAME;
 
 /// The check.
@@ -20,7 +21,8 @@ What
 Why
   Near its end a board splits.
 How computed
-  Along x, from each fastener's axis to the nearer end of its piece.
+  Along the grain, from each fastener's axis to the nearer end of its piece at the fastener's own height; at a slanted end
+  to the shorter one of its two faces. A fastener that stands beside its board is told by `clash`.
 Limits
   A batten's end beside an opening or at a rake counts like one at a joint. Moves are tried along the board, to two inches,
   for the first 5,000 landings.
@@ -29,6 +31,15 @@ Source
 ",
     run: Run::Always(run),
 };
+
+/// Least distance along the grain from a fastener's axis to an end of its board, metres; below 0 beside it.
+pub fn to_end(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, fasteners: &[Fastener]) -> f64 {
+    let one = |f: &Fastener| {
+        let (left, right) = piece.wood_at(ctx.design, &on.frame.outline, f.y);
+        (f.x - left).min(right - f.x)
+    };
+    fasteners.iter().map(one).fold(f64::INFINITY, f64::min)
+}
 
 /// What helps where no place for a nail would do.
 fn what_helps(kind: EndKind) -> &'static str {
@@ -50,9 +61,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     for on in &ctx.slopes {
         for (piece, landings) in on.by_piece() {
             for landing in landings {
-                let fasteners = on.lattice.fasteners_of(landing).iter();
-                let distance = fasteners.map(|f| (f.x - piece.x.0).min(piece.x.1 - f.x)).fold(f64::INFINITY, f64::min);
-                if distance >= limit.metres() - SAME {
+                let distance = to_end(ctx, on, piece, on.lattice.fasteners_of(landing));
+                // One beside its board is told by `clash`.
+                if distance >= limit.metres() - SAME || distance < 0.0 {
                     continue;
                 }
                 tried += 1;

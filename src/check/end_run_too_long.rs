@@ -2,7 +2,7 @@
 
 use super::context::{Context, Report};
 use super::finding::{Evidence, Source};
-use super::run_too_long::{backed, held_more, place};
+use super::run_too_long::{Hanging, backed, held_more, place};
 use super::{Check, Run, Verdict};
 
 /// The check.
@@ -15,7 +15,8 @@ What
 Why
   Past its last landing a batten is a cantilever, and at rakes the wind pulls most there.
 How computed
-  Along x, from the mid-point of the last backed landing's fasteners to the end of the piece, at both ends.
+  Along x, from the mid-point of the last backed landing's fasteners to the end of the piece, at both ends; at a slanted
+  end to where its middle line ends on the membrane: one corner reaches further.
 Limits
   Longer than `limits.end_run` plus `limits.tolerance`. No bending is computed here.
 Source
@@ -51,7 +52,11 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let longest = ctx.design.limits.run.metres();
                 let n = (reach / longest).ceil().max(1.0);
                 let places: Vec<f64> = (1..=n as usize).map(|k| at + outward * reach * k as f64 / n).collect();
-                let helps = || held_more(ctx, on, piece, landings, &places, ((at, end), most));
+                let between = longest + ctx.design.limits.tolerance.metres();
+                let helps = || {
+                    let hanging = Hanging { x: (at, end), between, past: most };
+                    held_more(ctx, on, piece, landings, &places, &hanging)
+                };
                 let place = place(ctx, on, piece, (at + end) / 2.0);
                 let evidence = vec![Evidence::length("end run", run, limit)];
                 report.add(

@@ -10,8 +10,8 @@ use super::probe::{Outcome, Shank, probe};
 use crate::design::{Change, MemberKind, Pattern, Section, StripOverStrap, change};
 use crate::lattice::{Fastener, Landing, On, Piece, in_pattern};
 use crate::quantity::{Length, Units};
-use crate::solid::tolerance::SAME;
-use crate::solid::{Point3, Vector3};
+use crate::solid::tolerance::{DISTINCT, SAME};
+use crate::solid::{Body, Point3, Vector3};
 use crate::structure::{Member, State};
 
 /// Rounds up to what a shop sells or a saw cuts: a quarter inch, or five millimetres.
@@ -209,6 +209,16 @@ fn bay(ctx: &Context<'_>, on: &OnSlope<'_>, x: f64, y: f64, half: f64) -> Option
     (!blocked && right - left > 0.03).then_some((left, right))
 }
 
+/// Whether nothing is in the place of a block down to its depth: a hip or valley rafter lies lower than the others.
+fn is_free(ctx: &Context<'_>, on: &OnSlope<'_>, x: (f64, f64), y: (f64, f64), depth: f64) -> bool {
+    let Some(index) = ctx.structure.under.get(on.id.0) else { return false };
+    let top = ctx.structure.framing_level;
+    let block = Body::between(Point3::new(x.0, y.0, top - depth), Point3::new(x.1, y.1, top));
+    let mut free = true;
+    index.near(x, y, |entry| free = free && entry.body.distance(&block, 0.0).is_none_or(|d| d > -DISTINCT));
+    free
+}
+
 /// Longest reach of a block to either side of what it should hold, metres.
 const LONGEST_BLOCK: f64 = 3.0;
 
@@ -236,6 +246,9 @@ pub fn block_under(
     // To marks inside the bay, so that the block fits.
     let (left, right) = bay(ctx, on, x, y, width / 2.0)?;
     let (left, right) = (marked_up(ctx, left), marked_down(ctx, right));
+    if right <= left || !is_free(ctx, on, (left, right), (y - width / 2.0, y + width / 2.0), depth) {
+        return None;
+    }
     let slope = design.slopes.get(on.id.0)?;
     let section = Section::Sawn { width: Length::from_metres(width), depth: Length::from_metres(depth) };
     let ends = [(left, y), (right, y)];
@@ -243,20 +256,43 @@ pub fn block_under(
     Some((lines, (left, right)))
 }
 
-/// A block with a landing of its own at each of several places of a piece.
-pub fn blocks_with_landings(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, places: &[f64]) -> Option<Mend> {
+/// A block with a landing of its own at each of several places of a piece, or as near to it as the block lets its fasteners
+/// stand; and these places.
+pub fn blocks_with_landings(
+    ctx: &Context<'_>,
+    on: &OnSlope<'_>,
+    piece: &Piece,
+    places: &[f64],
+) -> Option<(Mend, Vec<f64>)> {
     let course = on.lattice.courses.get(piece.course as usize)?;
+    // Along a block fasteners stand side by side.
+    let beside = in_pattern(ctx.design, Pattern::Across).map(|(dx, _)| dx.abs()).fold(0.0, f64::max);
+    let keep = beside + ctx.design.limits.edge_distance.metres();
     let mut lines = String::new();
     let mut done: Vec<(f64, f64)> = Vec::new();
+    let mut stands = Vec::new();
     for x in places {
-        if !done.iter().any(|(a, b)| a < x && x < b) {
-            let (block, stretch) = block_under(ctx, on, piece, (*x, piece.y), 0.0)?;
-            lines.push_str(&block);
-            done.push(stretch);
+        let there = done.iter().find(|(a, b)| a < x && x < b).copied();
+        let (from, to) = match there {
+            Some(stretch) => stretch,
+            None => {
+                let (block, stretch) = block_under(ctx, on, piece, (*x, piece.y), 0.0)?;
+                lines.push_str(&block);
+                done.push(stretch);
+                stretch
+            }
+        };
+        let (low, high) = (marked_up(ctx, from + keep), marked_down(ctx, to - keep));
+        if low > high {
+            return None;
         }
-        lines.push_str(&change::single_landing(&course.name, marked(ctx, *x), ctx.design.units));
+        let at = marked(ctx, *x).max(low).min(high);
+        if !stands.contains(&at) {
+            lines.push_str(&change::single_landing(&course.name, at, ctx.design.units));
+            stands.push(at);
+        }
     }
-    let n = places.len();
+    let n = stands.len();
     let text = format!(
         "put {} under course {} and fasten the batten to {}",
         if done.len() == 1 { "a block".to_owned() } else { format!("{} blocks", done.len()) },
@@ -267,5 +303,5 @@ pub fn blocks_with_landings(ctx: &Context<'_>, on: &OnSlope<'_>, piece: &Piece, 
             _ => format!("them in {n} places"),
         },
     );
-    Some(Mend { text, change: Change::Append(lines) })
+    Some((Mend { text, change: Change::Append(lines) }, stands))
 }

@@ -4,8 +4,8 @@ use std::sync::LazyLock;
 
 use super::context::{Context, OnSlope};
 use super::finding::Mend;
-use super::probe::{Outcome, probe};
-use super::{off_tape, through_strap};
+use super::probe::{Outcome, Tip, probe};
+use super::{end_distance_short::to_end, off_tape, through_strap};
 use crate::design::{Change, change};
 use crate::lattice::{Fastener, Landing, Piece, driven};
 use crate::record::State;
@@ -26,12 +26,13 @@ static TRIES: LazyLock<Vec<(i32, i32)>> = LazyLock::new(|| {
     all
 });
 
-/// The smallest move of a landing after which it is backed with its edge distances, keeps its tape and clears straps.
+/// The smallest move of a landing after which it is backed with its edge distances, its tips no worse than now, keeps its
+/// tape and clears straps.
 /// Only for fasteners that are not yet driven and that the design does not already move.
 pub fn moved(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Option<Mend> {
     let moving = Moving::of(ctx, on, landing)?;
     // No nearer to the board's end than is asked, or than they are.
-    let to_end = ctx.design.limits.end_distance.metres().min(moving.distance_to_end(0.0)) - SAME;
+    let to_end = ctx.design.limits.end_distance.metres().min(moving.distance_to_end(0.0, 0.0)) - SAME;
     let steps = |(a, u): &(i32, i32)| (f64::from(*a) * STEP, f64::from(*u) * STEP);
     let (across, up) = TRIES.iter().map(steps).find(|(a, u)| moving.fits(*a, *u, to_end))?;
     Some(moving.mend(across, up))
@@ -55,6 +56,8 @@ struct Moving<'m> {
     index: &'m SlopeIndex,
     piece: &'m Piece,
     fasteners: &'m [Fastener],
+    /// Where their tips are now.
+    tips: Vec<Tip>,
     /// Straps that one of them may come to.
     straps: Vec<&'m Entry<u32>>,
     name: String,
@@ -75,13 +78,19 @@ impl<'m> Moving<'m> {
         let fasteners = on.lattice.fasteners_of(landing);
         let radius = ctx.design.fastening.diameter.metres() / 2.0;
         let straps = through_strap::within_reach(on, fasteners, f64::from(FURTHEST) * STEP + radius);
-        Some(Moving { ctx, on, index, piece, fasteners, straps, name })
+        let tips = on.backing_of(landing).iter().map(|b| b.tip).collect();
+        Some(Moving { ctx, on, index, piece, fasteners, tips, straps, name })
     }
 
-    /// Least distance from an axis to an end of the board after a move across.
-    fn distance_to_end(&self, across: f64) -> f64 {
-        let to_end = |f: &Fastener| (f.x + across - self.piece.x.0).min(self.piece.x.1 - f.x - across);
-        self.fasteners.iter().map(to_end).fold(f64::INFINITY, f64::min)
+    /// The fasteners after a move.
+    fn moved(&self, across: f64, up: f64) -> impl Iterator<Item = Fastener> {
+        self.fasteners.iter().map(move |f| Fastener { x: f.x + across, y: f.y + up })
+    }
+
+    /// Least distance from an axis to an end of the board after a move.
+    fn distance_to_end(&self, across: f64, up: f64) -> f64 {
+        let all = self.moved(across, up).map(|f| to_end(self.ctx, self.on, self.piece, &[f]));
+        all.fold(f64::INFINITY, f64::min)
     }
 
     /// Whether a move will do. The cheap questions first: most tries leave the batten, the tape or hit a strap.
@@ -89,14 +98,16 @@ impl<'m> Moving<'m> {
         let (ctx, limits) = (self.ctx, &self.ctx.design.limits);
         let half = ctx.design.lattice.batten.width.metres() / 2.0 - limits.edge_distance.metres() + SAME;
         let radius = ctx.design.fastening.diameter.metres() / 2.0;
-        let moved = || self.fasteners.iter().map(|f| Fastener { x: f.x + across, y: f.y + up });
-        self.distance_to_end(across) >= to_end
+        let moved = || self.moved(across, up);
+        self.distance_to_end(across, up) >= to_end
             && moved().all(|at| (at.y - self.piece.y).abs() <= half)
             && !moved().any(|at| self.straps.iter().any(|s| through_strap::hits(ctx, s, &at, radius)))
             && moved().all(|at| off_tape::beside(ctx, self.on, &at) >= limits.tape_margin.metres() - SAME)
             && moved().all(|at| {
                 let b = probe(self.index, &ctx.shank(Some(self.piece), &at));
-                b.outcome == Outcome::Backed && b.room >= limits.edge_distance.metres() - SAME
+                // A tip may stay where one is already, but for one that comes out of a side.
+                let tip = b.tip == Tip::Inside || (b.tip != Tip::Side && self.tips.contains(&b.tip));
+                tip && b.outcome == Outcome::Backed && b.room >= limits.edge_distance.metres() - SAME
             })
     }
 

@@ -52,7 +52,10 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 );
                 let n = (run / most).ceil() as usize;
                 let places: Vec<f64> = (1..n).map(|k| from + run * k as f64 / n as f64).collect();
-                let helps = || held_more(ctx, on, piece, landings, &places, ((from, to), most));
+                let helps = || {
+                    let hanging = Hanging { x: (from, to), between: most, past: most };
+                    held_more(ctx, on, piece, landings, &places, &hanging)
+                };
                 let place = place(ctx, on, piece, (from + to) / 2.0);
                 let evidence = vec![Evidence::length("run", run, limit)];
                 report.add(
@@ -83,19 +86,44 @@ pub fn backed<'l>(on: &OnSlope<'_>, landings: &'l [Landing]) -> Vec<(&'l Landing
     all
 }
 
-/// What holds a piece between two places: blocks, or else the landings there made good. `last`: how far the outermost of
-/// these may stand from the second place, metres.
+/// A stretch of a piece that hangs: from a landing that holds, to the next one or to the piece's end, metres.
+pub struct Hanging {
+    /// Where it begins and where it ends.
+    pub x: (f64, f64),
+    /// How far apart two landings may stand.
+    pub between: f64,
+    /// How far from its end the last landing may stand.
+    pub past: f64,
+}
+
+impl Hanging {
+    /// Whether landings at these places hold it.
+    fn is_held_by(&self, places: &[f64]) -> bool {
+        let (from, to) = self.x;
+        let mut away: Vec<f64> = places.iter().map(|x| (x - from).abs()).collect();
+        away.sort_by(f64::total_cmp);
+        let last = away.last().copied().unwrap_or(0.0);
+        let ends = std::iter::once(0.0).chain(away.iter().copied());
+        let near = ends.zip(&away).all(|(a, b)| b - a <= self.between + 1e-9);
+        near && (to - from).abs() - last <= self.past + 1e-9
+    }
+}
+
+/// What holds a piece that hangs: blocks, or else the landings there made good.
 pub fn held_more(
     ctx: &Context<'_>,
     on: &OnSlope<'_>,
     piece: &Piece,
     landings: &[Landing],
     places: &[f64],
-    ((from, to), last): ((f64, f64), f64),
+    hanging: &Hanging,
 ) -> Vec<Help> {
-    if let Some(mend) = mends::blocks_with_landings(ctx, on, piece, places) {
+    if let Some((mend, stands)) = mends::blocks_with_landings(ctx, on, piece, places)
+        && hanging.is_held_by(&stands)
+    {
         return vec![mend.into()];
     }
+    let ((from, to), last) = (hanging.x, hanging.past);
     let idle: Vec<&Landing> =
         landings.iter().filter(|l| !on.holds(l) && l.x > from.min(to) && l.x < from.max(to)).collect();
     let words = || mends::advice(format!("bring a member under {} there, and fasten the batten to it", piece.name));
@@ -191,16 +219,57 @@ fn few(
     }];
     let place = place(ctx, on, piece, (piece.x.0 + piece.x.1) / 2.0);
     let source = Source::words("a board on fewer than two supports is a mechanism (statics)");
-    let third = length / 3.0;
-    let places = [piece.x.0 + third, piece.x.1 - third];
-    let all = &places[backed.len().min(1)..];
+    let limits = &ctx.design.limits;
+    let end_run = limits.end_run.metres();
+    // A board that short splits before it holds on two.
+    let long_enough = length >= 6.0 * limits.end_distance.metres();
+    let held_at = backed.first().map(|(_, x)| *x);
+    let all = new_places(piece.x, held_at, end_run, limits.run.metres());
+    let hangs = |stands: &[f64]| {
+        let mut at: Vec<f64> = stands.iter().copied().chain(held_at).collect();
+        at.sort_by(f64::total_cmp);
+        let slack = limits.tolerance.metres() + 1e-9;
+        let ends = at
+            .first()
+            .zip(at.last())
+            .is_some_and(|(a, b)| a - piece.x.0 <= end_run + slack && piece.x.1 - b <= end_run + slack);
+        at.len() < 2 || !ends || at.windows(2).any(|w| w[1] - w[0] > limits.run.metres() + slack)
+    };
     let helps = || {
         let idle: Vec<&Landing> = landings.iter().filter(|l| !on.holds(l)).collect();
         let words = || mends::advice(format!("bring members under {}, or join it to its neighbour", piece.name));
-        // A board that short splits before it holds on two.
-        let long_enough = third >= 2.0 * ctx.design.limits.end_distance.metres();
-        let blocks = if long_enough { mends::blocks_with_landings(ctx, on, piece, all).map(Help::from) } else { None };
+        let blocks = long_enough
+            .then(|| mends::blocks_with_landings(ctx, on, piece, &all))
+            .flatten()
+            .filter(|(_, stands)| !hangs(stands))
+            .map(|(mend, _)| Help::from(mend));
         vec![blocks.or_else(|| made_good(ctx, on, &idle)).unwrap_or_else(words)]
     };
     report.add(Verdict::Fail, message, vec![piece.name.clone()], place, evidence, helps, source);
+}
+
+/// Where a piece wants landings beside one that it may have: one near each end, and no two further apart than a run.
+fn new_places((x0, x1): (f64, f64), held: Option<f64>, end_run: f64, run: f64) -> Vec<f64> {
+    let inward = (0.75 * end_run).min((x1 - x0) / 3.0);
+    let mut wanted: Vec<f64> = [x0 + inward, x1 - inward]
+        .into_iter()
+        .zip([x0, x1])
+        .filter(|(_, end)| held.is_none_or(|h| (h - end).abs() > end_run))
+        .map(|(at, _)| at)
+        .collect();
+    // A board that hangs by its middle wants both; one that is held near an end still wants a second place.
+    if wanted.is_empty() {
+        let further = if held.is_some_and(|h| h - x0 > x1 - h) { x0 + inward } else { x1 - inward };
+        wanted.push(further);
+    }
+    let mut at: Vec<f64> = wanted.iter().copied().chain(held).collect();
+    at.sort_by(f64::total_cmp);
+    let between = at.windows(2).flat_map(|w| {
+        let n = ((w[1] - w[0]) / run - 1e-9).ceil().max(1.0);
+        let (from, step) = (w[0], (w[1] - w[0]) / n);
+        (1..n as usize).map(move |k| from + step * k as f64)
+    });
+    let mut all: Vec<f64> = wanted.iter().copied().chain(between).collect();
+    all.sort_by(f64::total_cmp);
+    all
 }

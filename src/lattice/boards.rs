@@ -8,6 +8,7 @@
 use super::{End, Lattice, Levels, Piece};
 use crate::cutting::{self, Effort, Stock, Yard};
 use crate::design::{Design, Priced};
+use crate::solid::tolerance::SAME;
 use crate::structure::{Outline, Structure};
 
 /// A piece: slope and place in [`super::SlopeLattice::pieces`].
@@ -108,6 +109,25 @@ pub struct SawLengths {
 }
 
 impl Piece {
+    /// Left and right end of its wood at a height up the slope, metres: where an end is slanted, of its upper and its lower
+    /// face the shorter one.
+    pub fn wood_at(&self, design: &Design, outline: &Outline, y: f64) -> (f64, f64) {
+        let levels = Levels::of(design);
+        let end = |end: End, x: f64| {
+            let End::Edge { edge, slanted: true } = end else { return x };
+            let back = outline.edges.get(edge).map_or(0.0, |e| e.hold_back.metres());
+            let Some(plane) = outline.held_back_plane(edge, back) else { return x };
+            let n = plane.normal;
+            if n.x.abs() < SAME {
+                return x;
+            }
+            let at = |z: f64| (plane.offset - n.y * y - n.z * (z + self.lift)) / n.x;
+            let (low, high) = (at(levels.strip), at(levels.batten));
+            if n.x > 0.0 { low.min(high) } else { low.max(high) }
+        };
+        (end(self.ends.0, self.x.0), end(self.ends.1, self.x.1))
+    }
+
     /// Its lengths as it is sawn.
     pub fn saw_lengths(&self, design: &Design, outline: &Outline) -> SawLengths {
         let ends = [self.ends.0, self.ends.1].map(|end| reach(design, outline, self.lift, end));

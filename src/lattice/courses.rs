@@ -21,11 +21,26 @@ pub struct Plan {
 }
 
 impl Plan {
-    /// Nails that are in hold a batten that is there.
+    /// Whether any of it is on the roof: then all of it stays where the drawing has it.
     pub fn is_laid(&self, site: &Site<'_>) -> bool {
-        [LaidKind::Battens, LaidKind::Fasteners].iter().any(|k| site.laid(*k, None, Some(&self.name)))
+        THERE.iter().any(|k| site.laid(*k, None, Some(&self.name)))
+    }
+
+    /// Whether a piece of it is on the roof: nails that are in hold a batten that is there.
+    fn is_there(&self, site: &Site<'_>, piece: &Piece, lines: &[Line]) -> bool {
+        let on = |(i, l): (usize, &Line)| {
+            let at_end =
+                [piece.ends.0, piece.ends.1].iter().any(|e| matches!(e, End::Joint { line } if *line as usize == i));
+            let x = l.drawn.first().or(l.found.first()).map(|m| x_at(&m.path, piece.y));
+            let crosses = x.is_some_and(|x| piece.x.0 <= x && x <= piece.x.1);
+            (at_end || crosses) && THERE.iter().any(|k| site.laid(*k, Some(&l.name), Some(&self.name)))
+        };
+        THERE.iter().any(|k| site.laid_everywhere(*k, &self.name)) || lines.iter().enumerate().any(on)
     }
 }
+
+/// What tells that a batten is on the roof.
+const THERE: [LaidKind; 2] = [LaidKind::Battens, LaidKind::Fasteners];
 
 /// From which line to which line a partial course reaches; to the outline where there is none.
 #[derive(Clone, Copy)]
@@ -101,7 +116,7 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice, given: &Given) {
         let names = carried(&drawn_spans, &as_now, |n| format!("{}.{n}", plan.name));
         for (piece, name) in pieces.iter_mut().zip(names) {
             piece.name = name;
-            piece.laid = laid;
+            piece.laid = laid && plan.is_there(site, piece, &lattice.lines);
             piece.lift = lift(site, piece, &straps, &lattice.lines);
         }
         lattice.pieces.append(&mut pieces);

@@ -103,7 +103,7 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
             let (state, outline) = if laid { (State::Drawn, drawn) } else { (State::Found, found) };
             let Some(t) = target(line.members(state), piece.y, outline) else { continue };
             let number = u32::try_from(i).unwrap_or(u32::MAX);
-            if let Some((x, side)) = place(site, &piece, number, &t) {
+            if let Some((x, side)) = place(site, outline, &piece, number, &t) {
                 here.push(fastened(site, p, On::Line(number), side, 0, (x, piece.y), false));
             }
         }
@@ -171,7 +171,7 @@ fn reach(line: &Line) -> (f64, f64) {
 }
 
 /// Where on a line a piece is fastened, or `None` where it does not reach it.
-fn place(site: &Site<'_>, piece: &Piece, line: u32, t: &Target) -> Option<(f64, Side)> {
+fn place(site: &Site<'_>, outline: &Outline, piece: &Piece, line: u32, t: &Target) -> Option<(f64, Side)> {
     let design = site.design;
     let joint = |end: End| end == End::Joint { line };
     let (left_joint, right_joint) = (joint(piece.ends.0), joint(piece.ends.1));
@@ -190,7 +190,10 @@ fn place(site: &Site<'_>, piece: &Piece, line: u32, t: &Target) -> Option<(f64, 
             }
             _ => t.x,
         };
-        return (from_end(best) > reach).then_some((best, Side::Whole));
+        let best = (from_end(best) > reach).then_some(best)?;
+        let slanted = [piece.ends.0, piece.ends.1].iter().any(|e| matches!(e, End::Edge { slanted: true, .. }));
+        let x = if slanted { inside_slants(design, outline, piece, best, t.half)? } else { best };
+        return Some((x, Side::Whole));
     }
     // The piece to the left of a joint has the joint at its right end.
     let side = if right_joint { Side::Left } else { Side::Right };
@@ -217,6 +220,20 @@ fn place(site: &Site<'_>, piece: &Piece, line: u32, t: &Target) -> Option<(f64, 
         Side::Right | Side::Whole => (piece.x.0 + want).max(centre).min(centre + reach).max(piece.x.0 + edge),
     };
     Some((x, side))
+}
+
+/// The nearest place to `x` where all fasteners of a landing stand in a board with slanted ends, a diameter from its end
+/// along the grain; none where that is past the edge distance to the member's side, half a width `half` from its middle.
+fn inside_slants(design: &Design, outline: &Outline, piece: &Piece, x: f64, half: f64) -> Option<f64> {
+    let keep = design.fastening.diameter.metres();
+    let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
+    for (dx, dy) in in_pattern(design, design.fastening.pattern.value) {
+        let wood = piece.wood_at(design, outline, piece.y + dy);
+        (low, high) = (low.max(wood.0 + keep - dx), high.min(wood.1 - keep - dx));
+    }
+    let at = x.max(low).min(high);
+    let aside = (half - design.limits.edge_distance.metres()).max(0.0);
+    (low <= high && (at - x).abs() <= aside + SAME).then_some(at)
 }
 
 /// Where the fasteners of a landing stand from its middle, across and up the slope, metres. One above the other they keep

@@ -406,18 +406,14 @@ pub fn lay(design: &Design, drawn: &Structure, found: &Structure) -> Lattice {
     lattice
 }
 
-/// Whether a layer is laid on this line and course of a slope; `None` asks for any.
+/// Whether a layer is laid on this line and course of a slope; `None` asks for any of the slope.
 pub fn is_laid(design: &Design, slope: SlopeId, what: LaidKind, line: Option<&str>, course: Option<&str>) -> bool {
-    let among = |list: &Option<Vec<(String, std::ops::Range<usize>)>>, name: Option<&str>| match (list, name) {
-        (None, _) => true,
-        (Some(list), Some(name)) => list.iter().any(|(n, _)| n == name),
-        (Some(_), None) => false,
+    let prefix = design.slopes.get(slope.0).map_or_else(String::new, |s| format!("{}-", s.name));
+    let among = |list: &Option<Vec<(String, std::ops::Range<usize>)>>, name: Option<&str>| {
+        list.as_ref().is_none_or(|list| list.iter().any(|(n, _)| name.map_or(n.starts_with(&prefix), |name| n == name)))
     };
     design.laid.iter().any(|l| {
-        l.what.contains(&what)
-            && l.slopes.contains(&slope)
-            && (line.is_none() || among(&l.lines, line))
-            && (course.is_none() || among(&l.courses, course))
+        l.what.contains(&what) && l.slopes.contains(&slope) && among(&l.lines, line) && among(&l.courses, course)
     })
 }
 
