@@ -116,7 +116,7 @@ fn mend(ctx: &Context<'_>, kind: EndKind, least: f64) -> Vec<Help> {
         helps.push(mends::set_word("fastening.predrilled", "true", "drill the holes before driving").into());
     }
     if matches!(kind, EndKind::OneMember | EndKind::Doubled) && batten.lap.metres() / 2.0 >= limit {
-        helps.push(mends::lapped().into());
+        helps.push(mends::lapped(ctx));
     }
     if kind == EndKind::Lap {
         let lap = mends::rounded_up(ctx, 2.0 * limit);

@@ -6,6 +6,7 @@ use super::moves::moved;
 use super::probe::{Backing, Outcome, nearest};
 use super::{Check, Run, Verdict, mends};
 use crate::lattice::{Landing, Side};
+use crate::solid::tolerance::SAME;
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -140,8 +141,11 @@ pub fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Vec<Help>
     let fasteners = on.lattice.fasteners_of(landing);
     let spread = fasteners.iter().map(|f| (f.y - landing.y).abs()).fold(0.0, f64::max) * 2.0;
     let name = ctx.landing_name(on, landing);
+    // Long enough for the edge distance at both its ends.
+    let edge = ctx.design.limits.edge_distance.metres() - SAME;
+    let reaches = |x: (f64, f64)| fasteners.iter().all(|f| x.0 <= f.x - edge && f.x + edge <= x.1);
     let block = on.piece(landing).and_then(|p| mends::block_under(ctx, on, p, (landing.x, landing.y), spread));
-    if let Some((lines, _)) = block {
+    if let Some((lines, _)) = block.filter(|b| reaches(b.1)) {
         let block = Mend { text: format!("put a block under {name}"), change: super::Change::Append(lines) };
         return vec![block.into()];
     }

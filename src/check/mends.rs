@@ -73,10 +73,19 @@ pub fn set_word(key: &str, value: &str, why: &str) -> Mend {
     }
 }
 
-/// Boards side by side instead of end to end.
-pub fn lapped() -> Mend {
+/// Boards side by side instead of end to end, in words alone where neighbouring courses leave no room for two boards.
+pub fn lapped(ctx: &Context<'_>) -> Help {
+    let room = 2.0 * ctx.design.lattice.batten.width.metres() - SAME;
+    let close = |on: &OnSlope<'_>| {
+        let divided = |course: usize| on.lattice.pieces_of(course).len() > 1;
+        let courses = &on.lattice.courses;
+        (1..courses.len()).any(|k| courses[k].y - courses[k - 1].y < room && (divided(k) || divided(k - 1)))
+    };
+    if ctx.slopes.iter().any(close) {
+        return advice("lap the boards side by side over the line, where courses leave room for two boards");
+    }
     let why = "lap the boards side by side over the line (they then lie in two rows: check again)";
-    set_word("lattice.batten.joint", "\"lap\"", why)
+    set_word("lattice.batten.joint", "\"lap\"", why).into()
 }
 
 /// Work on the roof, or a choice that only a person makes: no key of the design tries it.
@@ -287,6 +296,11 @@ pub fn blocks_with_landings(
             return None;
         }
         let at = marked(ctx, *x).max(low).min(high);
+        // Where boards lap it would be a landing of the other one too.
+        let other = |p: &Piece| p.course == piece.course && p.name != piece.name && p.x.0 <= at && at <= p.x.1;
+        if on.lattice.pieces.iter().any(other) {
+            return None;
+        }
         if !stands.contains(&at) {
             lines.push_str(&change::single_landing(&course.name, at, ctx.design.units));
             stands.push(at);

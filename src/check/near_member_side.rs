@@ -85,7 +85,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             Evidence { what: "landings", found: Measure::Count(worst.places), limit: None },
         ];
         let help = || match kind {
-            EndKind::OneMember | EndKind::Doubled => vec![mends::lapped().into()],
+            EndKind::OneMember | EndKind::Doubled => vec![mends::lapped(ctx)],
             EndKind::Lap | EndKind::Outer => vec![mends::advice("put wood beside the member there")],
         };
         report.add(Verdict::Warn, message, vec![worst.name], Some(worst.at), evidence, help, Source::of(limit));

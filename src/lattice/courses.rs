@@ -61,6 +61,17 @@ impl Reach {
         a <= d && c <= b
     }
 
+    /// Whether boards from line to line would lie in one another or nearly touch, where they are drawn.
+    fn crowds(&self, other: &Reach, site: &Site<'_>, lines: &[Line], y: f64) -> bool {
+        let at = |l: Option<u32>, open: f64| {
+            l.and_then(|l| lines.get(l as usize)?.drawn.first()).map_or(open, |m| x_at(&m.path, y))
+        };
+        let ends = |r: &Reach| (at(r.left, f64::NEG_INFINITY), at(r.right, f64::INFINITY));
+        let ((a, b), (c, d)) = (ends(self), ends(other));
+        let room = 2.0 * past_lines(site.design) + site.design.lattice.batten.width.metres();
+        a < d + room && c < b + room
+    }
+
     /// Both together, of which neither frames an opening.
     fn with(&self, other: &Reach) -> Reach {
         Reach {
@@ -301,11 +312,33 @@ fn around_openings(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[L
                 let cut = *y + half > d.y0 - clear && *y - half < d.y1 + clear;
                 !cut && (y - yd).abs() < 2.0 * half - SAME
             };
-            if !in_drawn.iter().any(beside) && yd - half > bounds.y0 && yd + half < bounds.y1 {
-                plans.push(Plan { name: String::new(), drawn: yd, found: yf, only: Some(reach) });
+            if in_drawn.iter().any(beside) || yd - half <= bounds.y0 || yd + half >= bounds.y1 {
+                continue;
             }
+            // Openings so near to each other that their courses would lie in one another share one: the one further off.
+            let mut course = Plan { name: String::new(), drawn: yd, found: yf, only: Some(reach) };
+            plans.retain(|p| {
+                let framed = p.only.and_then(|o| Some((o, drawn.openings.get(o.opening?)?)));
+                let Some((other, hole)) = framed else { return true };
+                let same_side = (p.drawn > hole.1.y0) == above;
+                let near = (p.drawn - course.drawn).abs() < 2.0 * half - SAME;
+                let Some(mine) = course.only.filter(|o| same_side && near && o.crowds(&other, site, lines, yd)) else {
+                    return true;
+                };
+                let further = |a: f64, b: f64| if above { a.max(b) } else { a.min(b) };
+                course.drawn = further(course.drawn, p.drawn);
+                course.found = further(course.found, p.found);
+                course.only = Some(Reach { opening: mine.opening, ..mine.with(&other) });
+                false
+            });
+            plans.push(course);
         }
     }
+}
+
+/// How far a partial course reaches past its outermost lines, metres.
+fn past_lines(design: &Design) -> f64 {
+    design.lattice.strip.width.metres() / 2.0 + 2.0 * design.fastening.spread.metres()
 }
 
 /// A stretch of a course that is not interrupted.
@@ -345,7 +378,7 @@ pub fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Li
         }
     }
     if let Some(only) = plan.only {
-        let past = spec.strip.width.metres() / 2.0 + 2.0 * site.design.fastening.spread.metres();
+        let past = past_lines(site.design);
         let at = |l: Option<u32>, open: f64| match l {
             None => Some(open),
             Some(l) => lines.get(l as usize).and_then(|l| target(l.members(state), y, outline)).map(|t| t.x),

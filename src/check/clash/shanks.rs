@@ -5,14 +5,16 @@
 //! another slope it may meet members only: they belong to the building. A fastener that was left in is a fastener like the
 //! others, but for its batten, of which nothing is asked.
 
+use std::collections::BTreeSet;
+
 use parry3d_f64::partitioning::{Bvh, BvhBuildStrategy};
 
 use super::solids::{Group, Kind, Part, aabb, name, overlaps};
 use crate::check::context::{Context, OnSlope, Report};
 use crate::check::finding::{Evidence, Help, Measure, Place, Source};
 use crate::check::{Verdict, mends, through_strap};
-use crate::design::SlopeId;
-use crate::lattice::Fastener;
+use crate::design::{JointKind, SlopeId};
+use crate::lattice::{Fastener, Landing};
 use crate::record::{LeftIn, State};
 use crate::solid::tolerance::{DISTINCT, SAME};
 use crate::solid::{Body, Point3, Pose, Vector3};
@@ -86,6 +88,74 @@ pub(super) fn run(ctx: &Context<'_>, groups: &[Group<'_>], report: &mut Report<'
     across_slopes(ctx, groups, report);
 }
 
+/// A fastener's place across and up the slope, the landing that it belongs to, and its number there.
+type Axis = (f64, f64, usize, usize);
+
+/// The fasteners of a landing that are there or planned.
+fn axes(on: &OnSlope<'_>, number: usize, landing: &Landing) -> Vec<Axis> {
+    let all = on.lattice.fasteners_of(landing).iter().enumerate();
+    let there = all.filter(|(k, _)| on.state(landing, *k) != State::Lacking);
+    there.map(|(k, f)| (f.x, f.y, number, k)).collect()
+}
+
+/// Heads of two fasteners that overlap.
+fn heads_meet(ctx: &Context<'_>, on: &OnSlope<'_>, a: &Axis, b: &Axis, report: &mut Report<'_>) {
+    let (Some(landing), Some(first)) = (on.lattice.landings.get(a.2), on.lattice.landings.get(b.2)) else { return };
+    let (this, other) = (ctx.landing_name(on, landing), ctx.landing_name(on, first));
+    let apart = (a.0 - b.0).hypot(a.1 - b.1);
+    let message = if a.2 == b.2 {
+        format!("heads of two fasteners of {this} overlap: they are {} apart", ctx.show(apart))
+    } else {
+        format!("heads of fasteners of {other} and {this} overlap: they are {} apart", ctx.show(apart))
+    };
+    let evidence = vec![Evidence::length("between two axes", apart, &ctx.design.fastening.head)];
+    let place = Some(ctx.landing_place(on, landing));
+    let source = Source::of(&ctx.design.fastening.head);
+    let helps = || {
+        if a.2 == b.2 {
+            let wide = mends::rounded_up(ctx, ctx.design.fastening.head.metres());
+            vec![mends::set_length(ctx, "fastening.spread", wide, "drive them further apart").into()]
+        } else {
+            vec![mends::advice(format!("drive the fasteners of {this} further from {other}"))]
+        }
+    };
+    report.add(Verdict::Fail, message, vec![this.clone(), other.clone()], place, evidence, helps, source);
+}
+
+/// Fasteners of courses that lie in one another or nearly touch: one finding for each two landings.
+fn between_courses(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
+    let (head, width) = (ctx.design.fastening.head.metres(), ctx.design.lattice.batten.width.metres());
+    let courses = &on.lattice.courses;
+    // Boards that lap lie in two rows.
+    let rows = if ctx.design.lattice.batten.joint.value == JointKind::Lap { 2.0 } else { 1.0 };
+    let near = |k: usize| courses[k].y - courses[k - 1].y < rows * width + head;
+    if !(1..courses.len()).any(near) {
+        return;
+    }
+    let mut of_course: Vec<Vec<Axis>> = vec![Vec::new(); courses.len()];
+    for (i, landing) in on.lattice.landings.iter().enumerate() {
+        let course = on.piece(landing).and_then(|p| of_course.get_mut(p.course as usize));
+        if let Some(course) = course {
+            course.extend(axes(on, i, landing));
+        }
+    }
+    for course in &mut of_course {
+        course.sort_by(|a, b| a.0.total_cmp(&b.0));
+    }
+    for k in (1..courses.len()).filter(|k| near(*k)) {
+        let mut told: BTreeSet<(usize, usize)> = BTreeSet::new();
+        for a in &of_course[k] {
+            let from = of_course[k - 1].partition_point(|b| b.0 < a.0 - head);
+            let beside = of_course[k - 1].iter().skip(from).take_while(|b| b.0 <= a.0 + head);
+            for b in beside.filter(|b| (a.0 - b.0).hypot(a.1 - b.1) < head - DISTINCT) {
+                if told.insert((a.2, b.2)) {
+                    heads_meet(ctx, on, a, b, report);
+                }
+            }
+        }
+    }
+}
+
 /// Fasteners against each other, and against battens that they do not hold.
 fn in_battens(ctx: &Context<'_>, on: &OnSlope<'_>, group: &Group<'_>, report: &mut Report<'_>) {
     let (radius, head) = (ctx.design.fastening.diameter.metres() / 2.0, ctx.design.fastening.head.metres());
@@ -97,37 +167,17 @@ fn in_battens(ctx: &Context<'_>, on: &OnSlope<'_>, group: &Group<'_>, report: &m
             *slot = Some(&solid.body);
         }
     }
-    let mut before: Vec<(f64, f64, usize, usize)> = Vec::new();
+    between_courses(ctx, on, report);
+    let mut before: Vec<Axis> = Vec::new();
     for (i, landing) in on.lattice.landings.iter().enumerate() {
         let Some(piece) = on.piece(landing) else { continue };
-        let all = on.lattice.fasteners_of(landing).iter().enumerate();
-        let there = all.filter(|(k, _)| on.state(landing, *k) != State::Lacking);
-        let here: Vec<(f64, f64, usize, usize)> = there.map(|(k, f)| (f.x, f.y, i, k)).collect();
+        let here = axes(on, i, landing);
         for (n, a) in here.iter().enumerate() {
             let k = a.3;
             // Landings stand in order along a course, so only the one before can be near.
             let near = here.iter().take(n).chain(&before).find(|b| (a.0 - b.0).hypot(a.1 - b.1) < head - DISTINCT);
             if let Some(b) = near {
-                let other = on.lattice.landings.get(b.2).map_or(String::new(), |l| ctx.landing_name(on, l));
-                let this = ctx.landing_name(on, landing);
-                let apart = (a.0 - b.0).hypot(a.1 - b.1);
-                let message = if other == this {
-                    format!("heads of two fasteners of {this} overlap: they are {} apart", ctx.show(apart))
-                } else {
-                    format!("heads of fasteners of {other} and {this} overlap: they are {} apart", ctx.show(apart))
-                };
-                let evidence = vec![Evidence::length("between two axes", apart, &ctx.design.fastening.head)];
-                let place = Some(ctx.landing_place(on, landing));
-                let source = Source::of(&ctx.design.fastening.head);
-                let helps = || {
-                    if other == this {
-                        let wide = mends::rounded_up(ctx, head);
-                        vec![mends::set_length(ctx, "fastening.spread", wide, "drive them further apart").into()]
-                    } else {
-                        vec![mends::advice(format!("drive the fasteners of {this} further from {other}"))]
-                    }
-                };
-                report.add(Verdict::Fail, message, vec![this.clone(), other.clone()], place, evidence, helps, source);
+                heads_meet(ctx, on, a, b, report);
             }
             let top = ctx.lattice.levels.batten + piece.lift;
             let Some(batten) = battens.get(landing.piece as usize).copied().flatten() else { continue };

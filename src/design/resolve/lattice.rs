@@ -230,14 +230,16 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile, stand_in: Option<&BattenSpec>) 
     let section = batten_section(r, f, &at);
     let spacing = r.size("lattice.batten.spacing", &f.spacing, &at, "the roofing's fixing pitch, such as \"16 in\"");
     let half = section.as_ref().map_or(Length::ZERO, |(w, _)| w.value / 2.0);
-    let first = r.length_or("lattice.batten.first", &f.first, half, "half a batten: its edge is flush with the start");
-    let last = r.length_or(
-        "lattice.batten.last",
-        &f.last,
-        half + inches(2.0),
-        "half a batten and 2 in: the last course holds the top vent piece and stays clear of the rafters' plumb ends",
-    );
     let start = r.or("lattice.batten.start", &f.start, StartEdge::Eave, "eave", PRACTICE);
+    let at_eave = (half, "half a batten: its edge is flush with the eave");
+    let at_top = (
+        half + inches(2.0),
+        "half a batten and 2 in: the course holds the top vent piece; where rafters end further down, on a steep roof or at a ridge board, write more",
+    );
+    let from_top = start.as_ref().is_some_and(|s| s.value == StartEdge::Top);
+    let (at_start, at_end) = if from_top { (at_top, at_eave) } else { (at_eave, at_top) };
+    let first = r.length_or("lattice.batten.first", &f.first, at_start.0, at_start.1);
+    let last = r.length_or("lattice.batten.last", &f.last, at_end.0, at_end.1);
     let boards_from = r.or("lattice.batten.boards_from", &f.boards_from, BoardsFrom::Left, "left", PRACTICE);
     let stock = match &f.stock {
         Some(list) => {
@@ -389,7 +391,7 @@ fn batten_section(
 }
 
 /// The fasteners of the battens.
-pub fn fastening(r: &mut Reader<'_>, file: &DesignFile) -> Option<Fastening> {
+pub fn fastening(r: &mut Reader<'_>, file: &DesignFile, batten: Length) -> Option<Fastening> {
     let Some(located) = &file.fastening else {
         r.fault(0..0, "fastening", "missing [fastening]", "a fastener's diameter and length are never assumed: write [fastening] with diameter = \"0.148 in\" and length = \"3 in\"");
         return None;
@@ -423,8 +425,14 @@ pub fn fastening(r: &mut Reader<'_>, file: &DesignFile) -> Option<Fastening> {
         "up",
         "one above the other keeps both over the member; common practice, no source",
     );
-    let spread =
-        r.size_or("fastening.spread", &f.spread, inches(1.75), "half the width of a 1x4; common practice, no source");
+    let (spread, why) = match pattern.as_ref().map(|p| p.value) {
+        Some(Pattern::Across) => (inches(0.75), "both over a member of 1 1/2 in; common practice, no source"),
+        _ => (
+            batten / 2.0,
+            "half the batten's width, but no nearer to its sides than the edge distance; common practice, no source",
+        ),
+    };
+    let spread = r.size_or("fastening.spread", &f.spread, spread, why);
     let predrilled = r.or("fastening.predrilled", &f.predrilled, false, "false", "driven without a lead hole");
     let thick = diameter.as_ref().is_some_and(|d| d.value > inches(1.0));
     if thick {

@@ -134,6 +134,14 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
             );
         }
     }
+    let batten_spec = &d.lattice.batten;
+    let battens_meet = spacing_known && batten_spec.spacing.value < batten_spec.width.value;
+    if battens_meet {
+        absurd = true;
+        let message = "courses would lie in one another";
+        let hint = "the spacing, from middle to middle, is not less than the battens' width";
+        r.fault(spacing.clone(), "lattice.batten.spacing", message, hint);
+    }
     let mut landings = 0.0;
     for slope in &d.slopes {
         let extent = |pick: fn(&(Length, Length)) -> Length| {
@@ -150,7 +158,9 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
                 r.fault(at, key, format!("about {count:.0} {what} on slope {}", slope.name), HINT);
             }
         };
-        many(courses, MOST_OF_A_FIELD, spacing.clone(), "lattice.batten.spacing", "courses");
+        if !battens_meet {
+            many(courses, MOST_OF_A_FIELD, spacing.clone(), "lattice.batten.spacing", "courses");
+        }
         // One fault is enough for a field that overlaps.
         for f in d.rafters.iter().filter(|f| f.spacing.value >= f.section.width()) {
             let (key, at) = (&f.table.key, span(of_field(&f.table.key)));

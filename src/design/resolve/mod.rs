@@ -28,7 +28,7 @@ use super::diagnostic::{Diagnostic, Faults};
 use super::file::{DesignFile, Located, SectionFile};
 use super::keys;
 use super::lumber;
-use super::model::{Design, Given, Origin, Section, Slope, SlopeId};
+use super::model::{Design, Given, Origin, Section, Slope, SlopeId, StartEdge};
 use super::reader::Reader;
 use super::written::{Written, nearest};
 use crate::quantity::{Length, Units};
@@ -162,15 +162,18 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let kinds = kinds::Kinds::of(r, file, &slopes);
     let framing = framing::framing(r, file, &slopes, &kinds);
     let lattice = lattice::lattice(r, file, &blank.lattice);
-    let fastening = lattice::fastening(r, file);
+    let fastening = lattice::fastening(r, file, lattice.batten.width.value);
     let fastening = fastening.unwrap_or(blank.fastening);
     let limits = lattice::limits(r, file, &fastening);
     let tolerance = tolerance::tolerance(r, file);
     let aim = tolerance::aim(r, file, &fastening);
     let rules = lattice::landing_rules(r, file, &slopes, &kinds);
     let gaps = lattice::gaps(r, file);
-    let first_course = Some(lattice.batten.first.value);
-    let panels = panels::panels(r, file, &slopes, first_course);
+    let lowest = match lattice.batten.start.value {
+        StartEdge::Eave => lattice.batten.first.value,
+        StartEdge::Top => lattice.batten.last.value,
+    };
+    let panels = panels::panels(r, file, &slopes, lowest);
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
     let loads = loads::loads(r, file, &slopes);

@@ -8,13 +8,8 @@ use crate::quantity::Length;
 
 const PRACTICE: &str = "common practice, no source";
 
-/// The panels; `Some(None)` where the design has none. `first_course` is the middle of the first course from the eave.
-pub fn panels(
-    r: &mut Reader<'_>,
-    file: &DesignFile,
-    slopes: &[Slope],
-    first_course: Option<Length>,
-) -> Option<Option<Panels>> {
+/// The panels; `Some(None)` where the design has none. `lowest` is the middle of the lowest course, from the eave.
+pub fn panels(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], lowest: Length) -> Option<Option<Panels>> {
     let Some(located) = &file.panels else { return Some(None) };
     let (f, at) = (located.get(), located.span());
     let inches = Length::from_inches;
@@ -25,8 +20,7 @@ pub fn panels(
     let places = match &f.clip_pitch {
         Some(_) => {
             let pitch = r.size("panels.clip_pitch", &f.clip_pitch, &at, "");
-            let course = first_course.unwrap_or(Length::ZERO);
-            let first = r.length_or("panels.first_clip", &f.first_clip, course, "the middle of the first course");
+            let first = r.length_or("panels.first_clip", &f.first_clip, lowest, "the middle of the lowest course");
             first.zip(pitch).map(|(first, pitch)| ClipPlaces::Pitch { first, pitch })
         }
         None => {
