@@ -290,6 +290,7 @@ fn cases() -> Vec<Case> {
         block("blocks beside the roof", "at = [\"4 ft\"]\nfrom = \"12 ft\"", ("blocking[1].from", "from", "nothing of this lies under the slope")),
         block("blocks left of the roof", "at = [\"4 ft\"]\nto = \"0 ft\"", ("blocking[1].to", "to", "nothing of this lies under the slope")),
         block("blocks in no whole bay", "at = [\"4 ft\"]\nfrom = \"5 ft\"\nto = \"6 ft\"", ("blocking[1]", "[[blocking]]", "no block comes of this")),
+        change("courses that lie in one another", "spacing = \"16 in\"", "spacing = \"3 in\"", ("lattice.batten.spacing", "batten = {", "courses would lie in one another")),
         append("edges that leave nothing of the rafters", "[[edge]]\nedge = \"S.1\"\nframing_setback = \"5 ft\"\n[[edge]]\nedge = \"S.3\"\nframing_setback = \"5 ft\"\n", ("rafters[1]", "[[rafters]]", "nothing is left of S-R01 and 5 more of its kind")),
         append("a member beside its slope", "[[member]]\nkind = \"block\"\nsection = { nominal = \"2x4\" }\nfrom = [\"13 ft\", \"1 ft\"]\nto = [\"15 ft\", \"1 ft\"]\n", ("member[1]", "[[member]]", "under no part of slope S")),
         append("a member found beside its slope", "[found]\n[[found.added]]\nkind = \"block\"\nsection = { nominal = \"2x4\" }\nfrom = [\"1 ft\", \"9 ft\"]\nto = [\"3 ft\", \"9 ft\"]\n", ("found.added[1]", "[[found.added]]", "under no part of slope S")),
@@ -314,7 +315,7 @@ fn cases() -> Vec<Case> {
         // Absurd sizes.
         change("rafters by the thousandth", "\"24 in\"", "\"0.0001 in\"", ("rafters[1].spacing", "spacing", "overlap")),
         change("courses by the thousandth", "\"16 in\"", "\"0.0001 in\"", ("lattice.batten.spacing", "batten", "right unit")),
-        whole("more landings than any roof", edited(&edited(&edited(&edited(BASE, "\"12 ft\"", "\"900 m\""), "\"8 ft\"", "\"900 m\""), "\"24 in\"", "\"2 in\""), "\"16 in\"", "\"2 in\""), vec![("lattice.batten.spacing", "batten", "5 million")]),
+        whole("more landings than any roof", edited(&edited(&edited(&edited(BASE, "\"12 ft\"", "\"900 m\""), "\"8 ft\"", "\"900 m\""), "\"24 in\"", "\"2 in\""), "\"16 in\"", "\"4 in\""), vec![("lattice.batten.spacing", "batten", "5 million")]),
         change("a nail for a tree", "length = \"3 in\"", "length = \"25 in\"", ("fastening.length", "length", "the most that is taken is 24 in")),
         append("a nail for a tree in a strap", &edited(STRAPS, "\"1 1/2 in\"", "\"1.5 m\""), ("straps[1].nails.length", "nails", "the most that is taken is 24 in")),
         append("a strap for a bridge", &edited(STRAPS, "width = \"1 in\"", "width = \"1 m\""), ("straps[1].width", "width", "right unit")),

@@ -5,6 +5,7 @@ mod common;
 
 use std::collections::BTreeSet;
 
+use airlath::plan::Plan;
 use airlath::scene::PartKind;
 use common::{Run, edited, run_good};
 
@@ -128,6 +129,27 @@ fn only_what_is_laid_stays() {
     assert_eq!(not_backed(&run), Vec::<&str>::new());
     let off = run.first_parts("off-tape");
     assert_eq!(off, (1..=5).map(|n| format!("S-B{n:02}.L03")).collect::<Vec<_>>());
+}
+
+/// Courses of two boards, the joint over the sixth rafter. Nails on the second line hold the left board of each course, and
+/// say nothing of the right one, nor of a slope whose lines are not named.
+#[test]
+fn nails_on_a_line_hold_the_boards_that_cross_it() {
+    let gable = SHED
+        .replace("shape = \"shed\"", "shape = \"gable\"")
+        .replace("slope_length = \"6 ft\"", "width = \"11 ft\"")
+        .replace("eave = \"8 ft 1 1/2 in\"", "eave = \"16 ft 1 1/2 in\"");
+    let laid = "[[laid]]\nwhat = [\"tape\", \"strips\", \"fasteners\"]\nlines = [\"S-L02\"]\n";
+    let plan = Plan::from_text("roof.toml", &(gable + laid)).map_err(|f| f.render(false)).unwrap();
+    for slope in &plan.lattice.slopes {
+        let south = slope.lines[0].name.starts_with("S-");
+        assert!(slope.pieces.len() == 2 * slope.courses.len(), "two boards a course");
+        for piece in &slope.pieces {
+            // 24 3/4 in: the second rafter.
+            let crosses = piece.x.0 < 24.75 * 0.0254 && 24.75 * 0.0254 < piece.x.1;
+            assert_eq!(piece.laid, south && crosses, "{}", piece.name);
+        }
+    }
 }
 
 #[test]

@@ -69,6 +69,14 @@ const ADVICE_ALONE: [&str; 12] = [
     "strip-end",
 ];
 
+/// Roofs that the examples do not have. Invented.
+const ROOFS: [(&str, &str); 4] = [
+    ("valley", include_str!("roofs/valley.toml")),
+    ("lookouts and rafters", include_str!("roofs/lookouts-and-rafters.toml")),
+    ("thin flanges", include_str!("roofs/thin-flanges.toml")),
+    ("two skylights", include_str!("roofs/two-skylights.toml")),
+];
+
 /// Boards so close that air crosses no strip between them, and a skylight between two rafters: below and above it only a
 /// gap in a course opens the bay. Invented.
 const CLOSE_BOARDS: &str = r#"
@@ -108,12 +116,14 @@ fn every_proposed_mend_mends() {
     let mut advice_alone = BTreeSet::new();
     let mut all: Vec<(&str, String)> = EXAMPLES.iter().map(|name| (*name, example(name))).collect();
     all.push(("close boards", CLOSE_BOARDS.to_owned()));
+    all.extend(ROOFS.iter().map(|(name, text)| (*name, (*text).to_owned())));
     for (name, text) in all {
         let before = run_good(&text);
         // One run for each change, however many findings propose it.
         let mut proposals: BTreeMap<String, Proposal<'_>> = BTreeMap::new();
         for f in &before.findings {
-            if f.mends.is_empty() {
+            // Roofs with much that no small change mends have more of these.
+            if f.mends.is_empty() && !ROOFS.iter().any(|(roof, _)| *roof == name) {
                 advice_alone.insert(f.check);
             }
             for m in &f.mends {

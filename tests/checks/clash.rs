@@ -73,6 +73,41 @@ fn a_short_strip_gives_way_to_a_vent_piece() {
     }
 }
 
+/// Two skylights 5 in from each other: one framing course below and one above reach past both. Without that rule two would
+/// lie in one another, and their nails on the rafter in between as well.
+#[test]
+fn neighbouring_openings_share_their_courses() {
+    let text = include_str!("../roofs/two-skylights.toml");
+    passes(text, NAME);
+    let plan = crate::plans::plan(text);
+    let slope = &plan.lattice.slopes[0];
+    let partial: Vec<&str> =
+        slope.courses.iter().map(|c| c.name.as_str()).filter(|n| n.ends_with(char::is_alphabetic)).collect();
+    assert_eq!(partial.len(), 2, "{partial:?}");
+    // From the skylights' outer sides, 72 and 137 in, a board reaches to the rafters beyond them.
+    for (k, course) in slope.courses.iter().enumerate().filter(|(_, c)| partial.contains(&c.name.as_str())) {
+        let x: Vec<(f64, f64)> = slope.pieces_of(k).iter().map(|p| p.x).collect();
+        assert!(x[0].0 < 72.0 * 0.0254 && x[x.len() - 1].1 > 137.0 * 0.0254, "{}: {x:?}", course.name);
+    }
+}
+
+/// Courses 104 apart, of boards 100 wide: the upper nail of one stands 2 x 25 below the lower one of the next, 54 apart;
+/// with 98 between the two of a landing it is 104 - 98 = 6 apart, a head's width.
+#[test]
+fn heads_of_neighbouring_courses() {
+    let near = |spread: f64| {
+        let changes = [
+            ("spacing = \"400 mm\"", "spacing = \"104 mm\""),
+            ("spread = \"50 mm\"", &*format!("spread = \"{spread} mm\"")),
+            ("tape_margin = \"6 mm\"", "tape_margin = \"6 mm\"\nedge_distance = \"0.5 mm\""),
+        ];
+        let heads = |f: &&airlath::check::Finding| f.message.starts_with("heads of fasteners");
+        seen(&shed(&changes, ""), NAME).findings.iter().filter(heads).count()
+    };
+    assert_eq!(near(97.9), 0);
+    assert!(near(98.1) > 0);
+}
+
 #[test]
 fn silent_where_nothing_is_in_one_place_but_much_is_missing() {
     silent(&shed(&[], MISSING), NAME, "landing-not-backed");

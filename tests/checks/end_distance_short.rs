@@ -103,3 +103,40 @@ fn laps_reach_half_their_length() {
 fn silent_where_a_fastener_is_near_its_members_side() {
     silent(&shed(&[], &moved("S-B03.L02", 12.6, 0.0)), NAME, "near-member-side");
 }
+
+/// Boards cut along a hip, wherever the courses begin: no fastener stands beside its board, none nearer to the cut than its
+/// own diameter, and the distance that is told is the one to the cut.
+#[test]
+fn fasteners_stand_in_boards_with_slanted_ends() {
+    let hip = std::fs::read_to_string("examples/hip.toml").expect("the example");
+    for first in ["4 in", "5.3 in", "6.1 in", "7.2 in", "9 in", "10.7 in"] {
+        assert_eq!(hip.matches("first = \"8 in\"").count(), 1);
+        let text = hip.replace("first = \"8 in\"", &format!("first = \"{first}\""));
+        passes(&text, "clash");
+        let plan = crate::plans::plan(&text);
+        let mut slanted = 0;
+        for (slope, frame) in plan.lattice.slopes.iter().zip(&plan.found.slopes) {
+            for landing in &slope.landings {
+                let piece = &slope.pieces[landing.piece as usize];
+                for f in slope.fasteners_of(landing) {
+                    let (left, right) = piece.wood_at(&plan.design, &frame.outline, f.y);
+                    slanted += usize::from((left, right) != piece.x);
+                    let least = plan.design.fastening.diameter.metres();
+                    assert!((f.x - left).min(right - f.x) >= least - 1e-9, "{first}: {}", piece.name);
+                }
+            }
+        }
+        assert!(slanted > 100);
+    }
+}
+
+/// Side by side at a joint one of two stands beside its board: that is a clash, and no distance below nothing is told.
+#[test]
+fn a_fastener_beside_its_board_has_no_end_distance() {
+    let across = [
+        ("stock = [\"3000 mm\"]", "stock = [\"1800 mm\"]"),
+        ("spread = \"50 mm\"", "spread = \"50 mm\"\npattern = \"across\""),
+    ];
+    let seen = seen(&shed(&across, ""), NAME);
+    assert!(seen.findings.iter().flat_map(|f| &f.evidence).all(|e| e.found.value() >= 0.0));
+}

@@ -139,7 +139,7 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
     if battens_meet {
         absurd = true;
         let message = "courses would lie in one another";
-        let hint = "the spacing, from middle to middle, is not less than the battens' width";
+        let hint = "the spacing, from middle to middle, is not less than the battens' width: has it the right unit?";
         r.fault(spacing.clone(), "lattice.batten.spacing", message, hint);
     }
     let mut landings = 0.0;
