@@ -2,7 +2,7 @@
 
 use super::context::{Context, OnSlope, Report};
 use super::finding::{Evidence, Help, Measure, Mend, Source};
-use super::moves::moved;
+use super::moves::{is_driven, moved};
 use super::probe::{Backing, Outcome, nearest};
 use super::{Check, Run, Verdict, mends};
 use crate::lattice::{Landing, Side};
@@ -150,9 +150,11 @@ pub fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Vec<Help>
         return vec![block.into()];
     }
     let elsewhere = || {
-        mends::advice(format!(
-            "leave the fastener of {name} in, sealed, and drive another beside it where a member is found"
-        ))
+        mends::advice(if is_driven(ctx, on, landing) {
+            format!("leave the fastener of {name} in, sealed, and drive another beside it where a member is found")
+        } else {
+            format!("bring a member under {name}, or fasten the batten where one is found")
+        })
     };
     vec![moved(ctx, on, landing).map_or_else(elsewhere, Help::from)]
 }

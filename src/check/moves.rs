@@ -49,6 +49,14 @@ pub fn moved_from_end(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) ->
     Some(moving.mend(across, 0.0))
 }
 
+/// Whether a landing's fasteners are in already, or their holes drilled: by the design, or by the drive log.
+pub fn is_driven(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> bool {
+    let course = on.piece(landing).and_then(|p| on.lattice.courses.get(p.course as usize));
+    let line = on.line(landing).map(|l| l.name.as_str());
+    let laid = course.is_some_and(|c| driven(ctx.design, on.id, line, &c.name));
+    laid || (0..usize::from(landing.count)).any(|k| on.state(landing, k) != State::Planned)
+}
+
 /// A landing whose fasteners may still go elsewhere.
 struct Moving<'m> {
     ctx: &'m Context<'m>,
@@ -67,11 +75,7 @@ impl<'m> Moving<'m> {
     fn of(ctx: &'m Context<'_>, on: &'m OnSlope<'_>, landing: &Landing) -> Option<Moving<'m>> {
         let name = ctx.landing_name(on, landing);
         let piece = on.piece(landing)?;
-        let course = on.lattice.courses.get(piece.course as usize)?;
-        let line = on.line(landing).map(|l| l.name.as_str());
-        let driven = driven(ctx.design, on.id, line, &course.name);
-        let in_log = (0..usize::from(landing.count)).any(|k| on.state(landing, k) != State::Planned);
-        if driven || in_log || ctx.design.moves.iter().any(|m| m.landing == name) {
+        if is_driven(ctx, on, landing) || ctx.design.moves.iter().any(|m| m.landing == name) {
             return None;
         }
         let index = ctx.structure.under.get(on.id.0)?;

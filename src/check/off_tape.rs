@@ -2,6 +2,7 @@
 
 use super::context::{Context, OnSlope, Report, room_in};
 use super::finding::{Evidence, Help, Source};
+use super::moves::is_driven;
 use super::{Check, Run, Verdict, mends};
 use crate::lattice::Fastener;
 use crate::solid::tolerance::SAME;
@@ -78,7 +79,13 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
 /// Tape wide enough, where the tape is not yet on the roof.
 fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &crate::lattice::Landing, beside: f64) -> Vec<Help> {
     let laid = on.line(landing).is_some_and(|l| l.tape_laid);
-    let patch = |name: String| vec![mends::advice(format!("stick a piece of tape under {name} before it is driven"))];
+    let patch = |name: String| {
+        vec![mends::advice(if is_driven(ctx, on, landing) {
+            format!("seal {name} where it goes through the membrane: no tape closes on it")
+        } else {
+            format!("stick a piece of tape under {name} before it is driven")
+        })]
+    };
     if !beside.is_finite()
         && let Some(mend) = mends::missing_put_in(ctx, on, landing)
     {

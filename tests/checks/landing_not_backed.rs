@@ -113,3 +113,17 @@ fn fasteners_side_by_side_go_one_above_the_other() {
         passes(&f.mends[0].change.applied(&text).expect("it applies"), "near-member-side");
     }
 }
+
+/// A landing between two rafters, with nails too short for a block: what is not yet driven is not left in.
+#[test]
+fn only_what_is_driven_is_left_in() {
+    let short = ("length = \"80 mm\"", "length = \"35 mm\"");
+    let said = |more: &str| -> Vec<String> {
+        let between = "[[landing]]\ncourse = \"S-B02\"\nx = \"900 mm\"\n";
+        let findings = seen(&shed(&[short], &format!("{between}{more}")), NAME).findings;
+        findings.into_iter().filter(|f| f.mends.is_empty()).flat_map(|f| f.advice).collect()
+    };
+    let (planned, driven) = (said(""), said("[[laid]]\nwhat = [\"fasteners\"]\n"));
+    assert!(!planned.is_empty() && planned.iter().all(|a| !a.contains("leave the fastener")), "{planned:?}");
+    assert!(!driven.is_empty() && driven.iter().all(|a| a.contains("leave the fastener")), "{driven:?}");
+}
