@@ -7,8 +7,8 @@
 use super::space::{Cell, End, Opening, Passage, Space, Way};
 use super::warm::{FILM_OUTSIDE, Warm};
 use crate::airflow::{
-    Channel, Friction, Gas, Law, Link, Network, Outcomes, Plan, Screen, Settled, Trouble, density, follow, local,
-    solve_with,
+    Channel, EXACT, Friction, Gas, Law, Link, Network, Outcomes, Plan, Screen, Settled, Solution, Trouble, density,
+    follow, local, solve_with,
 };
 use crate::design::{AirSpec, Design, ScreenSpec, Warmth};
 use crate::structure::{Outline, Structure};
@@ -181,6 +181,21 @@ pub(super) struct Net<'a> {
     vent_height: f64,
 }
 
+/// A solution of a network with the temperatures of the cells that it was solved at, kelvins.
+pub(super) struct Bare {
+    pub(super) temperatures: Vec<f64>,
+    pub(super) solution: Solution,
+    /// How many of its flows are those of passages; the others are those of openings.
+    passages: usize,
+}
+
+impl Bare {
+    /// Flows of passages and of openings, kg/s.
+    pub(super) fn flows(&self) -> (&[f64], &[f64]) {
+        self.solution.flows.split_at(self.passages.min(self.solution.flows.len()))
+    }
+}
+
 /// What the solutions for one space share: the plan of its network, and the flows of the last solution, from which the next
 /// begins.
 #[derive(Default)]
@@ -217,12 +232,14 @@ pub(super) fn flows_with(
     let Some(air) = &design.air else { return Ok(Outcomes { answers: Vec::new(), unsettled: Vec::new() }) };
     let net = Net::of(space, design, air, structure, weather, case);
     if matches!(weather.warmth, Warmth::Lattice(_) | Warmth::Nothing) {
-        let flow = net.solve(vec![weather.warmest(); space.cells.len()], shared)?;
+        let flow = net.finished(net.solve(vec![weather.warmest(); space.cells.len()], EXACT, shared)?);
         return Ok(Outcomes { answers: vec![Settled { flow, begun: Vec::new() }], unsettled: Vec::new() });
     }
     let names: Vec<&str> = structure.slopes.iter().map(|s| s.name.as_str()).collect();
     let beginnings = net.beginnings(&names);
-    follow(&mut Warm { net: &net, shared }, beginnings)
+    let Outcomes { answers, unsettled } = follow(&mut Warm { net: &net, shared }, beginnings)?;
+    let finished = |s: Settled<Bare>| Settled { flow: net.finished(s.flow), begun: s.begun };
+    Ok(Outcomes { answers: answers.into_iter().map(finished).collect(), unsettled })
 }
 
 impl<'a> Net<'a> {
@@ -352,37 +369,42 @@ impl<'a> Net<'a> {
         Network { given, inflow: Vec::new(), links }
     }
 
-    /// Flows at temperatures of the cells.
-    pub(super) fn solve(&self, temperatures: Vec<f64>, shared: &mut Shared) -> Result<Flow, Trouble> {
+    /// Flows at temperatures of the cells, as exact as `solve_with` says.
+    pub(super) fn solve(&self, temperatures: Vec<f64>, within: f64, shared: &mut Shared) -> Result<Bare, Trouble> {
         let network = self.network(&temperatures);
         let plan = match &mut shared.plan {
             Some(plan) => plan,
             none => none.insert(Plan::of(&network)?),
         };
-        let s = solve_with(plan, &network, shared.near.as_deref())?;
+        let solution = solve_with(plan, &network, shared.near.as_deref(), within)?;
+        shared.near = Some(solution.flows.clone());
+        Ok(Bare { temperatures, solution, passages: self.space.passages.len() })
+    }
+
+    /// A solution with what is told of it.
+    fn finished(&self, bare: Bare) -> Flow {
+        let network = self.network(&bare.temperatures);
         let lost = |(l, f): (&Link, &f64)| (l.law.loss(*f).0 * f, l.law.friction_share(*f));
         let (mut all, mut friction) = (0.0, 0.0);
-        for (loss, share) in network.links.iter().zip(&s.flows).map(lost) {
+        for (loss, share) in network.links.iter().zip(&bare.solution.flows).map(lost) {
             all += loss;
             friction += loss * share;
         }
-        let (passages, openings) = s.flows.split_at(self.space.passages.len().min(s.flows.len()));
+        let (passages, openings) = bare.flows();
         let entering = openings.iter().fold(0.0, |all, f| all + f.max(0.0));
-        let flow = Flow {
-            velocities: self.velocities(passages, openings, &temperatures),
+        Flow {
+            velocities: self.velocities(passages, openings, &bare.temperatures),
             passages: passages.to_vec(),
             openings: openings.to_vec(),
-            pressures: s.pressures.iter().take(self.space.cells.len()).copied().collect(),
+            pressures: bare.solution.pressures.iter().take(self.space.cells.len()).copied().collect(),
             free: self.space.openings.iter().map(|o| self.free(o)).collect(),
             volume: entering / density(self.weather.outside),
-            temperatures,
-            steps: s.steps,
-            imbalance: s.imbalance,
-            residual: s.residual,
+            steps: bare.solution.steps,
+            imbalance: bare.solution.imbalance,
+            residual: bare.solution.residual,
             friction_share: if all > 0.0 { friction / all } else { 0.0 },
-        };
-        shared.near = Some(s.flows);
-        Ok(flow)
+            temperatures: bare.temperatures,
+        }
     }
 
     /// Mean velocities over the sections of the cells.

@@ -4,7 +4,7 @@
 //! one pair fits. Which one a day comes to depends on how it began, so several beginnings are followed, and answers that
 //! differ are told apart. An answer that is found is one to which small changes come back.
 
-use super::solve::Trouble;
+use super::solve::{EXACT, Trouble};
 
 /// The most turns of flows and temperatures, those taken back among them.
 const MOST_TURNS: usize = 200;
@@ -14,7 +14,11 @@ pub const SETTLED: f64 = 1e-4;
 pub const DISTINCT: f64 = 0.01;
 /// A beginning that has come so near to an answer already found, in what passes the openings and in every temperature
 /// (kelvins), is taken to settle there: answers draw in what is near.
-const NEAR: (f64, f64) = (0.1 * DISTINCT, 0.1);
+const NEAR: (f64, f64) = (0.5 * DISTINCT, 0.5);
+/// How exact flows are on the way to an answer: that share of what drives the air for each kelvin of the way, between these.
+const ROUGH: f64 = 1e-4;
+const ROUGHEST: f64 = 1e-3;
+const FINEST: f64 = 1e-8;
 
 /// What one turn goes of its way: half; a fifth from the ends of what is possible, so that no answer on the way is stepped
 /// over; at the least.
@@ -28,11 +32,11 @@ const CLOSE: f64 = 2.0;
 pub trait Warming {
     /// Flows at some temperatures.
     type Flow;
-    /// The flows at given temperatures, kelvins.
+    /// The flows at given temperatures, kelvins, as exact as [`super::solve_with`] says.
     ///
     /// # Errors
     /// See [`Trouble`].
-    fn flow(&mut self, temperatures: Vec<f64>) -> Result<Self::Flow, Trouble>;
+    fn flow(&mut self, temperatures: Vec<f64>, within: f64) -> Result<Self::Flow, Trouble>;
     /// The temperatures that flows were solved at.
     fn temperatures<'f>(&self, flow: &'f Self::Flow) -> &'f [f64];
     /// What passes each opening, inward, kg/s.
@@ -134,8 +138,9 @@ fn furthest(a: &[f64], b: &[f64]) -> f64 {
 /// where it ends: it is taken back, and the next one is half as long. Far from its end a turn is the shorter the less air
 /// passes, as a day's changes are: where the flow turns round, little air takes long to change anything.
 fn one<W: Warming>(warming: &mut W, begin: Beginning, all: &mut Outcomes<W::Flow>) -> Result<(), Trouble> {
-    let mut flow = warming.flow(begin.temperatures)?;
+    let mut flow = warming.flow(begin.temperatures, ROUGHEST)?;
     let mut way = way(warming, &flow);
+    let mut exact = false;
     let mut share = begin.share;
     let mut most_air = 0.0_f64;
     for _ in 0..MOST_TURNS {
@@ -148,6 +153,12 @@ fn one<W: Warming>(warming: &mut W, begin: Beginning, all: &mut Outcomes<W::Flow
             return Ok(());
         }
         let far = way.iter().map(|w| w.abs()).fold(0.0, f64::max);
+        if far <= SETTLED && !exact {
+            flow = warming.flow(warming.temperatures(&flow).to_vec(), EXACT)?;
+            way = self::way(warming, &flow);
+            exact = true;
+            continue;
+        }
         if far <= SETTLED {
             let same = |a: &Settled<W::Flow>| apart(warming.through(&a.flow), warming.through(&flow)) <= DISTINCT;
             match all.answers.iter().position(same).and_then(|k| all.answers.get_mut(k)) {
@@ -160,14 +171,14 @@ fn one<W: Warming>(warming: &mut W, begin: Beginning, all: &mut Outcomes<W::Flow
         most_air = most_air.max(air);
         let now = if far > CLOSE && most_air > 0.0 { share * air / most_air } else { share };
         let next = warming.temperatures(&flow).iter().zip(&way).map(|(t, w)| t + now * w).collect();
-        let trial = warming.flow(next)?;
+        let trial = warming.flow(next, (ROUGH * far).clamp(FINEST, ROUGHEST))?;
         let onward = self::way(warming, &trial);
         let back = way.iter().zip(&onward).map(|(a, b)| a * b).sum::<f64>() < 0.0;
         if back && share > LEAST_SHARE {
             share /= 2.0;
             continue;
         }
-        (flow, way) = (trial, onward);
+        (flow, way, exact) = (trial, onward, false);
         // Near its end the way is short and may be gone faster.
         let most = if far <= CLOSE { SHARE } else { begin.share };
         share = (1.2 * share).min(most);
