@@ -20,6 +20,19 @@ const TURN: f64 = 1.1;
 /// Entry from the open and exit to it, sharp.
 const ENTRY: f64 = 0.5;
 const EXIT: f64 = 1.0;
+/// Factors on what is known only roughly.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Factors {
+    /// On friction.
+    pub friction: f64,
+    /// On local losses.
+    pub local: f64,
+    /// On what a screen takes.
+    pub screen: f64,
+    /// On the pressures that the wind brings.
+    pub wind: f64,
+}
+
 /// How uncertain coefficients are taken.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Case {
@@ -35,14 +48,14 @@ impl Case {
     /// All three.
     pub const ALL: [Case; 3] = [Case::Low, Case::Likely, Case::High];
 
-    /// Factors on friction, local losses and what the wind brings. Sharp against rounded battens differ by 40 percent,
-    /// screens by a factor of two, sharp contractions by 15 percent (Gullbrekken et al. 2017; correlations compared);
-    /// friction in ducts with saw-cut sides by some ten percent (from memory).
-    pub fn factors(self) -> (f64, f64, f64) {
+    /// Its factors. Sharp against rounded battens differ by 40 percent (Gullbrekken et al. 2017), sharp contractions by 15
+    /// percent (correlations compared); friction in ducts with saw-cut sides by some ten percent (from memory). For screens
+    /// one correlation gives 1.7 to 2.6 times what the other gives (see [`crate::airflow::ScreenLaw`]).
+    pub fn factors(self) -> Factors {
         match self {
-            Case::Low => (1.2, 1.6, 0.5),
-            Case::Likely => (1.0, 1.0, 1.0),
-            Case::High => (0.95, 0.6, 1.5),
+            Case::Low => Factors { friction: 1.2, local: 1.6, screen: 2.6, wind: 0.5 },
+            Case::Likely => Factors { friction: 1.0, local: 1.0, screen: 1.0, wind: 1.0 },
+            Case::High => Factors { friction: 0.95, local: 0.6, screen: 0.6, wind: 1.5 },
         }
     }
 
@@ -176,7 +189,10 @@ pub(super) struct Net<'a> {
     node_of: Vec<u32>,
     /// World height of each opening's edge.
     opening_heights: Vec<f64>,
-    factors: (f64, f64, f64),
+    factors: Factors,
+    /// Laws of the passages, then of the openings, in air of the outside's temperature.
+    laws: Vec<Law>,
+    gas: Gas,
     vent_width: f64,
     vent_height: f64,
 }
@@ -267,9 +283,9 @@ impl<'a> Net<'a> {
         let upward: f64 =
             edges.iter().map(|(e, end)| if *end == End::Low { cp(*e, *end) } else { -cp(*e, *end) }).sum();
         if upward < 0.0 {
-            factors.2 = 2.0 - factors.2;
+            factors.wind = 2.0 - factors.wind;
         }
-        let pressure = |edge, end| weather.wind * factors.2 * cp(edge, end);
+        let pressure = |edge, end| weather.wind * factors.wind * cp(edge, end);
         let outside = edges.iter().map(|(e, end)| (*end, pressure(*e, *end))).collect();
         let at = |o: &Opening| edges.binary_search(&(o.edge, o.end)).unwrap_or(0);
         let node_of = space.openings.iter().map(|o| u32::try_from(at(o)).unwrap_or(0)).collect();
@@ -278,7 +294,7 @@ impl<'a> Net<'a> {
             let y = outline.and_then(|l| l.ends(o.edge.1)).map_or(0.0, |(a, b)| (a.1 + b.1) / 2.0);
             height(o.edge.0.0, y, 0.0)
         };
-        Net {
+        let mut net = Net {
             space,
             weather,
             heights,
@@ -288,7 +304,12 @@ impl<'a> Net<'a> {
             factors,
             vent_width: design.lattice.vent.width.metres(),
             vent_height: design.lattice.vent.height.metres(),
-        }
+            laws: Vec::new(),
+            gas: Gas::air(weather.outside),
+        };
+        let passages = space.passages.iter().map(|p| net.passage(p, &net.gas));
+        net.laws = passages.chain(space.openings.iter().map(|o| net.opening(o, &net.gas))).collect();
+        net
     }
 
     fn cell(&self, c: u32) -> Option<&Cell> {
@@ -327,7 +348,8 @@ impl<'a> Net<'a> {
                 [both.friction(gas), flute.many(gas, p.width / p.height)]
             }
         };
-        Law { friction, square, screen: None }.scaled(self.factors.0, self.factors.1)
+        let f = &self.factors;
+        Law { friction, square, screen: None }.scaled(f.friction, f.local, f.screen)
     }
 
     fn free(&self, o: &Opening) -> f64 {
@@ -344,7 +366,8 @@ impl<'a> Net<'a> {
         let friction: [Friction; 2] = [half.friction(gas), flute.many(gas, free / (h * h))];
         let square = [local(ENTRY + EXIT, free, gas); 2];
         let screen = self.weather.screen.map(|s| s.law(o.length * h, gas));
-        Law { friction, square, screen }.scaled(self.factors.0, self.factors.1)
+        let f = &self.factors;
+        Law { friction, square, screen }.scaled(f.friction, f.local, f.screen)
     }
 
     /// The network at temperatures of the cells.
@@ -354,15 +377,17 @@ impl<'a> Net<'a> {
         let cold = density(self.weather.outside);
         let cells = u32::try_from(self.space.cells.len()).unwrap_or(u32::MAX);
         let mut links = Vec::with_capacity(self.space.passages.len() + self.space.openings.len());
+        let mut laws = self.laws.iter();
+        let mut law = |gas: &Gas| laws.next().map(|l| l.in_gas(&self.gas, gas)).unwrap_or_default();
         for p in &self.space.passages {
             let gas = Gas::air((t(p.from) + t(p.to)) / 2.0);
             let drive = (cold - gas.density) * GRAVITY * (z(p.to) - z(p.from));
-            links.push(Link { from: p.from, to: p.to, law: self.passage(p, &gas), drive });
+            links.push(Link { from: p.from, to: p.to, law: law(&gas), drive });
         }
         for (o, (node, height)) in self.space.openings.iter().zip(self.node_of.iter().zip(&self.opening_heights)) {
             let gas = Gas::air(t(o.cell));
             let drive = (cold - gas.density) * GRAVITY * (z(o.cell) - height);
-            links.push(Link { from: cells + node, to: o.cell, law: self.opening(o, &gas), drive });
+            links.push(Link { from: cells + node, to: o.cell, law: law(&gas), drive });
         }
         let mut given = vec![None; self.space.cells.len()];
         given.extend(self.outside.iter().map(|(_, p)| Some(*p)));

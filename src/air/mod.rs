@@ -19,7 +19,7 @@ mod what_if;
 
 pub use answers::{Answers, Bay, Solved, answers, solved, speed};
 pub use edges::{Closed, Why};
-pub use flow::{Case, Flow, Weather, flows, screen};
+pub use flow::{Case, Factors, Flow, Weather, flows, screen};
 pub use holds::{Statement, statements, vapour_from_below};
 pub use pockets::Pocket;
 pub use rules::{Asked, Comparison, Unit, compare};

@@ -47,7 +47,7 @@ const MOST_STEPS: usize = 100;
 /// A solution is an answer when no law errs by more than this share of what drives the air.
 pub const EXACT: f64 = 1e-11;
 /// From how many links at the most a typical flow is taken.
-const SAMPLED: usize = 256;
+const SAMPLED: usize = 32;
 /// Good enough where rounding keeps the steps from getting further.
 const ROUNDED: f64 = 1e-8;
 
@@ -206,10 +206,14 @@ pub fn solve_with(plan: &Plan, network: &Network, near: Option<&[f64]>, within: 
         }
         losses = onward;
         // The largest error of a law, over the largest loss of a link or what drives the air.
-        let (error, scale) = losses.iter().zip(&push).zip(links).filter(|(_, l)| system.live(l)).fold(
-            (0.0_f64, drive),
-            |(error, scale), ((loss, push), _)| (error.max((push - loss.0).abs()), scale.max(loss.0.abs())),
-        );
+        let (error, scale) = losses
+            .iter()
+            .zip(&push)
+            .zip(links)
+            .filter(|(_, l)| system.live(l))
+            .fold((0.0_f64, drive), |(error, scale), ((loss, push), _)| {
+                (error.max((push - loss.0).abs()), scale.max(loss.0.abs()))
+            });
         let before = residual;
         residual = if scale > 0.0 { error / scale } else { error };
         if residual <= within || (residual <= ROUNDED && residual >= before) {
@@ -352,8 +356,7 @@ impl<'n> System<'n> {
     fn typical(&self) -> f64 {
         let links = &self.network.links;
         let taken = links.iter().step_by(links.len().div_ceil(SAMPLED).max(1));
-        let mut all: Vec<f64> =
-            taken.filter(|l| self.live(l)).map(|l| flow_at(&l.law, 0.5 * self.drive)).collect();
+        let mut all: Vec<f64> = taken.filter(|l| self.live(l)).map(|l| flow_at(&l.law, 0.5 * self.drive)).collect();
         all.retain(|f| f.is_finite() && *f > 0.0);
         all.sort_by(f64::total_cmp);
         let fed = self.network.inflow.iter().map(|f| f.abs()).fold(0.0, f64::max);

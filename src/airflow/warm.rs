@@ -16,15 +16,20 @@ pub const DISTINCT: f64 = 0.01;
 /// (kelvins), is taken to settle there: answers draw in what is near.
 const NEAR: (f64, f64) = (0.5 * DISTINCT, 0.5);
 /// How exact flows are on the way to an answer: that share of what drives the air for each kelvin of the way, between these.
-const ROUGH: f64 = 1e-4;
-const ROUGHEST: f64 = 1e-3;
+const ROUGH: f64 = 1e-3;
+const ROUGHEST: f64 = 1e-2;
 const FINEST: f64 = 1e-8;
 
-/// What one turn goes of its way: half; a fifth from the ends of what is possible, so that no answer on the way is stepped
-/// over; at the least.
+/// What one turn goes of its way to begin with: half; a fifth from the ends of what is possible, so that no answer on the way
+/// is stepped over; at the least.
 pub const SHARE: f64 = 0.5;
 const CAREFUL: f64 = 0.2;
 const LEAST_SHARE: f64 = 1.0 / 512.0;
+/// Where a turn moves the place that it leads to by less than this share of its own length, the next one may be longer, up to
+/// the whole way.
+const STEADY: f64 = 0.25;
+/// How much longer a turn may be than the last one, where that was steady and where it was not.
+const LONGER: (f64, f64) = (1.5, 1.2);
 /// Where the way is no longer than this, kelvins, half of it is gone in one turn whatever the beginning.
 const CLOSE: f64 = 2.0;
 
@@ -134,7 +139,7 @@ fn furthest(a: &[f64], b: &[f64]) -> f64 {
 }
 
 /// Follows one beginning until it settles, comes to an answer that is known, or has had its turns. Each turn goes a share of
-/// the way to the temperatures that the flows bring about. A turn after which the way would lead back went past a place
+/// the way to the temperatures that the flows bring about, a longer one where these hardly change with it. A turn after which the way would lead back went past a place
 /// where it ends: it is taken back, and the next one is half as long. Far from its end a turn is the shorter the less air
 /// passes, as a day's changes are: where the flow turns round, little air takes long to change anything.
 fn one<W: Warming>(warming: &mut W, begin: Beginning, all: &mut Outcomes<W::Flow>) -> Result<(), Trouble> {
@@ -173,15 +178,23 @@ fn one<W: Warming>(warming: &mut W, begin: Beginning, all: &mut Outcomes<W::Flow
         let next = warming.temperatures(&flow).iter().zip(&way).map(|(t, w)| t + now * w).collect();
         let trial = warming.flow(next, (ROUGH * far).clamp(FINEST, ROUGHEST))?;
         let onward = self::way(warming, &trial);
+        let square = |v: &mut dyn Iterator<Item = f64>| v.map(|v| v * v).sum::<f64>();
+        let moved = square(&mut way.iter().zip(&onward).map(|(a, b)| b - (1.0 - now) * a));
+        let steady = moved <= STEADY * STEADY * now * now * square(&mut way.iter().copied());
         let back = way.iter().zip(&onward).map(|(a, b)| a * b).sum::<f64>() < 0.0;
-        if back && share > LEAST_SHARE {
+        if back && !steady && share > LEAST_SHARE {
             share /= 2.0;
             continue;
         }
         (flow, way, exact) = (trial, onward, false);
         // Near its end the way is short and may be gone faster.
-        let most = if far <= CLOSE { SHARE } else { begin.share };
-        share = (1.2 * share).min(most);
+        let careful = far > CLOSE && begin.share < SHARE;
+        share = match (steady, careful) {
+            (true, false) => (LONGER.0 * share).min(1.0),
+            (true, true) => (LONGER.0 * share).min(SHARE),
+            (false, false) => (LONGER.1 * share).min(SHARE),
+            (false, true) => (LONGER.1 * share).min(begin.share),
+        };
     }
     all.unsettled.push(begin.name);
     Ok(())
