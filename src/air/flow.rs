@@ -4,7 +4,7 @@
 //! and every link is driven by the buoyancy of its own air. Where the air warms as it passes, temperatures and flows are
 //! found in turn, from several beginnings: with wind against buoyancy there may be more answers than one.
 
-use super::space::{Cell, End, Opening, Passage, Space, Way};
+use super::space::{Cell, End, Opening, Passage, Side, Space, Way};
 use super::warm::{FILM_OUTSIDE, Warm};
 use crate::airflow::{
     Channel, EXACT, Friction, Gas, Law, Link, Network, Outcomes, Plan, Screen, Settled, Solution, Trouble, density,
@@ -290,6 +290,9 @@ impl<'a> Net<'a> {
         let at = |o: &Opening| edges.binary_search(&(o.edge, o.end)).unwrap_or(0);
         let node_of = space.openings.iter().map(|o| u32::try_from(at(o)).unwrap_or(0)).collect();
         let level = |o: &Opening| {
+            if o.rake.is_some() {
+                return space.cells.get(o.cell as usize).map_or(0.0, |c| height(c.slope.0, c.middle().1, 0.0));
+            }
             let outline: Option<&Outline> = structure.slopes.get(o.edge.0.0).map(|s| &s.outline);
             let y = outline.and_then(|l| l.ends(o.edge.1)).map_or(0.0, |(a, b)| (a.1 + b.1) / 2.0);
             height(o.edge.0.0, y, 0.0)
@@ -360,7 +363,9 @@ impl<'a> Net<'a> {
     fn opening(&self, o: &Opening, gas: &Gas) -> Law {
         let Some(cell) = self.cell(o.cell) else { return Law::default() };
         let free = self.free(o);
-        let half = Channel { width: cell.width(), height: cell.height(), length: cell.length() / 2.0 };
+        let (across, along) =
+            if o.rake.is_some() { (cell.length(), cell.width()) } else { (cell.width(), cell.length()) };
+        let half = Channel { width: across, height: cell.height(), length: along / 2.0 };
         let h = self.vent_height;
         let flute = Channel { width: h, height: h, length: self.vent_width };
         let friction: [Friction; 2] = [half.friction(gas), flute.many(gas, free / (h * h))];
@@ -457,7 +462,12 @@ impl<'a> Net<'a> {
             add(p.to, x, y);
         }
         for (o, f) in self.space.openings.iter().zip(openings) {
-            add(o.cell, 0.0, if o.end == End::Low { *f } else { -*f });
+            match (o.rake, o.end) {
+                (Some(Side::Left), _) => add(o.cell, *f, 0.0),
+                (Some(Side::Right), _) => add(o.cell, -*f, 0.0),
+                (None, End::Low) => add(o.cell, 0.0, *f),
+                (None, End::High) => add(o.cell, 0.0, -*f),
+            }
         }
         self.space
             .cells
