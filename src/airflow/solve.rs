@@ -42,6 +42,16 @@ pub enum Trouble {
     NotConverged,
 }
 
+impl std::fmt::Display for Trouble {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Trouble::Senseless => "a law or a pressure is no number",
+            Trouble::Singular => "the linear system could not be solved",
+            Trouble::NotConverged => "it did not settle",
+        })
+    }
+}
+
 /// The most steps; sound networks need ten or so.
 const MOST_STEPS: usize = 100;
 /// A solution is an answer when no law errs by more than this share of what drives the air.

@@ -31,8 +31,9 @@ How computed
   where an edge has none, with flutes up the slope, out of insulation; more room beside openings; a rake open to the air;
   one gap in any course over the pocket, over the strips beside it, or one at its lower and one at its upper end; higher
   strips where they are lower than 5 mm. The smallest comes first, sizes being lengths of wood, strip and vent piece that are
-  cut away, added or laid otherwise; a rake, for which the lattice has no piece of its own, comes last. A gap is so wide that both boards end within `limits.end_run` of a line, or it leaves
-  the rest of the board out. Where nothing opens the pocket the finding says what was tried.
+  cut away, added or laid otherwise; a rake, for which the lattice has no piece of its own, comes last. A gap is so wide
+  that both boards end within `limits.end_run` of a line, or it leaves the rest of the board out. Where nothing opens the
+  pocket the finding says what was tried.
   A rake is open where `air` of its `[[edge]]` says so: from an eave air may then leave there, from there it may
   go on to a top or to another rake. Its piece is not drawn; its wind and free area are those of an eave below the rake's
   middle and of a top above it.
@@ -42,7 +43,8 @@ Limits
   flutes run up the slope is not counted. A hip is taken as open under its cap from slope to slope, a valley as closed by
   its metal, unless `air` of its `[[edge]]` says otherwise: look at yours. Ribs of the panels are not counted. Open says
   nothing of how much air flows. Air that comes in and goes out at one and the same rake is not counted on. What the roofing
-  asks of a course with a gap is not looked at beyond the other checks. Changes are tried until 400,000 landings have been laid out again in all, and at least 16 times.
+  asks of a course with a gap is not looked at beyond the other checks. Changes are tried until 400,000 landings have been
+  laid out again in all, and at least 16 times.
 Source
   The definition is the program's own; 5 mm: ZVDH 2015.
 ",
