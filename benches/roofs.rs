@@ -352,7 +352,7 @@ fn air(table: &mut Table) -> Answer<()> {
     roofs.extend(
         [(600.0, 21), (5_000.0, 5), (50_000.0, 3)].map(|(n, runs)| (format!("{}{WEATHER}", shed(n, 180.0)), runs)),
     );
-    let mut measured: Vec<[f64; 3]> = Vec::new();
+    let mut measured: Vec<[f64; 4]> = Vec::new();
     for (k, (text, runs)) in roofs.into_iter().enumerate() {
         let plan = Plan::from_text("air.toml", &text).map_err(|f| f.render(false))?;
         let weather = Weather::of(&plan.design)?;
@@ -365,22 +365,29 @@ fn air(table: &mut Table) -> Answer<()> {
         let one = median(runs, || {
             flows(&space, &plan.design, &plan.found, &weather, Case::Likely).map_err(|t| format!("{t:?}").into())
         })?;
+        // The same where the air warms on its way: all beginnings, three cases.
+        let warm = Plan::from_text("air.toml", &text.replace("lattice = \"5 C\"", "roofing = \"30 C\""))
+            .map_err(|f| f.render(false))?;
+        let warmed = median(runs.min(5), || Ok(solved(&space, &warm.design, &warm.found, &warm.lattice)?.len()))?;
         let all = median(runs, || Ok(solved(&space, &plan.design, &plan.found, &plan.lattice)?))?;
         if cells < 5_000.0 {
             table.row(&format!("flow of air, {of}"), milliseconds(one), "ms", 20.0);
             table.note("  three cases and their answers", milliseconds(all), "ms");
             let checks = median(runs, || Ok(check::run(&plan.context()).len()))?;
             table.note("  all checks of the same roof", milliseconds(checks), "ms");
+            table.row(&format!("air that warms on its way, three cases, {of}"), milliseconds(warmed), "ms", 50.0);
         } else {
             table.row(&format!("flow of air, {of}"), one.as_secs_f64(), "s", 10.0);
             table.note("  three cases and their answers", all.as_secs_f64(), "s");
-            measured.push([cells, divided.as_secs_f64(), one.as_secs_f64()]);
+            table.row(&format!("air that warms on its way, three cases, {of}"), warmed.as_secs_f64(), "s", 10.0);
+            measured.push([cells, divided.as_secs_f64(), one.as_secs_f64(), warmed.as_secs_f64()]);
         }
     }
-    if let [[a, divided_a, one_a], [b, divided_b, one_b]] = measured.as_slice() {
+    if let [[a, divided_a, one_a, warmed_a], [b, divided_b, one_b, warmed_b]] = measured.as_slice() {
         let growth = |s: f64, t: f64| (t / s).ln() / (b / a).ln();
         table.row(&format!("growth of the division, {a} to {b} cells"), growth(*divided_a, *divided_b), "", 1.1);
         table.row(&format!("growth of the flow, {a} to {b} cells"), growth(*one_a, *one_b), "", 1.3);
+        table.row(&format!("growth where air warms, {a} to {b} cells"), growth(*warmed_a, *warmed_b), "", 1.3);
     }
     Ok(())
 }

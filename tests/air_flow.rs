@@ -374,7 +374,8 @@ fn valleys_closed_or_open() {
     };
     let unlike = told("air = \"open\"\n[[edge]]\nedge = \"W.4\"\nair = \"closed\"\n");
     assert!(unlike.contains("the other slope's edge says otherwise"), "{unlike}");
-    let alone = told("[[edge]]\nedge = \"S.3\"\nair = \"open\"\n");
+    // No vent pieces and no other slope: a wall.
+    let alone = told("[[edge]]\nedge = \"S.3\"\nvent = false\nkind = \"wall\"\nair = \"open\"\n");
     assert!(alone.contains("no air passes from this edge") && alone.contains("edge[2].air"), "{alone}");
     let word = told("air = \"half\"\n");
     assert!(word.contains("edge[1].air"), "{word}");
@@ -397,6 +398,45 @@ fn air_warms_between_its_bounds() {
     let f = &solved(&plan, Case::Likely)[0];
     assert!(f.temperatures.iter().all(|t| *t >= CELSIUS - 1e-6 && *t <= weather.warmest() + 1e-6));
     assert!(f.volume > 0.0);
+}
+
+/// A rake that the design opens: cells along it open to the outside, as long together as the rake less the battens over its
+/// strip, and by the mirror image as much air on the other side. Along a symmetric roof with both rakes open the flows mirror.
+#[test]
+fn rakes_closed_or_open() {
+    let wind =
+        "[air]\noutside = \"0 C\"\nlattice = \"5 C\"\nfree_area = { eave = \"9525 mm2/m\", top = \"9525 mm2/m\" }\n";
+    let rake = |n: u32| format!("[[edge]]\nedge = \"S.{n}\"\nair = \"open\"\n");
+    let of = |more: &str| shed(&format!("{more}{wind}"));
+    let through = |plan: &Plan, edge: usize| -> (f64, f64, f64) {
+        let ctx = plan.context();
+        let flow = &solved(plan, Case::Likely)[0];
+        let there =
+            || ctx.space().openings.iter().zip(&flow.openings).filter(|(o, _)| o.edge.1 == edge && o.rake.is_some());
+        (there().map(|(o, _)| o.length).sum(), there().map(|o| o.1.max(0.0)).sum(), there().map(|o| o.1.min(0.0)).sum())
+    };
+    assert_eq!(through(&of(""), 1), (0.0, 0.0, 0.0));
+    let (left, right) = (of(&rake(4)), of(&rake(2)));
+    let (a, b) = (through(&left, 3), through(&right, 1));
+    // 16 ft less the vent pieces at either end; a strip lies at the rake, so under the twelve battens it is shut.
+    let clear = 16.0 * 0.3048 - 12.0 * 0.0889;
+    assert!(a.0 > clear - 0.15 && a.0 < clear + 0.01, "{} {clear}", a.0);
+    assert!((a.0 - b.0).abs() < 0.05 && a.1 > 0.0 && a.2 < 0.0, "{a:?} {b:?}");
+    // Warm air goes out high and comes in low, and more passes the roof than with its rakes closed.
+    let ctx = left.context();
+    let flow = &solved(&left, Case::Likely)[0];
+    let weighed = |inward: bool| -> f64 {
+        let all =
+            ctx.space().openings.iter().zip(&flow.openings).filter(|(o, q)| o.rake.is_some() && (**q > 0.0) == inward);
+        let (sum, by) =
+            all.fold((0.0, 0.0), |(s, h), (o, q)| (s + q, h + q * ctx.space().cells[o.cell as usize].middle().1));
+        by / sum
+    };
+    assert!(weighed(true) < weighed(false), "{} {}", weighed(true), weighed(false));
+    assert!(flow.volume > solved(&of(""), Case::Likely)[0].volume);
+    // Rules count vent pieces alone.
+    let lines = |plan: &Plan| compare(&plan.design, &plan.found, plan.context().space()).unwrap();
+    assert_eq!(lines(&left), lines(&of("")));
 }
 
 /// What the two-layer lattice is for, in numbers.

@@ -432,7 +432,7 @@ impl Warming for Room {
     /// Temperature, and what passes the low and the high opening, inward.
     type Flow = (Vec<f64>, Vec<f64>);
 
-    fn flow(&mut self, temperatures: Vec<f64>) -> Result<Self::Flow, Trouble> {
+    fn flow(&mut self, temperatures: Vec<f64>, _: f64) -> Result<Self::Flow, Trouble> {
         let drive = (density(Self::OUTSIDE) - density(temperatures[0])) * Self::GRAVITY * -Self::HEIGHT;
         let law = Law { square: [Self::LOSS; 2], ..Law::default() };
         // The room's pressure is that at the low opening's height.

@@ -96,6 +96,23 @@ fn a_clip_at_a_pitch_of_its_own_must_find_its_batten() {
     assert!(over.of("clip-off-batten").all(|f| f.message.contains("past the edge of its batten")));
 }
 
+/// A gap from 30 to 66 lies under the seams at 44 and 60: their clips on that course have nothing to hold on to, and the
+/// roofing there runs over two courses' spacing. Other seams keep theirs.
+#[test]
+fn clips_over_a_gap_are_told() {
+    let gap = "[[gap]]\ncourse = \"S-B02\"\nfrom = \"30 in\"\nto = \"66 in\"\n";
+    let run = run_good(&(SHED.to_owned() + gap));
+    let told = of(&run, "clip-off-batten");
+    assert_eq!(told.len(), 2, "{told:?}");
+    for (verdict, message) in &told {
+        assert!(*verdict == Verdict::Fail && message.contains("has no batten under it"), "{message}");
+        assert!(message.contains("S-C03.02") || message.contains("S-C04.02"), "{message}");
+    }
+    let unheld = of(&run, "roofing-unheld");
+    assert!(unheld.len() == 1 && unheld[0].1.contains("32 in to the next batten"), "{unheld:?}");
+    assert!(of(&run_good(SHED), "clip-off-batten").is_empty());
+}
+
 #[test]
 fn a_clip_over_a_fastener_is_told() {
     // A seam over the rafter at 24 3/4 in; its nails stand 7/8 in above and below the middle, heads 0.296 in.

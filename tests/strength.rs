@@ -286,6 +286,23 @@ fn what_hangs_on_the_courses_is_the_slope() {
 }
 
 /// Twice the suction and no dead load: twice the force, at every landing.
+/// A gap in a course over the left of three members: what hung on it there goes half up and half down, to landings that then
+/// carry half as much again, and no load is lost.
+#[test]
+fn what_hangs_over_a_gap_goes_to_its_neighbours() {
+    let gap = "[[gap]]\ncourse = \"S-B05\"\nfrom = \"-3 in\"\nto = \"18 in\"\n";
+    let (before, after) = (shares(REFERENCE), shares(&format!("{REFERENCE}{gap}")));
+    assert!(before.contains_key("S-B05.L01") && !after.contains_key("S-B05.L01"));
+    let all = |s: &BTreeMap<String, Use>| s.values().map(|u| u.out).sum::<f64>();
+    near("all together", all(&after), all(&before), 0.01);
+    for name in ["S-B04.L01", "S-B06.L01"] {
+        near(name, after[name].out / before[name].out, 1.5, 0.05);
+    }
+    for name in ["S-B02.L01", "S-B08.L01"] {
+        near(name, after[name].out, before[name].out, 1e-6);
+    }
+}
+
 #[test]
 fn doubling_a_load_doubles_the_forces() {
     let single = edited(REFERENCE, &[("roofing = \"5 psf\"", "roofing = \"0 psf\"")]);

@@ -2,7 +2,7 @@
 //! two slopes share their space.
 
 use super::LEAST;
-use super::space::{End, Passage, Site, Way};
+use super::space::{End, Opening, Passage, Side, Site, Way};
 use crate::design::{EdgeAir, EdgeKind, Flutes, SlopeId};
 use crate::lattice::Lattice;
 use crate::solid::tolerance::DISTINCT;
@@ -111,6 +111,46 @@ fn goes_on(site: &Site<'_>, e: usize) -> bool {
     edge.shared_with.is_some() && !vented && passable && edge.air.value == EdgeAir::Open
 }
 
+/// Whether the design says that a rake is open to the air.
+pub(super) fn is_open_rake(edge: &crate::design::Edge) -> bool {
+    edge.kind.value == EdgeKind::Rake && edge.shared_with.is_none() && edge.air.value == EdgeAir::Open
+}
+
+/// How far from an edge's middle in a band a cell may end that lies at it: a step of the band.
+fn step(outline: &Outline, e: usize, y: (f64, f64)) -> f64 {
+    outline.outward(e).map_or(0.0, |n| (n.1 / n.0.abs().max(0.05)).abs()) * (y.1 - y.0) + LEAST
+}
+
+/// Openings of a band's cells along rakes that are open: of a cell that reaches the rake, and over a strip at the rake where no
+/// batten lies on it.
+pub(super) fn rakes(site: &Site<'_>, here: &[Touching], y: (f64, f64), openings: &mut Vec<Opening>) {
+    let outline = &site.frame.outline;
+    let middle = (y.0 + y.1) / 2.0;
+    for ((left, l), (right, r)) in outline.along_x(middle) {
+        for (e, x, first) in [(l, left, true), (r, right, false)] {
+            if !outline.edges.get(e).is_some_and(is_open_rake) {
+                continue;
+            }
+            let step = step(outline, e, y);
+            let away = |s: &Touching| if first { s.0.0 - x } else { x - s.0.1 };
+            let beyond = |s: &&Touching| away(s) >= -step;
+            let found = if first { here.iter().find(beyond) } else { here.iter().rev().find(beyond) };
+            let (Some(found), Some((a, b))) = (found, outline.ends(e)) else { continue };
+            let over_strip = found.1.1 >= site.levels.1 && site.is_strip(away(found));
+            if away(found) > step && !over_strip {
+                continue;
+            }
+            let share = (y.1 - y.0) / (b.1 - a.1).abs().max(LEAST);
+            let end = if middle < (a.1 + b.1) / 2.0 { End::Low } else { End::High };
+            let length = share * (b.0 - a.0).hypot(b.1 - a.1);
+            let rake = Some(if first { Side::Left } else { Side::Right });
+            if length >= LEAST {
+                openings.push(Opening { cell: found.2, edge: (site.slope, e), end, length, rake });
+            }
+        }
+    }
+}
+
 /// A stretch of a band: x, z and its cell.
 pub(super) type Touching = ((f64, f64), (f64, f64), u32);
 
@@ -123,8 +163,7 @@ pub(super) fn touch(site: &Site<'_>, here: &[Touching], y: (f64, f64), contacts:
             if !goes_on(site, e) {
                 continue;
             }
-            // A cell less than a step of the band away lies at the edge.
-            let step = outline.outward(e).map_or(0.0, |n| (n.1 / n.0.abs().max(0.05)).abs()) * (y.1 - y.0) + LEAST;
+            let step = step(outline, e, y);
             let near = |s: &&((f64, f64), (f64, f64), u32)| {
                 if first { (s.0.0 - x).abs() <= step } else { (s.0.1 - x).abs() <= step }
             };

@@ -4,11 +4,11 @@
 //! and every link is driven by the buoyancy of its own air. Where the air warms as it passes, temperatures and flows are
 //! found in turn, from several beginnings: with wind against buoyancy there may be more answers than one.
 
-use super::space::{Cell, End, Opening, Passage, Space, Way};
+use super::space::{Cell, End, Opening, Passage, Side, Space, Way};
 use super::warm::{FILM_OUTSIDE, Warm};
 use crate::airflow::{
-    Channel, Friction, Gas, Law, Link, Network, Outcomes, Plan, Screen, Settled, Trouble, density, follow, local,
-    solve_with,
+    Channel, EXACT, Friction, Gas, Law, Link, Network, Outcomes, Plan, Screen, Settled, Solution, Trouble, density,
+    follow, local, solve_with,
 };
 use crate::design::{AirSpec, Design, ScreenSpec, Warmth};
 use crate::structure::{Outline, Structure};
@@ -20,6 +20,19 @@ const TURN: f64 = 1.1;
 /// Entry from the open and exit to it, sharp.
 const ENTRY: f64 = 0.5;
 const EXIT: f64 = 1.0;
+/// Factors on what is known only roughly.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Factors {
+    /// On friction.
+    pub friction: f64,
+    /// On local losses.
+    pub local: f64,
+    /// On what a screen takes.
+    pub screen: f64,
+    /// On the pressures that the wind brings.
+    pub wind: f64,
+}
+
 /// How uncertain coefficients are taken.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Case {
@@ -35,14 +48,14 @@ impl Case {
     /// All three.
     pub const ALL: [Case; 3] = [Case::Low, Case::Likely, Case::High];
 
-    /// Factors on friction, local losses and what the wind brings. Sharp against rounded battens differ by 40 percent,
-    /// screens by a factor of two, sharp contractions by 15 percent (Gullbrekken et al. 2017; correlations compared);
-    /// friction in ducts with saw-cut sides by some ten percent (from memory).
-    pub fn factors(self) -> (f64, f64, f64) {
+    /// Its factors. Sharp against rounded battens differ by 40 percent (Gullbrekken et al. 2017), sharp contractions by 15
+    /// percent (correlations compared); friction in ducts with saw-cut sides by some ten percent (from memory). For screens
+    /// one correlation gives 1.7 to 2.6 times what the other gives (see [`crate::airflow::ScreenLaw`]).
+    pub fn factors(self) -> Factors {
         match self {
-            Case::Low => (1.2, 1.6, 0.5),
-            Case::Likely => (1.0, 1.0, 1.0),
-            Case::High => (0.95, 0.6, 1.5),
+            Case::Low => Factors { friction: 1.2, local: 1.6, screen: 2.6, wind: 0.5 },
+            Case::Likely => Factors { friction: 1.0, local: 1.0, screen: 1.0, wind: 1.0 },
+            Case::High => Factors { friction: 0.95, local: 0.6, screen: 0.6, wind: 1.5 },
         }
     }
 
@@ -176,9 +189,27 @@ pub(super) struct Net<'a> {
     node_of: Vec<u32>,
     /// World height of each opening's edge.
     opening_heights: Vec<f64>,
-    factors: (f64, f64, f64),
+    factors: Factors,
+    /// Laws of the passages, then of the openings, in air of the outside's temperature.
+    laws: Vec<Law>,
+    gas: Gas,
     vent_width: f64,
     vent_height: f64,
+}
+
+/// A solution of a network with the temperatures of the cells that it was solved at, kelvins.
+pub(super) struct Bare {
+    pub(super) temperatures: Vec<f64>,
+    pub(super) solution: Solution,
+    /// How many of its flows are those of passages; the others are those of openings.
+    passages: usize,
+}
+
+impl Bare {
+    /// Flows of passages and of openings, kg/s.
+    pub(super) fn flows(&self) -> (&[f64], &[f64]) {
+        self.solution.flows.split_at(self.passages.min(self.solution.flows.len()))
+    }
 }
 
 /// What the solutions for one space share: the plan of its network, and the flows of the last solution, from which the next
@@ -217,12 +248,14 @@ pub(super) fn flows_with(
     let Some(air) = &design.air else { return Ok(Outcomes { answers: Vec::new(), unsettled: Vec::new() }) };
     let net = Net::of(space, design, air, structure, weather, case);
     if matches!(weather.warmth, Warmth::Lattice(_) | Warmth::Nothing) {
-        let flow = net.solve(vec![weather.warmest(); space.cells.len()], shared)?;
+        let flow = net.finished(net.solve(vec![weather.warmest(); space.cells.len()], EXACT, shared)?);
         return Ok(Outcomes { answers: vec![Settled { flow, begun: Vec::new() }], unsettled: Vec::new() });
     }
     let names: Vec<&str> = structure.slopes.iter().map(|s| s.name.as_str()).collect();
     let beginnings = net.beginnings(&names);
-    follow(&mut Warm { net: &net, shared }, beginnings)
+    let Outcomes { answers, unsettled } = follow(&mut Warm { net: &net, shared }, beginnings)?;
+    let finished = |s: Settled<Bare>| Settled { flow: net.finished(s.flow), begun: s.begun };
+    Ok(Outcomes { answers: answers.into_iter().map(finished).collect(), unsettled })
 }
 
 impl<'a> Net<'a> {
@@ -250,18 +283,21 @@ impl<'a> Net<'a> {
         let upward: f64 =
             edges.iter().map(|(e, end)| if *end == End::Low { cp(*e, *end) } else { -cp(*e, *end) }).sum();
         if upward < 0.0 {
-            factors.2 = 2.0 - factors.2;
+            factors.wind = 2.0 - factors.wind;
         }
-        let pressure = |edge, end| weather.wind * factors.2 * cp(edge, end);
+        let pressure = |edge, end| weather.wind * factors.wind * cp(edge, end);
         let outside = edges.iter().map(|(e, end)| (*end, pressure(*e, *end))).collect();
         let at = |o: &Opening| edges.binary_search(&(o.edge, o.end)).unwrap_or(0);
         let node_of = space.openings.iter().map(|o| u32::try_from(at(o)).unwrap_or(0)).collect();
         let level = |o: &Opening| {
+            if o.rake.is_some() {
+                return space.cells.get(o.cell as usize).map_or(0.0, |c| height(c.slope.0, c.middle().1, 0.0));
+            }
             let outline: Option<&Outline> = structure.slopes.get(o.edge.0.0).map(|s| &s.outline);
             let y = outline.and_then(|l| l.ends(o.edge.1)).map_or(0.0, |(a, b)| (a.1 + b.1) / 2.0);
             height(o.edge.0.0, y, 0.0)
         };
-        Net {
+        let mut net = Net {
             space,
             weather,
             heights,
@@ -271,7 +307,12 @@ impl<'a> Net<'a> {
             factors,
             vent_width: design.lattice.vent.width.metres(),
             vent_height: design.lattice.vent.height.metres(),
-        }
+            laws: Vec::new(),
+            gas: Gas::air(weather.outside),
+        };
+        let passages = space.passages.iter().map(|p| net.passage(p, &net.gas));
+        net.laws = passages.chain(space.openings.iter().map(|o| net.opening(o, &net.gas))).collect();
+        net
     }
 
     fn cell(&self, c: u32) -> Option<&Cell> {
@@ -310,7 +351,8 @@ impl<'a> Net<'a> {
                 [both.friction(gas), flute.many(gas, p.width / p.height)]
             }
         };
-        Law { friction, square, screen: None }.scaled(self.factors.0, self.factors.1)
+        let f = &self.factors;
+        Law { friction, square, screen: None }.scaled(f.friction, f.local, f.screen)
     }
 
     fn free(&self, o: &Opening) -> f64 {
@@ -321,13 +363,16 @@ impl<'a> Net<'a> {
     fn opening(&self, o: &Opening, gas: &Gas) -> Law {
         let Some(cell) = self.cell(o.cell) else { return Law::default() };
         let free = self.free(o);
-        let half = Channel { width: cell.width(), height: cell.height(), length: cell.length() / 2.0 };
+        let (across, along) =
+            if o.rake.is_some() { (cell.length(), cell.width()) } else { (cell.width(), cell.length()) };
+        let half = Channel { width: across, height: cell.height(), length: along / 2.0 };
         let h = self.vent_height;
         let flute = Channel { width: h, height: h, length: self.vent_width };
         let friction: [Friction; 2] = [half.friction(gas), flute.many(gas, free / (h * h))];
         let square = [local(ENTRY + EXIT, free, gas); 2];
         let screen = self.weather.screen.map(|s| s.law(o.length * h, gas));
-        Law { friction, square, screen }.scaled(self.factors.0, self.factors.1)
+        let f = &self.factors;
+        Law { friction, square, screen }.scaled(f.friction, f.local, f.screen)
     }
 
     /// The network at temperatures of the cells.
@@ -337,52 +382,59 @@ impl<'a> Net<'a> {
         let cold = density(self.weather.outside);
         let cells = u32::try_from(self.space.cells.len()).unwrap_or(u32::MAX);
         let mut links = Vec::with_capacity(self.space.passages.len() + self.space.openings.len());
+        let mut laws = self.laws.iter();
+        let mut law = |gas: &Gas| laws.next().map(|l| l.in_gas(&self.gas, gas)).unwrap_or_default();
         for p in &self.space.passages {
             let gas = Gas::air((t(p.from) + t(p.to)) / 2.0);
             let drive = (cold - gas.density) * GRAVITY * (z(p.to) - z(p.from));
-            links.push(Link { from: p.from, to: p.to, law: self.passage(p, &gas), drive });
+            links.push(Link { from: p.from, to: p.to, law: law(&gas), drive });
         }
         for (o, (node, height)) in self.space.openings.iter().zip(self.node_of.iter().zip(&self.opening_heights)) {
             let gas = Gas::air(t(o.cell));
             let drive = (cold - gas.density) * GRAVITY * (z(o.cell) - height);
-            links.push(Link { from: cells + node, to: o.cell, law: self.opening(o, &gas), drive });
+            links.push(Link { from: cells + node, to: o.cell, law: law(&gas), drive });
         }
         let mut given = vec![None; self.space.cells.len()];
         given.extend(self.outside.iter().map(|(_, p)| Some(*p)));
         Network { given, inflow: Vec::new(), links }
     }
 
-    /// Flows at temperatures of the cells.
-    pub(super) fn solve(&self, temperatures: Vec<f64>, shared: &mut Shared) -> Result<Flow, Trouble> {
+    /// Flows at temperatures of the cells, as exact as `solve_with` says.
+    pub(super) fn solve(&self, temperatures: Vec<f64>, within: f64, shared: &mut Shared) -> Result<Bare, Trouble> {
         let network = self.network(&temperatures);
         let plan = match &mut shared.plan {
             Some(plan) => plan,
             none => none.insert(Plan::of(&network)?),
         };
-        let s = solve_with(plan, &network, shared.near.as_deref())?;
+        let solution = solve_with(plan, &network, shared.near.as_deref(), within)?;
+        shared.near = Some(solution.flows.clone());
+        Ok(Bare { temperatures, solution, passages: self.space.passages.len() })
+    }
+
+    /// A solution with what is told of it.
+    fn finished(&self, bare: Bare) -> Flow {
+        let network = self.network(&bare.temperatures);
         let lost = |(l, f): (&Link, &f64)| (l.law.loss(*f).0 * f, l.law.friction_share(*f));
         let (mut all, mut friction) = (0.0, 0.0);
-        for (loss, share) in network.links.iter().zip(&s.flows).map(lost) {
+        for (loss, share) in network.links.iter().zip(&bare.solution.flows).map(lost) {
             all += loss;
             friction += loss * share;
         }
-        let (passages, openings) = s.flows.split_at(self.space.passages.len().min(s.flows.len()));
+        let (passages, openings) = bare.flows();
         let entering = openings.iter().fold(0.0, |all, f| all + f.max(0.0));
-        let flow = Flow {
-            velocities: self.velocities(passages, openings, &temperatures),
+        Flow {
+            velocities: self.velocities(passages, openings, &bare.temperatures),
             passages: passages.to_vec(),
             openings: openings.to_vec(),
-            pressures: s.pressures.iter().take(self.space.cells.len()).copied().collect(),
+            pressures: bare.solution.pressures.iter().take(self.space.cells.len()).copied().collect(),
             free: self.space.openings.iter().map(|o| self.free(o)).collect(),
             volume: entering / density(self.weather.outside),
-            temperatures,
-            steps: s.steps,
-            imbalance: s.imbalance,
-            residual: s.residual,
+            steps: bare.solution.steps,
+            imbalance: bare.solution.imbalance,
+            residual: bare.solution.residual,
             friction_share: if all > 0.0 { friction / all } else { 0.0 },
-        };
-        shared.near = Some(s.flows);
-        Ok(flow)
+            temperatures: bare.temperatures,
+        }
     }
 
     /// Mean velocities over the sections of the cells.
@@ -410,7 +462,12 @@ impl<'a> Net<'a> {
             add(p.to, x, y);
         }
         for (o, f) in self.space.openings.iter().zip(openings) {
-            add(o.cell, 0.0, if o.end == End::Low { *f } else { -*f });
+            match (o.rake, o.end) {
+                (Some(Side::Left), _) => add(o.cell, *f, 0.0),
+                (Some(Side::Right), _) => add(o.cell, -*f, 0.0),
+                (None, End::Low) => add(o.cell, 0.0, *f),
+                (None, End::High) => add(o.cell, 0.0, -*f),
+            }
         }
         self.space
             .cells

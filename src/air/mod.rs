@@ -19,11 +19,11 @@ mod what_if;
 
 pub use answers::{Answers, Bay, Solved, answers, solved, speed};
 pub use edges::{Closed, Why};
-pub use flow::{Case, Flow, Weather, flows, screen};
+pub use flow::{Case, Factors, Flow, Weather, flows, screen};
 pub use holds::{Statement, statements, vapour_from_below};
 pub use pockets::Pocket;
 pub use rules::{Asked, Comparison, Unit, compare};
-pub use space::{Cell, End, Layers, Opening, Passage, Space, Way};
+pub use space::{Cell, End, Layers, Opening, Passage, Side, Space, Way};
 pub use what_if::{WhatIf, two_layers_over_one, what_if};
 
 /// Narrower or lower than this a gap is not counted as a way for air, metres: 5 mm, below which the rules of the German

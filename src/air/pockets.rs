@@ -102,7 +102,10 @@ impl Space {
             }
         }
         on.sort_by_key(|o| o.0);
-        let opens = |end| self.openings.iter().any(|o| o.end == end && cells.binary_search(&o.cell).is_ok());
+        let opens = |end| {
+            let there = |o: &super::Opening| o.end == end || o.rake.is_some();
+            self.openings.iter().any(|o| there(o) && cells.binary_search(&o.cell).is_ok())
+        };
         Pocket { on, area, opens: (opens(End::Low), opens(End::High)), largest: largest.0, cells, hangs_on }
     }
 }

@@ -92,7 +92,8 @@ pub fn compare(design: &Design, structure: &Structure, space: &Space) -> Result<
         .enumerate()
         .map(|(i, s)| {
             let length = |end: End| {
-                space.openings.iter().filter(|o| o.edge.0.0 == i && o.end == end).map(|o| o.length).sum::<f64>()
+                let of = |o: &&super::Opening| o.edge.0.0 == i && o.end == end && o.rake.is_none();
+                space.openings.iter().filter(of).map(|o| o.length).sum::<f64>()
             };
             let b = s.outline.bounds();
             let is_top = |e: &usize| s.outline.outward(*e).is_some_and(|n| n.1 > 0.99);

@@ -96,7 +96,16 @@ pub enum End {
     High,
 }
 
-/// An opening of a cell to the outside, through vent pieces.
+/// A side of a slope.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// Where x is least.
+    Left,
+    /// Where x is greatest.
+    Right,
+}
+
+/// An opening of a cell to the outside, through vent pieces or a screened piece along a rake.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Opening {
     /// The cell.
@@ -107,6 +116,9 @@ pub struct Opening {
     pub end: End,
     /// Length along the edge, metres.
     pub length: f64,
+    /// The side of the cell where it is of a rake that the design opens. The wind and the free area of a rake are those of an
+    /// eave below its middle, of a top above: `end` says so.
+    pub rake: Option<Side>,
 }
 
 /// Which layers of the lattice are there.
@@ -195,9 +207,9 @@ impl Space {
         space
     }
 
-    /// Cells that have an opening at one side.
-    pub fn cells_open_at(&self, end: End) -> Vec<u32> {
-        self.openings.iter().filter(|o| o.end == end).map(|o| o.cell).collect()
+    /// Cells that have an opening at one side, other than along a rake.
+    fn cells_open_at(&self, end: End) -> Vec<u32> {
+        self.openings.iter().filter(|o| o.end == end && o.rake.is_none()).map(|o| o.cell).collect()
     }
 
     /// How many cells have a way from eave to top.
@@ -205,14 +217,23 @@ impl Space {
         self.way.iter().filter(|w| **w).count()
     }
 
+    /// An open rake is a place outside of its own, where air may come in or go out: from an eave it may leave there, from there
+    /// it may go on to a top or to another rake.
     fn on_a_way(&self) -> Vec<bool> {
-        let links: Vec<(u32, u32)> = self.passages.iter().map(|p| (p.from, p.to)).collect();
-        crate::airflow::on_a_way(
-            self.cells.len(),
-            &links,
-            &self.cells_open_at(End::Low),
-            &self.cells_open_at(End::High),
-        )
+        let mut links: Vec<(u32, u32)> = self.passages.iter().map(|p| (p.from, p.to)).collect();
+        let (mut sources, mut sinks) = (self.cells_open_at(End::Low), self.cells_open_at(End::High));
+        let along = || self.openings.iter().filter(|o| o.rake.is_some());
+        let mut rakes: Vec<_> = along().map(|o| o.edge).collect();
+        rakes.sort_unstable();
+        rakes.dedup();
+        let cells = self.cells.len();
+        let place = |k: usize| u32::try_from(cells + k).unwrap_or(u32::MAX);
+        links.extend(along().filter_map(|o| Some((place(rakes.binary_search(&o.edge).ok()?), o.cell))));
+        sources.extend((0..rakes.len()).map(place));
+        sinks.extend((0..rakes.len()).map(place));
+        let mut way = crate::airflow::on_a_way(cells + rakes.len(), &links, &sources, &sinks);
+        way.truncate(cells);
+        way
     }
 }
 
@@ -305,7 +326,9 @@ impl Site<'_> {
             let here = self.stretches(&under, &over, (low, high), space);
             self.passages_across(&here, (low, high), space);
             passages_up(&last, &here, space);
-            edges::touch(self, &here.iter().map(|s| (s.x, s.z, s.cell)).collect::<Vec<_>>(), (low, high), contacts);
+            let touching: Vec<edges::Touching> = here.iter().map(|s| (s.x, s.z, s.cell)).collect();
+            edges::touch(self, &touching, (low, high), contacts);
+            edges::rakes(self, &touching, (low, high), &mut space.openings);
             self.openings(open, &here, (low, high), space);
             last = here;
         }
@@ -340,7 +363,7 @@ impl Site<'_> {
                 let length = s.x.1.min(o.x.1) - s.x.0.max(o.x.0);
                 if length >= LEAST {
                     let edge = (self.slope, o.edge);
-                    space.openings.push(Opening { cell: s.cell, edge, end: o.end, length });
+                    space.openings.push(Opening { cell: s.cell, edge, end: o.end, length, rake: None });
                 }
             }
         }
@@ -423,7 +446,7 @@ impl Site<'_> {
     }
 
     /// Whether what stands between two neighbours is strips, and not an opening: a few strips' widths at the most.
-    fn is_strip(&self, gap: f64) -> bool {
+    pub(super) fn is_strip(&self, gap: f64) -> bool {
         let spec = &self.design.lattice.strip;
         let widest = spec.wide.as_ref().map_or(spec.width.metres(), |w| w.metres()).max(spec.width.metres());
         gap <= 4.0 * widest + LEAST

@@ -1,6 +1,6 @@
 //! Where the air warms as it passes: from flows to temperatures, and the ways in which a day may begin.
 
-use super::flow::{Flow, Net, Shared};
+use super::flow::{Bare, Net, Shared};
 use super::space::Cell;
 use crate::airflow::{Beginning, CELSIUS, SETTLED, SHARE, Trouble, Warming, beginnings};
 use crate::design::Warmth;
@@ -28,25 +28,25 @@ pub(super) struct Warm<'n, 's> {
 }
 
 impl Warming for Warm<'_, '_> {
-    type Flow = Flow;
+    type Flow = Bare;
 
-    fn flow(&mut self, temperatures: Vec<f64>) -> Result<Flow, Trouble> {
-        self.net.solve(temperatures, self.shared)
+    fn flow(&mut self, temperatures: Vec<f64>, within: f64) -> Result<Bare, Trouble> {
+        self.net.solve(temperatures, within, self.shared)
     }
 
-    fn temperatures<'f>(&self, flow: &'f Flow) -> &'f [f64] {
+    fn temperatures<'f>(&self, flow: &'f Bare) -> &'f [f64] {
         &flow.temperatures
     }
 
-    fn through<'f>(&self, flow: &'f Flow) -> &'f [f64] {
-        &flow.openings
+    fn through<'f>(&self, flow: &'f Bare) -> &'f [f64] {
+        flow.flows().1
     }
 
-    fn warmed(&self, flow: &Flow) -> Vec<f64> {
+    fn warmed(&self, flow: &Bare) -> Vec<f64> {
         self.net.temperatures(flow, 1.0)
     }
 
-    fn turned(&self, flow: &Flow) -> Vec<f64> {
+    fn turned(&self, flow: &Bare) -> Vec<f64> {
         self.net.temperatures(flow, -1.0)
     }
 }
@@ -77,19 +77,19 @@ impl Net<'_> {
 
     /// Temperatures at given flows, or at these turned round: what flows in, and what the roofing gives. Swept to and fro
     /// until none changes.
-    fn temperatures(&self, flow: &Flow, sign: f64) -> Vec<f64> {
+    fn temperatures(&self, flow: &Bare, sign: f64) -> Vec<f64> {
         let warmest = self.weather.warmest();
         let n = self.space.cells.len();
         // What flows into each cell from which.
         let mut into: Vec<Vec<(u32, f64)>> = vec![Vec::new(); n];
         let mut fresh = vec![0.0; n];
-        for (p, f) in self.space.passages.iter().zip(&flow.passages) {
+        for (p, f) in self.space.passages.iter().zip(flow.flows().0) {
             let (from, to) = if sign * f >= 0.0 { (p.from, p.to) } else { (p.to, p.from) };
             if let Some(list) = into.get_mut(to as usize) {
                 list.push((from, f.abs()));
             }
         }
-        for (o, f) in self.space.openings.iter().zip(&flow.openings).filter(|(_, f)| sign * **f > 0.0) {
+        for (o, f) in self.space.openings.iter().zip(flow.flows().1).filter(|(_, f)| sign * **f > 0.0) {
             if let Some(m) = fresh.get_mut(o.cell as usize) {
                 *m += f.abs();
             }

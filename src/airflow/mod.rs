@@ -19,6 +19,6 @@ pub use air::{CELSIUS, density, saturation, vapour_content, viscosity};
 pub use channel::{Channel, Gas, Screen, local};
 pub use law::{Friction, Law, ScreenLaw};
 pub use network::{Link, Network};
-pub use solve::{Plan, Solution, Trouble, solve, solve_with};
+pub use solve::{EXACT, Plan, Solution, Trouble, solve, solve_with};
 pub use warm::{Beginning, DISTINCT, Outcomes, SETTLED, SHARE, Settled, Warming, beginnings, follow};
 pub use ways::on_a_way;

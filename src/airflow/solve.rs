@@ -42,10 +42,22 @@ pub enum Trouble {
     NotConverged,
 }
 
+impl std::fmt::Display for Trouble {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Trouble::Senseless => "a law or a pressure is no number",
+            Trouble::Singular => "the linear system could not be solved",
+            Trouble::NotConverged => "it did not settle",
+        })
+    }
+}
+
 /// The most steps; sound networks need ten or so.
 const MOST_STEPS: usize = 100;
-/// A solution is taken when no law errs by more than this share of what drives the air.
-const RESIDUAL: f64 = 1e-11;
+/// A solution is an answer when no law errs by more than this share of what drives the air.
+pub const EXACT: f64 = 1e-11;
+/// From how many links at the most a typical flow is taken.
+const SAMPLED: usize = 32;
 /// Good enough where rounding keeps the steps from getting further.
 const ROUNDED: f64 = 1e-8;
 
@@ -130,107 +142,107 @@ impl Plan {
 /// # Errors
 /// See [`Trouble`].
 pub fn solve(network: &Network, near: Option<&[f64]>) -> Result<Solution, Trouble> {
-    solve_with(&Plan::of(network)?, network, near)
+    solve_with(&Plan::of(network)?, network, near, EXACT)
 }
 
-/// The same by the plan of an earlier network of the same links between the same nodes.
+/// The same by the plan of an earlier network of the same links between the same nodes, until no law errs by more than a
+/// share of what drives the air: [`EXACT`] for an answer, more on the way to one.
 ///
 /// # Errors
 /// See [`Trouble`]; a plan of another network is senseless.
-pub fn solve_with(plan: &Plan, network: &Network, near: Option<&[f64]>) -> Result<Solution, Trouble> {
+pub fn solve_with(plan: &Plan, network: &Network, near: Option<&[f64]>, within: f64) -> Result<Solution, Trouble> {
     let system = System::of(plan, network)?;
     let links = &network.links;
     let drive = system.drive;
     if plan.unknowns == 0 && !links.iter().any(|l| system.live(l)) || drive <= 0.0 && network.inflow.is_empty() {
         return Ok(system.still());
     }
-    // A flow of the right order: half the drive over the resistance of a typical link, found from its own law.
     let typical = system.typical();
-    let start: Vec<f64> = match near {
+    let least = typical * 1e-7;
+    let mut flows = match near {
         Some(n) if n.len() == links.len() && n.iter().all(|f| f.is_finite()) => n.to_vec(),
         _ => vec![0.0; links.len()],
     };
-    let mut flows = start;
-    let mut first = near.is_none();
-    let floor = |slope: f64, law: &super::Law| slope.max(law.loss(typical * 1e-7).1).max(f64::MIN_POSITIVE);
+    let losses_at = |flows: &[f64]| -> Vec<(f64, f64)> {
+        links.iter().zip(flows).map(|(l, f)| if system.live(l) { l.law.loss(*f) } else { (0.0, 0.0) }).collect()
+    };
+    // To begin with every link is taken as linear, with the resistance it has at the typical flow.
+    let mut losses = match near {
+        Some(_) => losses_at(&flows),
+        None => links.iter().map(|l| (0.0, l.law.loss(typical).0 / typical)).collect(),
+    };
     let mut residual = f64::INFINITY;
-    let mut balanced = false;
     for step in 1..=MOST_STEPS {
         let mut weights = Vec::with_capacity(links.len());
         let mut targets = Vec::with_capacity(links.len());
-        for (l, f) in links.iter().zip(&flows) {
+        for (l, (f, (loss, slope))) in links.iter().zip(flows.iter().zip(&losses)) {
             if !system.live(l) {
                 weights.push(0.0);
                 targets.push(0.0);
                 continue;
             }
-            // To begin with every link is taken as linear, with the resistance it has at the typical flow.
-            let (loss, slope) = if first { (0.0, l.law.loss(typical).0 / typical) } else { l.law.loss(*f) };
-            let slope = floor(slope, &l.law);
-            weights.push(1.0 / slope);
-            targets.push(*f + (l.drive - loss) / slope);
+            // Where next to nothing flows a law may be as flat as zero.
+            let steep = if f.abs() < least { slope.max(l.law.loss(least).1) } else { *slope }.max(f64::MIN_POSITIVE);
+            weights.push(1.0 / steep);
+            targets.push(*f + (l.drive - loss) / steep);
         }
-        first = false;
-        let (next_pressures, next) = system.step(&weights, &targets)?;
+        let (pressures, next) = system.step(&weights, &targets)?;
         if next.iter().any(|f| !f.is_finite()) {
             return Err(Trouble::Singular);
         }
-        // The largest error of a law, over the largest loss of a link or what drives the air.
-        let error = |flows: &[f64]| {
-            let live = links.iter().zip(flows).filter(|(l, _)| system.live(l));
-            let (error, scale) = live.fold((0.0_f64, drive), |(error, scale), (l, f)| {
-                let loss = l.law.loss(*f).0;
-                let push = system.at(&next_pressures, l.from) - system.at(&next_pressures, l.to) + l.drive;
-                (error.max((push - loss).abs()), scale.max(loss.abs()))
-            });
-            if scale > 0.0 { error / scale } else { error }
-        };
+        let push: Vec<f64> =
+            links.iter().map(|l| system.at(&pressures, l.from) - system.at(&pressures, l.to) + l.drive).collect();
+        let mut onward = losses_at(&next);
         // Along a direction whose flows balance, the derivative of the convex function needs no pressures but the given
-        // ones; those of this step do.
-        let length = if balanced {
-            let along = |t: f64| -> f64 {
-                links
-                    .iter()
-                    .zip(flows.iter().zip(&next))
-                    .filter(|(l, _)| system.live(l))
-                    .map(|(l, (f, n))| {
-                        let d = n - f;
-                        let p = system.at(&next_pressures, l.from) - system.at(&next_pressures, l.to);
-                        (l.law.loss(f + t * d).0 - l.drive - p) * d
-                    })
-                    .sum()
-            };
-            search(along)
-        } else {
+        // ones; those of this step do. The first step may begin where the flows do not balance.
+        let length = if step == 1 {
             1.0
+        } else {
+            let slope = |losses: &[(f64, f64)]| -> f64 {
+                let along = flows.iter().zip(&next).zip(losses.iter().zip(&push));
+                along.map(|((f, n), (loss, push))| (loss.0 - push) * (n - f)).sum()
+            };
+            let between = |t: f64| {
+                let there: Vec<f64> = flows.iter().zip(&next).map(|(f, n)| f + t * (n - f)).collect();
+                slope(&losses_at(&there))
+            };
+            search(slope(&losses), slope(&onward), between)
         };
-        for (f, n) in flows.iter_mut().zip(&next) {
-            *f = if length == 1.0 { *n } else { *f + length * (n - *f) };
+        if length < 1.0 {
+            flows.iter_mut().zip(&next).for_each(|(f, n)| *f += length * (n - *f));
+            onward = losses_at(&flows);
+        } else {
+            flows = next;
         }
-        balanced = true;
+        losses = onward;
+        // The largest error of a law, over the largest loss of a link or what drives the air.
+        let (error, scale) = losses
+            .iter()
+            .zip(&push)
+            .zip(links)
+            .filter(|(_, l)| system.live(l))
+            .fold((0.0_f64, drive), |(error, scale), ((loss, push), _)| {
+                (error.max((push - loss.0).abs()), scale.max(loss.0.abs()))
+            });
         let before = residual;
-        residual = error(&flows);
-        let settled = residual <= RESIDUAL || (residual <= ROUNDED && residual >= before);
-        if settled {
-            return Ok(system.solution(flows, &next_pressures, step, residual));
+        residual = if scale > 0.0 { error / scale } else { error };
+        if residual <= within || (residual <= ROUNDED && residual >= before) {
+            return Ok(system.solution(flows, &pressures, step, residual));
         }
     }
     Err(Trouble::NotConverged)
 }
 
-/// How far to go along a step: all the way, unless the convex function rises again steeply before its end.
-fn search(along: impl Fn(f64) -> f64) -> f64 {
-    let begin = along(0.0);
-    if begin >= 0.0 {
+/// How far to go along a step: all the way, unless the convex function rises again steeply before its end. Its slope at
+/// the step's begin and end, and between.
+fn search(begin: f64, end: f64, between: impl Fn(f64) -> f64) -> f64 {
+    if begin >= 0.0 || end <= -0.5 * begin {
         return 1.0;
     }
     let (mut low, mut high) = (0.0, 1.0);
-    if along(1.0) <= -0.5 * begin {
-        return 1.0;
-    }
     for _ in 0..40 {
         let t = 0.5 * (low + high);
-        let slope = along(t);
+        let slope = between(t);
         if slope.abs() <= -0.3 * begin {
             return t;
         }
@@ -350,10 +362,11 @@ impl<'n> System<'n> {
         net
     }
 
-    /// A flow that half the drive would push through a typical link: the middle one by size.
+    /// A flow that half the drive would push through a typical link: the middle one by size of links evenly taken.
     fn typical(&self) -> f64 {
-        let mut all: Vec<f64> =
-            self.network.links.iter().filter(|l| self.live(l)).map(|l| flow_at(&l.law, 0.5 * self.drive)).collect();
+        let links = &self.network.links;
+        let taken = links.iter().step_by(links.len().div_ceil(SAMPLED).max(1));
+        let mut all: Vec<f64> = taken.filter(|l| self.live(l)).map(|l| flow_at(&l.law, 0.5 * self.drive)).collect();
         all.retain(|f| f.is_finite() && *f > 0.0);
         all.sort_by(f64::total_cmp);
         let fed = self.network.inflow.iter().map(|f| f.abs()).fold(0.0, f64::max);

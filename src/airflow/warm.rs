@@ -4,7 +4,7 @@
 //! one pair fits. Which one a day comes to depends on how it began, so several beginnings are followed, and answers that
 //! differ are told apart. An answer that is found is one to which small changes come back.
 
-use super::solve::Trouble;
+use super::solve::{EXACT, Trouble};
 
 /// The most turns of flows and temperatures, those taken back among them.
 const MOST_TURNS: usize = 200;
@@ -14,13 +14,22 @@ pub const SETTLED: f64 = 1e-4;
 pub const DISTINCT: f64 = 0.01;
 /// A beginning that has come so near to an answer already found, in what passes the openings and in every temperature
 /// (kelvins), is taken to settle there: answers draw in what is near.
-const NEAR: (f64, f64) = (0.1 * DISTINCT, 0.1);
+const NEAR: (f64, f64) = (0.5 * DISTINCT, 0.5);
+/// How exact flows are on the way to an answer: that share of what drives the air for each kelvin of the way, between these.
+const ROUGH: f64 = 1e-3;
+const ROUGHEST: f64 = 1e-2;
+const FINEST: f64 = 1e-8;
 
-/// What one turn goes of its way: half; a fifth from the ends of what is possible, so that no answer on the way is stepped
-/// over; at the least.
+/// What one turn goes of its way to begin with: half; a fifth from the ends of what is possible, so that no answer on the way
+/// is stepped over; at the least.
 pub const SHARE: f64 = 0.5;
 const CAREFUL: f64 = 0.2;
 const LEAST_SHARE: f64 = 1.0 / 512.0;
+/// Where a turn moves the place that it leads to by less than this share of its own length, the next one may be longer, up to
+/// the whole way.
+const STEADY: f64 = 0.25;
+/// How much longer a turn may be than the last one, where that was steady and where it was not.
+const LONGER: (f64, f64) = (1.5, 1.2);
 /// Where the way is no longer than this, kelvins, half of it is gone in one turn whatever the beginning.
 const CLOSE: f64 = 2.0;
 
@@ -28,11 +37,11 @@ const CLOSE: f64 = 2.0;
 pub trait Warming {
     /// Flows at some temperatures.
     type Flow;
-    /// The flows at given temperatures, kelvins.
+    /// The flows at given temperatures, kelvins, as exact as [`super::solve_with`] says.
     ///
     /// # Errors
     /// See [`Trouble`].
-    fn flow(&mut self, temperatures: Vec<f64>) -> Result<Self::Flow, Trouble>;
+    fn flow(&mut self, temperatures: Vec<f64>, within: f64) -> Result<Self::Flow, Trouble>;
     /// The temperatures that flows were solved at.
     fn temperatures<'f>(&self, flow: &'f Self::Flow) -> &'f [f64];
     /// What passes each opening, inward, kg/s.
@@ -130,12 +139,13 @@ fn furthest(a: &[f64], b: &[f64]) -> f64 {
 }
 
 /// Follows one beginning until it settles, comes to an answer that is known, or has had its turns. Each turn goes a share of
-/// the way to the temperatures that the flows bring about. A turn after which the way would lead back went past a place
+/// the way to the temperatures that the flows bring about, a longer one where these hardly change with it. A turn after which the way would lead back went past a place
 /// where it ends: it is taken back, and the next one is half as long. Far from its end a turn is the shorter the less air
 /// passes, as a day's changes are: where the flow turns round, little air takes long to change anything.
 fn one<W: Warming>(warming: &mut W, begin: Beginning, all: &mut Outcomes<W::Flow>) -> Result<(), Trouble> {
-    let mut flow = warming.flow(begin.temperatures)?;
+    let mut flow = warming.flow(begin.temperatures, ROUGHEST)?;
     let mut way = way(warming, &flow);
+    let mut exact = false;
     let mut share = begin.share;
     let mut most_air = 0.0_f64;
     for _ in 0..MOST_TURNS {
@@ -148,6 +158,12 @@ fn one<W: Warming>(warming: &mut W, begin: Beginning, all: &mut Outcomes<W::Flow
             return Ok(());
         }
         let far = way.iter().map(|w| w.abs()).fold(0.0, f64::max);
+        if far <= SETTLED && !exact {
+            flow = warming.flow(warming.temperatures(&flow).to_vec(), EXACT)?;
+            way = self::way(warming, &flow);
+            exact = true;
+            continue;
+        }
         if far <= SETTLED {
             let same = |a: &Settled<W::Flow>| apart(warming.through(&a.flow), warming.through(&flow)) <= DISTINCT;
             match all.answers.iter().position(same).and_then(|k| all.answers.get_mut(k)) {
@@ -160,17 +176,25 @@ fn one<W: Warming>(warming: &mut W, begin: Beginning, all: &mut Outcomes<W::Flow
         most_air = most_air.max(air);
         let now = if far > CLOSE && most_air > 0.0 { share * air / most_air } else { share };
         let next = warming.temperatures(&flow).iter().zip(&way).map(|(t, w)| t + now * w).collect();
-        let trial = warming.flow(next)?;
+        let trial = warming.flow(next, (ROUGH * far).clamp(FINEST, ROUGHEST))?;
         let onward = self::way(warming, &trial);
+        let square = |v: &mut dyn Iterator<Item = f64>| v.map(|v| v * v).sum::<f64>();
+        let moved = square(&mut way.iter().zip(&onward).map(|(a, b)| b - (1.0 - now) * a));
+        let steady = moved <= STEADY * STEADY * now * now * square(&mut way.iter().copied());
         let back = way.iter().zip(&onward).map(|(a, b)| a * b).sum::<f64>() < 0.0;
-        if back && share > LEAST_SHARE {
+        if back && !steady && share > LEAST_SHARE {
             share /= 2.0;
             continue;
         }
-        (flow, way) = (trial, onward);
+        (flow, way, exact) = (trial, onward, false);
         // Near its end the way is short and may be gone faster.
-        let most = if far <= CLOSE { SHARE } else { begin.share };
-        share = (1.2 * share).min(most);
+        let careful = far > CLOSE && begin.share < SHARE;
+        share = match (steady, careful) {
+            (true, false) => (LONGER.0 * share).min(1.0),
+            (true, true) => (LONGER.0 * share).min(SHARE),
+            (false, false) => (LONGER.1 * share).min(SHARE),
+            (false, true) => (LONGER.1 * share).min(begin.share),
+        };
     }
     all.unsettled.push(begin.name);
     Ok(())

@@ -107,7 +107,7 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
         match &one.found {
             Ok(all) => cases.push((one.case, all)),
             Err(trouble) => {
-                let _ = writeln!(text, "  {}: no solution ({trouble:?})", one.case.word());
+                let _ = writeln!(text, "  {}: no solution ({trouble})", one.case.word());
             }
         }
     }
@@ -152,8 +152,8 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
             }
             let _ = writeln!(
                 text,
-                "          {} steps, imbalance {:.0e} of the flow, residual {:.0e} of the drive, friction {:.0} % of the loss",
-                f.steps,
+                "          last solved in {}, imbalance {:.0e} of the flow, residual {:.0e} of the drive, friction {:.0} % of the loss",
+                if f.steps == 1 { "1 step".to_owned() } else { format!("{} steps", f.steps) },
                 f.imbalance,
                 f.residual,
                 f.friction_share * 100.0
@@ -170,10 +170,11 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
         let (n, m) = w.cells;
         let flow = match w.flow {
             Ok((low, high)) if high - low > 0.01 * high => {
-                format!("{} or {}", volume(low, ctx.design.units), volume(high, ctx.design.units))
+                let (low, high) = (volume(low, ctx.design.units), volume(high, ctx.design.units));
+                format!("{low} to {high}, the least and the most of several answers")
             }
             Ok((_, v)) => volume(v, ctx.design.units),
-            Err(trouble) => format!("no solution ({trouble:?})"),
+            Err(trouble) => format!("no solution ({trouble})"),
         };
         let _ = writeln!(text, "  {}: {flow}; {n} of {m} cells have a way", w.what);
     }

@@ -166,6 +166,11 @@ pub fn found_opening(name: &str, at: (f64, f64), size: (f64, f64), units: Units)
     format!("\n[[found.opening]]\nname = \"{name}\"\nat = {}\nsize = {}\n", pair(at), pair(size))
 }
 
+/// A table that opens a rake to the air.
+pub fn edge_open(edge: &str) -> String {
+    format!("\n[[edge]]\nedge = \"{edge}\"\nair = \"open\"\n")
+}
+
 /// A table that puts vent pieces along an edge.
 pub fn edge_vent(edge: &str) -> String {
     format!("\n[[edge]]\nedge = \"{edge}\"\nvent = true\n")

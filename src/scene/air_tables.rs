@@ -179,7 +179,11 @@ fn links<'c>(ctx: &'c Context<'_>) -> WalkedTable<'c> {
             row
         });
         let openings = space.openings.iter().enumerate().map(move |(i, o)| {
-            let end = if o.end == End::Low { "opening at an eave" } else { "opening at a top" };
+            let end = match (o.rake, o.end) {
+                (Some(_), _) => "opening at a rake",
+                (None, End::Low) => "opening at an eave",
+                (None, End::High) => "opening at a top",
+            };
             let mut row = vec![text(end), Value::Count(k as u64 + 1)];
             row.push(text(format!("outside {}.{}", outside.slope(o.edge.0.0), o.edge.1 + 1)));
             row.push(text(outside.cell(space, o.cell)));

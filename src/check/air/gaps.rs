@@ -1,7 +1,7 @@
 //! Gaps in courses that might open a pocket: candidates, to be tried.
 //!
 //! Where battens lie so close that no air crosses a strip between them, a closed bay is cut off from its neighbours on
-//! both sides. A gap over the strip, under the lowest or the highest batten of the pocket, lets the air over.
+//! both sides. A gap over the strip, in a course over the pocket, lets the air over.
 
 use crate::air::{Cell, Pocket};
 use crate::check::context::Context;
@@ -25,27 +25,28 @@ pub struct Gap {
 /// to rise between strip and batten's end; the program's own.
 const PAST: f64 = 0.0254;
 
-/// What may be tried, the smallest first: one gap, or one at either end of the pocket.
+/// What may be tried: one gap in any course over the pocket, or one at either end of the pocket.
 pub fn candidates(ctx: &Context<'_>, pocket: &Pocket, largest: &Cell) -> Vec<Vec<Gap>> {
     let Some(on) = ctx.lattice.slopes.get(largest.slope.0) else { return Vec::new() };
     let strip = ctx.lattice.levels.strip;
     let of_slope = |c: &u32| ctx.space().cells.get(*c as usize).filter(|c| c.slope == largest.slope);
-    let mut under: Vec<&Cell> = pocket.cells.iter().filter_map(of_slope).filter(|c| c.z.1 <= strip).collect();
-    under.sort_by(|a, b| a.y.0.total_cmp(&b.y.0));
-    let rows = [under.first(), under.last()].map(|c| c.map(|c| c.middle().1));
-    let [Some(low), Some(high)] = rows.map(|y| y.map(|y| at(ctx, pocket, on, largest.slope, y))) else {
-        return Vec::new();
-    };
+    let mut under: Vec<f64> =
+        pocket.cells.iter().filter_map(of_slope).filter(|c| c.z.1 <= strip).map(|c| c.middle().1).collect();
+    under.sort_by(f64::total_cmp);
+    under.dedup();
     // Air that comes in below wants to get on above, and the other way round.
-    let both = if pocket.opens.0 { [high, low] } else { [low, high] };
-    let single = both.iter().flat_map(|side| side.iter().flatten().map(|g| vec![*g]));
-    let mut all: Vec<Vec<Gap>> = single.collect();
-    let [first, second] = both;
-    for (a, b) in first.into_iter().zip(second) {
-        if let (Some(a), Some(b)) = (a, b)
-            && a.course != b.course
-        {
-            all.push(vec![a, b]);
+    if pocket.opens.0 {
+        under.reverse();
+    }
+    let rows: Vec<[Option<Gap>; 2]> = under.into_iter().map(|y| at(ctx, pocket, on, largest.slope, y)).collect();
+    let mut all: Vec<Vec<Gap>> = rows.iter().flat_map(|row| row.iter().flatten().map(|g| vec![*g])).collect();
+    if let (Some(first), Some(last)) = (rows.first(), rows.last()) {
+        for (a, b) in first.iter().zip(last) {
+            if let (Some(a), Some(b)) = (a, b)
+                && a.course != b.course
+            {
+                all.push(vec![*a, *b]);
+            }
         }
     }
     all

@@ -19,9 +19,15 @@ How computed
   The flow is solved in a likely case, and with all uncertain coefficients against the flow (low) and for it (high). A
   cell is still in a case when it is in any answer found there. Warned is what is still in the likely case, a slope at a
   time; the message tells which of the three cases it holds in and the place of the largest stretch.
+  Where the air warms on its way (`roofing`, `sun` in `[air]`) flows and temperatures are found in turn, from several
+  beginnings of a day: all cold, all hot, each bay as warm as a fixed lot says, one slope alone warm, and every answer
+  found turned round (past 20,000 cells only cold, hot and turned round). Wind against warm air can have more than one
+  answer; each is kept with the beginnings that come to it, and two whose openings pass the same to 1 percent are one.
+  An answer to which small changes do not come back is none. Each answer's flows balance, and what errs in their laws is
+  shown beside it by `airlath air`.
 Limits
-  Pockets are left to `no-air-path`; a stretch within one cell between neighbouring courses and lines is left out. What
-  is still in the low case only is not warned of. The speed is the mean over a cell: behind battens there are eddies. It
+  An answer that no beginning comes to is not found; a beginning that does not settle is told. Pockets are left to
+  `no-air-path`; a stretch within one cell between neighbouring courses and lines is left out. What is still in the low case only is not warned of. The speed is the mean over a cell: behind battens there are eddies. It
   is asked only where the design states the speed, the weather and the free areas.
 Source
   The limit is the design's; how the cases differ: `airlath air` and the pages it names.

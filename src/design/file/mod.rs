@@ -206,7 +206,7 @@ pub struct EdgeFile {
     /// Whether a vent piece lies along it.
     pub vent: Option<Written<bool>>,
     /// Whether air passes over it to the slope that shares it: "open" or "closed" (hips, valleys, tops without vent
-    /// pieces).
+    /// pieces); of a rake, whether it is open to the outside through a screened piece.
     pub air: Option<Written<EdgeAir>>,
     /// Thickness of wall insulation that another trade will still put on above this edge.
     pub insulation_to_come: Option<Written<Length>>,

@@ -123,7 +123,7 @@ choice!(
         Wall = "wall" }
 );
 choice! {
-    /// Whether air passes over an edge that two slopes share.
+    /// Whether air passes over an edge that two slopes share, or out at a rake.
     EdgeAir, "way of the air over an edge", {
         /// The space goes on under the cap, or under the metal.
         Open = "open",
@@ -351,7 +351,7 @@ pub struct Edge {
     pub hold_back: Given<Length>,
     /// Whether a vent piece lies along it.
     pub vent: Given<bool>,
-    /// Whether air passes over it to the slope that shares it.
+    /// Whether air passes over it to the slope that shares it; at a rake, to the outside.
     pub air: Given<EdgeAir>,
     /// Thickness of insulation still to come.
     pub insulation_to_come: Given<Length>,

@@ -743,10 +743,14 @@ fn air_over_edges(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) {
             let written = edge.table.and_then(|t| file.edge.get(t.checked_sub(1)?)?.get().air.as_ref());
             let key = format!("edge[{}].air", edge.table.unwrap_or(0));
             let span = written.map_or(0..0, |w| w.span.clone());
+            if edge.kind.value == EdgeKind::Rake && edge.shared_with.is_none() {
+                continue;
+            }
             let Some(other) = other.filter(|_| passable(&edge)) else {
                 // A misspelt key may say what the edge is.
                 if !r.may_lack(&format!("edge[{}].shared_with", edge.table.unwrap_or(0))) {
-                    let hint = "of hips, valleys and tops that two slopes share; `shared_with` says which";
+                    let hint =
+                        "of rakes, and of hips, valleys and tops that two slopes share; `shared_with` says which";
                     r.fault(span, &key, "no air passes from this edge to another slope", hint);
                 }
                 continue;
