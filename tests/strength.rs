@@ -994,7 +994,22 @@ fn an_overhang_without_coefficients_is_not_checked() {
     // EN 1991-1-4 presses an overhang from below as the wall beside it, which is not here.
     let european = edited(&of("gable", "EN 1991"), &[overhang]);
     assert!(plan_left_out(&european).contains("like the wall beside them"));
-    assert!(shares(&european).len() < shares(&of("gable", "EN 1991")).len());
+    let inside = shares(&of("gable", "EN 1991"));
+    assert!(shares(&european).len() < inside.len());
+    // With a coefficient of the designer's own, net of both faces, it is: the suction is q times that, nothing is added.
+    let net = |c: f64| {
+        let own = format!(
+            "[[wind.coefficient]]\nzone = \"overhang\"\nside = \"suction\"\npoints = [[1.0, {c}]]\nreason = \"my copy\"\n"
+        );
+        edited(&european, &[]) + &own
+    };
+    let (three, six) = (shares(&net(-3.0)), shares(&net(-6.0)));
+    assert_eq!(three.len(), inside.len());
+    assert!(!plan_left_out(&net(-3.0)).contains("like the wall beside them"));
+    assert!(six.iter().any(|(name, six)| six.out > 1.5 * three[name].out), "it decides somewhere");
+    let name = six.iter().max_by(|a, b| a.1.out.total_cmp(&b.1.out)).unwrap().0;
+    let page = explain::explain(&plan(&net(-6.0)).context(), name).unwrap();
+    assert!(page.contains("cp,net") && page.contains("max(-qp cp,net, 0)"), "{page}");
 }
 
 /// A shed of four spans of 4 ft with courses 4 ft apart, zones of next to no width (INVENTED).

@@ -280,8 +280,10 @@ const NO_OVERHANG: NotComputed = NotComputed::NotCovered {
 const NO_OVERHANG_EN: NotComputed = NotComputed::NotCovered {
     what: "wind on overhangs",
     why: "by EN 1991-1-4 they are pressed from below like the wall beside them, which is not computed here: give pressures \
-          by zone",
+          by zone, or a [[wind.coefficient]] for zone \"overhang\", net of both faces",
 };
+/// What a design calls overhangs by EN 1991-1-4, which has no zone of its own for them.
+const EN_OVERHANG: &str = "overhang";
 
 /// The coefficients that come along, behind those of the designer's own.
 fn asce_table(spec: &WindSpec, edition: asce::Edition, roof: asce::Roof) -> asce::Table {
@@ -429,8 +431,20 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
             let edges: Vec<usize> = edges.into_iter().chain(high).collect();
             let layer = slope.zones.areas.iter().map(|a| a.layer).max().map_or(0, |l| l + 1);
             let area = ZoneArea { layer, ..ZoneArea::along(&frame.outline, (&edges, reach), None, cos) };
-            slope.push(area, ZoneWind { name: "overhang".to_owned(), loads: Err(NO_OVERHANG_EN), law: Law::Given });
-            bare.push(&frame.name);
+            let own = spec.coefficients.iter().find(|o| o.zone == EN_OVERHANG && o.side == WindSide::Suction);
+            let (loads, law) = match own {
+                Some(o) => {
+                    known.insert(EN_OVERHANG.to_owned());
+                    let net = o.points.iter().map(|(a, c)| (*a, -q * c)).collect();
+                    let loads = ZoneLoads { suction: ByArea::new(net, 0.0), pressure: ByArea::constant(pressing) };
+                    (Ok(loads), Law::EnOverhang { q, net: o.points.clone() })
+                }
+                None => {
+                    bare.push(&frame.name);
+                    (Err(NO_OVERHANG_EN), Law::Given)
+                }
+            };
+            slope.push(area, ZoneWind { name: EN_OVERHANG.to_owned(), loads, law });
         }
         slopes.push(slope);
     }

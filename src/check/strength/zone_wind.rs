@@ -84,6 +84,13 @@ pub enum Law {
         /// Outer coefficient.
         cpe: Cpe,
     },
+    /// An overhang by EN 1991-1-4, with the designer's own coefficient, net of its two faces.
+    EnOverhang {
+        /// Peak velocity pressure, Pa.
+        q: f64,
+        /// Area in m2 and coefficient, areas ascending.
+        net: Vec<(f64, f64)>,
+    },
 }
 
 /// An area below those of every figure, m2: what a place without an area of its own is shown with.
@@ -117,6 +124,21 @@ impl Law {
                 );
                 let a = Step::input("A", "loaded area", area, "m2", Source::GEOMETRY);
                 vec![a, step, net.unit("Pa").source(EN_NET)]
+            }
+            Law::EnOverhang { q, net } => {
+                let Some(step) = area::read(net, area).map(|r| r.step("cp,net", area, Source::GIVEN)) else {
+                    return Vec::new();
+                };
+                let c = step.value;
+                let w = Step::new(
+                    "w",
+                    "net suction, characteristic",
+                    "max(-qp cp,net, 0)",
+                    format!("max(-{q} * ({c}), 0)"),
+                    (-q * c).max(0.0),
+                );
+                let a = Step::input("A", "loaded area", area, "m2", Source::GEOMETRY);
+                vec![a, step, w.unit("Pa").source(Source::GIVEN)]
             }
         }
     }

@@ -100,7 +100,8 @@ pub struct WindFile {
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct CoefficientFile {
-    /// Zone, as the edition names it, such as "3" or "F".
+    /// Zone, as the edition names it, such as "3" or "F"; of an overhang by ASCE 7 with that word behind it, such as
+    /// "3 overhang", by EN 1991-1-4 "overhang" alone: net of both faces.
     #[schemars(required)]
     pub zone: Option<Written<String>>,
     /// "suction" or "pressure".
