@@ -4,6 +4,7 @@
 //! each area than a batten does. Limits: what hangs on a landing reaches half way to the next landings that hold; of
 //! a piece's spans the one with the least area stands for the whole piece, which is never less suction.
 
+use super::clips::ClipOn;
 use super::lines::Even;
 use super::path::Case;
 use crate::capacity::wind::area::AreaRule;
@@ -28,6 +29,11 @@ pub fn roofing(evens: &[Even], (from, to): (f64, f64)) -> f64 {
         e.height * (b - a).max(0.0)
     };
     evens.iter().enumerate().map(of).sum()
+}
+
+/// Area of all of some stretches, m2.
+fn whole(evens: &[Even]) -> f64 {
+    evens.iter().map(|e| e.height * (e.x.1 - e.x.0)).sum()
 }
 
 fn evens<'c>(case: &'c Case<'_>) -> &'c [Even] {
@@ -67,5 +73,6 @@ pub fn of_board(case: &Case<'_>, rule: AreaRule) -> Option<(f64, f64, f64)> {
 
 /// The part of one of so many screws of each clip of a piece, m2.
 pub fn of_clips(case: &Case<'_>, screws: f64) -> Vec<f64> {
-    case.clips.iter().flatten().map(|c| roofing(evens(case), c.holds) / screws.max(1.0)).collect()
+    let of = |c: &ClipOn| c.own.as_ref().map_or_else(|| roofing(evens(case), c.holds), |own| whole(own));
+    case.clips.iter().flatten().map(|c| of(c) / screws.max(1.0)).collect()
 }

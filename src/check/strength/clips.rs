@@ -2,43 +2,69 @@
 //!
 //! Aim: the roofing's load comes into the batten where the clips are, and each clip's screws are asked for it. Reason: a
 //! clip in the middle of a span bends the batten more than an even load, and a short screw lets go before the batten does.
-//! Limits: a course is loaded by the clips that stand on it, past a joint with what lies at the piece's end; where clips at a pitch of their own leave out courses, how far
-//! each one's roofing reaches is not known and nothing is computed of them. Withdrawal only: no shear of the screws, no
-//! clip.
+//! Limits: where every seam has a clip on every course that it passes, a course is loaded by the clips that stand on it, past a
+//! joint with what lies at the piece's end. Where clips leave out courses, each has the roofing half way to the next clips of
+//! its seam and half way to the next seams; clips without a board and seams without clips hold nothing, so their neighbours
+//! have their roofing. Withdrawal only: no shear of the screws, no clip.
 
 use super::areas;
 use super::basis::{Basis, Combination};
-use super::lines;
+use super::lines::{self, Even, Hold, Slices};
 use super::path::{self, Across, Case, Landed, Mode, Use};
 use super::rules::{Fit, Wood};
+use super::zone_wind::SlopeWind;
 use crate::capacity::beam::Pattern;
 use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
 use crate::capacity::{NotComputed, Step, ec5, nds};
 use crate::check::context::OnSlope;
+use crate::check::tributary::Stretch;
 use crate::design::Design;
-use crate::lattice::{End, Piece};
+use crate::lattice::{End, Piece, panel_stretches};
+use crate::structure::Outline;
 
 /// A clip on a piece.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct ClipOn {
     /// Its place, x on the slope, metres.
     pub x: f64,
-    /// The stretch of its course whose roofing hangs on it: half way to its neighbours, whichever piece they stand on, the
-    /// outer ones up to where the roofing ends. Metres.
+    /// The stretch of x whose roofing hangs on it: half way to its neighbours, whichever piece they stand on, the outer ones
+    /// up to where the roofing ends. Metres.
     pub holds: (f64, f64),
+    /// Its roofing, where clips leave out courses; `None`: what hangs on its course over that stretch.
+    pub own: Option<Vec<Even>>,
 }
 
 /// Two clips nearer than this are one force, metres.
 const SAME_PLACE: f64 = 1e-6;
 
-/// The clips of a slope by the pieces that they stand on, from left to right, each place once; `None` where there are none,
-/// or where a seam passes a course without a clip on it.
-pub fn on_pieces(on: &OnSlope<'_>) -> Option<Vec<Vec<ClipOn>>> {
+/// The clips of a slope by the pieces that they stand on, from left to right, each place once.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OnPieces {
+    /// Whether a seam passes a course without a clip on it.
+    pub skipping: bool,
+    /// Piece by piece.
+    pub pieces: Vec<Vec<ClipOn>>,
+}
+
+impl OnPieces {
+    /// Of a slope; `None` where no clip stands on a piece.
+    pub fn of(on: &OnSlope<'_>, wind: Option<&SlopeWind>, slices: &mut Slices) -> Option<OnPieces> {
+        if !on.lattice.clips.iter().any(|c| c.piece.is_some()) {
+            return None;
+        }
+        let every = on_every_course(on);
+        let skipping = every.is_none();
+        Some(OnPieces { skipping, pieces: every.unwrap_or_else(|| by_seams(on, wind, slices)) })
+    }
+}
+
+/// The clips where a course is loaded by those that stand on it; `None` where a seam passes a course without a clip on it.
+fn on_every_course(on: &OnSlope<'_>) -> Option<Vec<Vec<ClipOn>>> {
     let lattice = on.lattice;
     let mut at: Vec<Vec<ClipOn>> = vec![Vec::new(); lattice.pieces.len()];
     for clip in &lattice.clips {
         if let Some(list) = clip.piece.and_then(|p| at.get_mut(p as usize)) {
-            list.push(ClipOn { x: clip.x, holds: (clip.x, clip.x) });
+            list.push(ClipOn { x: clip.x, holds: (clip.x, clip.x), own: None });
         }
     }
     let mut first = 0;
@@ -65,7 +91,79 @@ pub fn on_pieces(on: &OnSlope<'_>) -> Option<Vec<Vec<ClipOn>>> {
             clip.holds = holds;
         }
     }
-    at.iter().any(|list| !list.is_empty()).then_some(at)
+    Some(at)
+}
+
+/// The clips, each with the roofing half way to the next ones of its seam and to the next seams.
+fn by_seams(on: &OnSlope<'_>, wind: Option<&SlopeWind>, slices: &mut Slices) -> Vec<Vec<ClipOn>> {
+    let lattice = on.lattice;
+    let outline = &on.frame.outline;
+    let mut at: Vec<Vec<ClipOn>> = vec![Vec::new(); lattice.pieces.len()];
+    let held: Vec<(f64, Vec<(f64, u32)>)> = lattice
+        .clips
+        .chunk_by(|a, b| a.seam == b.seam)
+        .filter_map(|seam| {
+            let mut places: Vec<(f64, u32)> = seam.iter().filter_map(|c| Some((c.y, c.piece?))).collect();
+            places.sort_by(|a, b| a.0.total_cmp(&b.0));
+            Some((seam.first()?.x, places)).filter(|s| !s.1.is_empty())
+        })
+        .collect();
+    let bounds = outline.bounds();
+    let stretches = shares(&held.iter().map(|s| s.0).collect::<Vec<_>>(), (bounds.x0, bounds.x1));
+    for ((x, places), holds) in held.iter().zip(stretches) {
+        let heights: Vec<f64> = places.iter().map(|p| p.0).collect();
+        for ((y, piece), here) in places.iter().zip(roofing_of(outline, holds, &heights)) {
+            let own = lines::even(&here, ("", *y), &Hold::EveryCourse, wind, slices, &|_| None);
+            let Some(list) = at.get_mut(*piece as usize) else { continue };
+            match list.iter_mut().find(|c| (c.x - x).abs() < SAME_PLACE) {
+                // Two clips of a seam on one board: one force.
+                Some(clip) => clip.own.get_or_insert_default().extend(own),
+                None => list.push(ClipOn { x: *x, holds, own: Some(own) }),
+            }
+        }
+    }
+    for list in &mut at {
+        list.sort_by(|a, b| a.x.total_cmp(&b.x));
+    }
+    at
+}
+
+/// The roofing that hangs on each of the clips of one seam, from low to high: of every panel over the stretch of x, what is
+/// nearer to the clip than to the next ones of its seam; a panel past all of them hangs on the nearest.
+fn roofing_of(outline: &Outline, (left, right): (f64, f64), heights: &[f64]) -> Vec<Vec<Stretch>> {
+    let borders: Vec<f64> = heights.windows(2).filter_map(|w| Some((w.first()? + w.last()?) / 2.0)).collect();
+    // Between two of these places the ends of every part are straight, so that its middle stands for it.
+    let mut cuts = vec![left, right];
+    cuts.extend(outline.corners.iter().map(|c| c.0));
+    cuts.extend(outline.openings.iter().flat_map(|(_, o)| [o.x0, o.x1]));
+    cuts.extend(borders.iter().flat_map(|y| outline.along_x(*y)).flat_map(|(a, b)| [a.0, b.0]));
+    cuts.retain(|x| left <= *x && *x <= right);
+    cuts.sort_by(f64::total_cmp);
+    cuts.dedup_by(|b, a| *b - *a < SAME_PLACE);
+    let mut all = vec![Vec::new(); heights.len()];
+    for (a, b) in cuts.windows(2).filter_map(|w| Some((*w.first()?, *w.last()?))) {
+        for panel in panel_stretches(outline, (a + b) / 2.0) {
+            let own = |y: &f64| panel.0 <= *y && *y <= panel.1;
+            let (from, to) = match (heights.iter().position(own), heights.iter().rposition(own)) {
+                (Some(from), Some(to)) => (from, to),
+                _ => {
+                    let next = heights.partition_point(|y| *y < panel.0);
+                    let off = |k: usize| heights.get(k).map_or(f64::INFINITY, |y| (panel.0 - y).max(y - panel.1));
+                    let nearest = match next.checked_sub(1) {
+                        Some(below) if off(below) <= off(next) => below,
+                        _ => next,
+                    };
+                    (nearest, nearest)
+                }
+            };
+            for (k, list) in all.iter_mut().enumerate().take(to + 1).skip(from) {
+                let low = if k == from { panel.0 } else { borders.get(k - 1).copied().unwrap_or(panel.0) };
+                let high = if k == to { panel.1 } else { borders.get(k).copied().unwrap_or(panel.1) };
+                list.push(Stretch { x: (a, b), y: (low, high), panel, lowest: k == from, highest: k == to });
+            }
+        }
+    }
+    all
 }
 
 /// Whether the second piece goes on where the first one ends at a joint.
@@ -201,7 +299,7 @@ pub fn used(case: &Case<'_>, basis: &Basis) -> Vec<Landed> {
 }
 
 fn of_clip(case: &Case<'_>, basis: &Basis, hold: &ClipHold, clip: &ClipOn, area: f64) -> Landed {
-    let lacking = case.lacking(clip.holds);
+    let lacking = case.lacking_at(clip);
     let mut worst: Option<Use> = None;
     for (combination, c) in basis.combinations.iter().enumerate() {
         if lacking.is_some() && c.factors.wind > 0.0 {

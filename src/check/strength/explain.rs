@@ -508,10 +508,13 @@ fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, (used, area): (&Use,
         let _ = writeln!(t, "  loads in parts: full on {parts} ({source}); below they are written in full");
     }
     if let Some(clips) = &case.clips {
-        let _ = writeln!(
-            t,
-            "  the roofing's part of it comes in at the clips, each half way to its neighbours on the course:"
-        );
+        let comes = if case.skipping {
+            "clips leave out courses: what pulls outward comes in at the clips, each half way to the next ones of its seam and to \
+             the next seams; what presses lies evenly, as the stretches below say where they are below zero:"
+        } else {
+            "the roofing's part of it comes in at the clips, each half way to its neighbours on the course:"
+        };
+        let _ = writeln!(t, "  {comes}");
         let out = path::clip_forces(case, basis, c, 0, Across::Out(area));
         let down = path::clip_forces(case, basis, c, used.hold, Across::Down);
         for ((clip, out), down) in clips.iter().zip(out).zip(down) {
@@ -548,7 +551,7 @@ fn all_combinations(t: &mut String, basis: &Basis, case: &Case<'_>, (at, area): 
     let _ = writeln!(t, "\nReactions of this landing, combination by combination (continuous beam, full loads)");
     let mut solver = Solver::new();
     for (j, c) in basis.combinations.iter().enumerate() {
-        if c.factors.wind > 0.0 && case.lacking(path::ALL_ALONG).is_some() {
+        if c.factors.wind > 0.0 && case.lacking_anywhere().is_some() {
             let _ = writeln!(t, "  {:<28} not computed: the wind is not known everywhere", combination(basis, j));
             continue;
         }

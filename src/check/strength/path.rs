@@ -2,8 +2,9 @@
 //!
 //! Aim: the utilisation of every landing and every piece, each by the combination that asks most. Reason: a batten is a
 //! continuous beam on what really holds it, so one missed landing shows as overload at its neighbours. Limits: where clips
-//! are laid out, all of the roofing's load comes through the clips of the piece, pressure too; else it is even; the landings
-//! of a piece do not give.
+//! stand on every course, all of the roofing's load comes through the clips of the piece, pressure too; where they leave out
+//! courses, what pulls outward comes through them, and what presses lies evenly on every course that the panels touch;
+//! without clips all of it is even; the landings of a piece do not give.
 //!
 //! Pieces whose supports, fasteners and loads are alike to a nanometre are solved once.
 
@@ -11,9 +12,9 @@ use std::collections::BTreeMap;
 
 use super::areas;
 use super::basis::{Basis, Combination};
-use super::clips::{self, ClipOn};
+use super::clips::{self, ClipOn, OnPieces};
 use super::hold::{self, Seat};
-use super::lines::{self, Even, Slices};
+use super::lines::{self, Even, Hold, Slices};
 use super::rules::Fit;
 use super::supports::{self, Support};
 use super::zone_wind::{CALM, SlopeWind, WindOn};
@@ -141,6 +142,8 @@ pub struct Case<'a> {
     pub wind: Option<&'a SlopeWind>,
     /// Clips on it, from left to right; `None` where the roofing's load is taken as even.
     pub clips: Option<Vec<ClipOn>>,
+    /// Whether clips of its slope leave out courses: then each has its own roofing.
+    pub skipping: bool,
     /// How far the roofing reaches past its ends, metres.
     pub overhangs: (f64, f64),
     /// Sine and cosine of the pitch.
@@ -165,14 +168,25 @@ impl Case<'_> {
     }
 
     /// Why the wind on some stretch between two places is not known.
-    pub fn lacking(&self, (from, to): (f64, f64)) -> Option<NotComputed> {
+    fn lacking(&self, (from, to): (f64, f64)) -> Option<NotComputed> {
         let evens = self.evens.first()?;
         evens.iter().filter(|e| e.x.1 > from && e.x.0 < to).find_map(|e| self.wind_on(e, 0.0).err())
     }
-}
 
-/// Everywhere along a piece.
-pub const ALL_ALONG: (f64, f64) = (f64::NEG_INFINITY, f64::INFINITY);
+    /// The same of the roofing of a clip.
+    pub fn lacking_at(&self, clip: &ClipOn) -> Option<NotComputed> {
+        match &clip.own {
+            Some(own) => own.iter().find_map(|e| self.wind_on(e, 0.0).err()),
+            None => self.lacking(clip.holds),
+        }
+    }
+
+    /// The same of all that loads the piece.
+    pub fn lacking_anywhere(&self) -> Option<NotComputed> {
+        let everywhere = (f64::NEG_INFINITY, f64::INFINITY);
+        self.lacking(everywhere).or_else(|| self.clips.iter().flatten().find_map(|c| self.lacking_at(c)))
+    }
+}
 
 /// Forces along a piece, newtons per metre for each pascal or each newton per metre.
 #[derive(Clone, Copy)]
@@ -213,7 +227,8 @@ fn with_batten(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across
 }
 
 /// The full loads of a piece as a beam sees them; places count from its left end. Clips make forces at their places out of
-/// all that comes from the roofing.
+/// all that comes from the roofing; where they leave out courses, only out of what pulls outward and, where every course
+/// holds the panels, of what slides. The rest lies evenly.
 pub fn loads(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, across: Across) -> Vec<Load> {
     let (x0, length) = (case.piece.x.0, case.piece.x.1 - case.piece.x.0);
     let evens = case.evens.get(hold).map_or(&[][..], Vec::as_slice);
@@ -226,32 +241,64 @@ pub fn loads(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, acros
             Across::Down => case.pitch.0,
         };
         let own = Load::Uniform { from: 0.0, to: length, force: c.factors.dead * basis.batten_weight * turn };
-        return points.chain([own]).collect();
+        let mut all: Vec<Load> = points.chain([own]).collect();
+        if case.skipping && !at_clips(basis, hold, across) {
+            lie(case, evens, &mut all, &|e| touching(roofing_load(case, e, basis, c, across), across));
+        }
+        return all;
     }
     let mut all = Vec::with_capacity(evens.len() + 2);
+    lie(case, evens, &mut all, &|e| line_load(case, e, basis, c, across));
+    all
+}
+
+/// Even loads on the stretches of a piece, and those of the roofing past its ends as forces there.
+fn lie(case: &Case<'_>, evens: &[Even], into: &mut Vec<Load>, force: &dyn Fn(&Even) -> f64) {
+    let (x0, length) = (case.piece.x.0, case.piece.x.1 - case.piece.x.0);
     for e in evens {
         let (from, to) = ((e.x.0 - x0).clamp(0.0, length), (e.x.1 - x0).clamp(0.0, length));
-        let force = line_load(case, e, basis, c, across);
         if to > from {
-            all.push(Load::Uniform { from, to, force });
+            into.push(Load::Uniform { from, to, force: force(e) });
         }
     }
     for (past, at, end) in [(case.overhangs.0, 0.0, evens.first()), (case.overhangs.1, length, evens.last())] {
         if let Some(e) = end.filter(|_| past > 0.0) {
-            all.push(Load::Point { at, force: line_load(case, e, basis, c, across) * past });
+            into.push(Load::Point { at, force: force(e) * past });
         }
     }
-    all
 }
 
-/// What the roofing gives to each clip of a piece, newtons: that of the stretch that hangs on it. Past an end of the piece
-/// the load is taken as it is there.
+/// Where clips leave out courses: whether they alone bring all of a piece's roofing. They hold panels down the slope where
+/// every course is said to hold them; a fixed line does it without them.
+fn at_clips(basis: &Basis, hold: usize, across: Across) -> bool {
+    matches!(across, Across::Down) && matches!(basis.holds.get(hold), Some(Hold::EveryCourse))
+}
+
+/// Of a load for each length what panels bring by lying on a course, whether or not a clip is there: outward nothing.
+fn touching(load: f64, across: Across) -> f64 {
+    if matches!(across, Across::Out(_)) && load > 0.0 { 0.0 } else { load }
+}
+
+/// Of the same what comes through a clip that leaves out courses: outward all that pulls.
+fn pulling(load: f64, across: Across) -> f64 {
+    if matches!(across, Across::Out(_)) && load < 0.0 { 0.0 } else { load }
+}
+
+/// What the roofing gives to each clip of a piece, newtons: that of its own roofing, or of the stretch that hangs on it. Past an
+/// end of the piece the load is taken as it is there.
 pub fn clip_forces(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, across: Across) -> Vec<f64> {
     case.clips.iter().flatten().map(|clip| clip_force(case, basis, c, hold, across, clip)).collect()
 }
 
 /// The same for one clip.
 pub fn clip_force(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, across: Across, clip: &ClipOn) -> f64 {
+    if let Some(own) = &clip.own {
+        if matches!(across, Across::Down) && !at_clips(basis, hold, across) {
+            return 0.0;
+        }
+        let of = |e: &Even| pulling(roofing_load(case, e, basis, c, across), across) * (e.x.1 - e.x.0);
+        return own.iter().map(of).sum();
+    }
     let evens = case.evens.get(hold).map_or(&[][..], Vec::as_slice);
     let last = evens.len().saturating_sub(1);
     let of = |(k, e): (usize, &Even)| {
@@ -413,7 +460,7 @@ pub fn solve(case: &Case<'_>, basis: &Basis, solver: &mut Solver) -> OfPiece {
     if holding < 2 {
         return of;
     }
-    of.lacking = case.lacking(ALL_ALONG);
+    of.lacking = case.lacking_anywhere();
     if let Err(why) = all_combinations(case, basis, solver, &mut of) {
         for l in of.landings.iter_mut().filter(|l| **l != Landed::Nothing) {
             *l = Landed::NotComputed(why.clone());
@@ -627,7 +674,8 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
     let deck = ctx.design.lattice.deck.metres() > 0.0;
     let snow = basis.snow.as_ref().and_then(|s| s.get(on.id.0)).copied().unwrap_or(0.0);
     let mut slices = Slices::default();
-    let mut of_clips = clips::on_pieces(on);
+    let mut of_clips = OnPieces::of(on, wind, &mut slices);
+    let skipping = of_clips.as_ref().is_some_and(|c| c.skipping);
     let heights: BTreeMap<&str, f64> = match basis.names_a_course() {
         true => lattice.courses.iter().map(|c| (c.name.as_str(), c.y)).collect(),
         false => BTreeMap::new(),
@@ -645,8 +693,8 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
         let evens = basis.holds.iter().map(|h| lines::even(here, course, h, wind, &mut slices, &height)).collect();
         let overhangs = lines::overhangs(piece, outline);
         let pitch = on.frame.pitch.sin_cos();
-        let clips = of_clips.as_mut().and_then(|all| all.get_mut(i)).map(std::mem::take);
-        each(i, Case { piece, supports, seats, evens, wind, clips, overhangs, pitch, snow });
+        let clips = of_clips.as_mut().and_then(|all| all.pieces.get_mut(i)).map(std::mem::take);
+        each(i, Case { piece, supports, seats, evens, wind, clips, skipping, overhangs, pitch, snow });
     }
 }
 
@@ -667,7 +715,12 @@ fn key(case: &Case<'_>) -> Vec<i64> {
     key.push(case.clips.as_ref().map_or(-1, |c| number(c.len())));
     key.push(case.wind.map_or(-1, |w| number(w.alike)));
     key.extend(case.clips.iter().flatten().flat_map(|c| [c.x, c.holds.0, c.holds.1]).map(|x| whole(x - x0)));
-    for e in case.evens.iter().flatten() {
+    key.push(i64::from(case.skipping));
+    for clip in case.clips.iter().flatten() {
+        key.push(clip.own.as_ref().map_or(-1, |own| number(own.len())));
+    }
+    let own = case.clips.iter().flatten().filter_map(|c| c.own.as_ref());
+    for e in case.evens.iter().chain(own).flatten() {
         key.extend([e.x.0 - x0, e.x.1 - x0, e.height, e.slides].map(whole));
         key.push(number(e.zones.len()));
         key.extend(e.zones.iter().map(|z| number(*z)));
