@@ -17,8 +17,8 @@ Why
 How computed
   Listed.
 Limits
-  Never computed: snow drift, sliding and unbalanced snow; ice at eaves; snow guards; the clips' steel and seams, shear of
-  their screws, and the roofing itself; steel straps; splitting of battens and members; shear along the batten between panels; earthquake;
+  Never computed: snow drift, sliding and unbalanced snow; ice at eaves; snow guards; battens bent down the slope, about
+  their stiff axis; the clips' steel and seams, shear of their screws, and the roofing itself; steel straps; splitting of battens and members; shear along the batten between panels; earthquake;
   the framing below. It supports a licensed designer and never replaces one.
 Source
   None.
@@ -27,8 +27,9 @@ Source
 };
 
 /// What is never computed.
-pub const NEVER: &str = "never computed: snow drift, sliding and unbalanced snow, ice at eaves, snow guards, the clips \
-                         themselves and the shear of their screws, roofing, splitting, earthquake, the framing below";
+pub const NEVER: &str = "never computed: snow drift, sliding and unbalanced snow, ice at eaves, snow guards, battens bent \
+                         down the slope about their stiff axis, the clips themselves and the shear of their screws, roofing, \
+                         splitting, earthquake, the framing below";
 
 fn run(ctx: &Context<'_>, _: &mut Report<'_>) -> Option<String> {
     let mut all = match ctx.strength() {
