@@ -144,3 +144,38 @@ fn a_closed_bay_between_close_boards() {
 fn silent_where_a_landing_is_not_backed() {
     silent(&shed(&[], &format!("[found]\n{MISSING}")), NAME, "landing-not-backed");
 }
+
+/// A slope with two tops, both closed: 3000 at 2000 up the slope, and 1000 at 2400. Either opens all of it; what is proposed is
+/// the shorter one, whichever the outline names first.
+#[test]
+fn of_two_changes_the_smaller_one_is_proposed() {
+    let outlines = [
+        (
+            "S.5",
+            "[[\"0 mm\", \"0 mm\"], [\"4000 mm\", \"0 mm\"], [\"4000 mm\", \"2000 mm\"], [\"1000 mm\", \"2000 mm\"], \
+           [\"1000 mm\", \"2400 mm\"], [\"0 mm\", \"2400 mm\"]]",
+        ),
+        (
+            "S.3",
+            "[[\"0 mm\", \"0 mm\"], [\"4000 mm\", \"0 mm\"], [\"4000 mm\", \"2400 mm\"], [\"3000 mm\", \"2400 mm\"], \
+           [\"3000 mm\", \"2000 mm\"], [\"0 mm\", \"2000 mm\"]]",
+        ),
+    ];
+    for (shorter, outline) in outlines {
+        let text = format!(
+            "format = 1\nname = \"Two tops (invented)\"\nunits = \"millimetres\"\n[[slope]]\nname = \"S\"\npitch = \"20 deg\"\n\
+             outline = {outline}\n[[edge]]\nedge = \"S.3\"\nvent = false\n[[edge]]\nedge = \"S.5\"\nvent = false\n\
+             [[rafters]]\nsection = {{ width = \"40 mm\", depth = \"200 mm\" }}\nspacing = \"500 mm\"\nfirst = \"20 mm\"\n\
+             [lattice]\nstrip = {{ width = \"40 mm\", height = \"10 mm\" }}\n\
+             batten = {{ width = \"100 mm\", thickness = \"20 mm\", spacing = \"400 mm\" }}\n\
+             [fastening]\ndiameter = \"3 mm\"\nlength = \"80 mm\"\n"
+        );
+        let found = seen(&text, NAME).findings;
+        assert_eq!(found.len(), 1, "{found:?}");
+        let edge = if shorter == "S.3" { "edge[1].vent = true" } else { "edge[2].vent = true" };
+        assert_eq!(found[0].mends[0].change.text(), edge, "{shorter}");
+        // The longer one would have done too.
+        let other = if shorter == "S.3" { "S.5" } else { "S.3" };
+        passes(&text.replace(&format!("edge = \"{other}\"\nvent = false"), &format!("edge = \"{other}\"")), NAME);
+    }
+}
