@@ -7,7 +7,8 @@ mod common;
 use std::collections::BTreeMap;
 
 use airlath::check;
-use airlath::lattice::{End, SlopeLattice, batten_solid};
+use airlath::design::SlopeId;
+use airlath::lattice::{End, On, SlopeLattice, batten_solid};
 use airlath::plan::Plan;
 use airlath::scene::{Building, Cell, Detail, Table, lists};
 use airlath::solid::Point3;
@@ -143,6 +144,27 @@ fn pinned_joints_are_the_chosen_ones() {
         assert_eq!(pinned.lattice.pinned_joints(), pins);
     }
     assert_ne!(pieces(&plan(&example("shed"))), pieces(&chosen), "the plain rule chooses others");
+}
+
+/// The example's nails are in on two lines of S. What stands on a lookout stands on no line: its nails are still to buy.
+#[test]
+fn only_nails_on_laid_lines_are_driven() {
+    let plan = plan(&example("gable"));
+    let mut driven = 0;
+    let mut on_members = 0;
+    for (k, slope) in plan.lattice.slopes.iter().enumerate() {
+        for landing in &slope.landings {
+            let line = match landing.on {
+                On::Line(l) => slope.lines[l as usize].name.as_str(),
+                On::Member(_) | On::Place => "none",
+            };
+            on_members += usize::from(line == "none");
+            let laid = ["S-L04", "S-L07"].contains(&line);
+            driven += usize::from(laid);
+            assert_eq!(slope.is_driven(&plan.design, SlopeId(k), landing), laid, "{line}");
+        }
+    }
+    assert!(driven > 15 && on_members > 5, "{driven} {on_members}");
 }
 
 #[test]

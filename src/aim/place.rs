@@ -8,7 +8,7 @@ use super::obstacle::{Obstacle, Obstacles};
 use super::region::Region;
 use super::window::Site;
 use crate::design::{AimPlace, Design, SlopeId};
-use crate::lattice::{Fastener, Lattice, On, driven, tape_bodies};
+use crate::lattice::{Fastener, Lattice, tape_bodies};
 use crate::structure::Structure;
 
 /// Moves fasteners into their sure windows where the design asks for it: those that are not yet driven, and that no
@@ -36,13 +36,8 @@ pub fn placed(design: &Design, found: &Structure, mut lattice: Lattice) -> Latti
         };
         let free = |number: &usize| {
             let Some(landing) = on.landings.get(*number) else { return false };
-            let course = on.pieces.get(landing.piece as usize).and_then(|p| on.courses.get(p.course as usize));
-            let line = match landing.on {
-                On::Line(l) => on.lines.get(l as usize).map(|l| l.name.as_str()),
-                On::Member(_) | On::Place => None,
-            };
             let named = |m: &crate::design::Move| m.landing == on.landing_name(landing, found);
-            !course.is_some_and(|c| driven(design, slope, line, &c.name)) && !design.moves.iter().any(named)
+            !on.is_driven(design, slope, landing) && !design.moves.iter().any(named)
         };
         let numbers = (0..on.landings.len()).filter(free);
         moved.push(numbers.filter_map(|n| Some((n, place(&site, n)?))).collect());

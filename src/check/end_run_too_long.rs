@@ -54,7 +54,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let places: Vec<f64> = (1..=n as usize).map(|k| at + outward * reach * k as f64 / n).collect();
                 let between = longest + ctx.design.limits.tolerance.metres();
                 let helps = || {
-                    let hanging = Hanging { x: (at, end), between, past: most };
+                    let hanging = Hanging { x: (at, end), first: between, between, past: most };
                     held_more(ctx, on, piece, landings, &places, &hanging)
                 };
                 let place = place(ctx, on, piece, (at + end) / 2.0);

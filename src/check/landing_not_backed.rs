@@ -128,8 +128,7 @@ pub fn tell(
 }
 
 /// A drawn member that is missing is put in, fasteners side by side go one above the other where that holds, a fastener too
-/// short gets longer; elsewhere a block goes under the landing, or
-/// the fasteners go elsewhere.
+/// short gets longer; elsewhere a block goes under the landing, or the fasteners go elsewhere.
 pub fn mend(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> Vec<Help> {
     if let Some(mend) = mends::missing_put_in(ctx, on, landing) {
         return vec![mend.into()];

@@ -7,7 +7,7 @@ use super::finding::Mend;
 use super::probe::{Outcome, Tip, probe};
 use super::{end_distance_short::to_end, off_tape, through_strap};
 use crate::design::{Change, change};
-use crate::lattice::{Fastener, Landing, Piece, driven};
+use crate::lattice::{Fastener, Landing, Piece};
 use crate::record::State;
 use crate::solid::Entry;
 use crate::solid::tolerance::SAME;
@@ -51,10 +51,8 @@ pub fn moved_from_end(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) ->
 
 /// Whether a landing's fasteners are in already, or their holes drilled: by the design, or by the drive log.
 pub fn is_driven(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> bool {
-    let course = on.piece(landing).and_then(|p| on.lattice.courses.get(p.course as usize));
-    let line = on.line(landing).map(|l| l.name.as_str());
-    let laid = course.is_some_and(|c| driven(ctx.design, on.id, line, &c.name));
-    laid || (0..usize::from(landing.count)).any(|k| on.state(landing, k) != State::Planned)
+    on.lattice.is_driven(ctx.design, on.id, landing)
+        || (0..usize::from(landing.count)).any(|k| on.state(landing, k) != State::Planned)
 }
 
 /// A landing whose fasteners may still go elsewhere.

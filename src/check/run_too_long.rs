@@ -53,7 +53,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let n = (run / most).ceil() as usize;
                 let places: Vec<f64> = (1..n).map(|k| from + run * k as f64 / n as f64).collect();
                 let helps = || {
-                    let hanging = Hanging { x: (from, to), between: most, past: most };
+                    let hanging = Hanging { x: (from, to), first: most, between: most, past: most };
                     held_more(ctx, on, piece, landings, &places, &hanging)
                 };
                 let place = place(ctx, on, piece, (from + to) / 2.0);
@@ -90,6 +90,8 @@ pub fn backed<'l>(on: &OnSlope<'_>, landings: &'l [Landing]) -> Vec<(&'l Landing
 pub struct Hanging {
     /// Where it begins and where it ends.
     pub x: (f64, f64),
+    /// How far from its begin the first landing may stand.
+    pub first: f64,
     /// How far apart two landings may stand.
     pub between: f64,
     /// How far from its end the last landing may stand.
@@ -102,10 +104,10 @@ impl Hanging {
         let (from, to) = self.x;
         let mut away: Vec<f64> = places.iter().map(|x| (x - from).abs()).collect();
         away.sort_by(f64::total_cmp);
-        let last = away.last().copied().unwrap_or(0.0);
-        let ends = std::iter::once(0.0).chain(away.iter().copied());
-        let near = ends.zip(&away).all(|(a, b)| b - a <= self.between + 1e-9);
-        near && (to - from).abs() - last <= self.past + 1e-9
+        let (Some(first), Some(last)) = (away.first(), away.last()) else { return false };
+        *first <= self.first + 1e-9
+            && away.windows(2).all(|w| w[1] - w[0] <= self.between + 1e-9)
+            && (to - from).abs() - last <= self.past + 1e-9
     }
 }
 
@@ -225,15 +227,12 @@ fn few(
     let long_enough = length >= 6.0 * limits.end_distance.metres();
     let held_at = backed.first().map(|(_, x)| *x);
     let all = new_places(piece.x, held_at, end_run, limits.run.metres());
-    let hangs = |stands: &[f64]| {
-        let mut at: Vec<f64> = stands.iter().copied().chain(held_at).collect();
-        at.sort_by(f64::total_cmp);
-        let slack = limits.tolerance.metres() + 1e-9;
-        let ends = at
-            .first()
-            .zip(at.last())
-            .is_some_and(|(a, b)| a - piece.x.0 <= end_run + slack && piece.x.1 - b <= end_run + slack);
-        at.len() < 2 || !ends || at.windows(2).any(|w| w[1] - w[0] > limits.run.metres() + slack)
+    let slack = limits.tolerance.metres();
+    let (past, between) = (end_run + slack, limits.run.metres() + slack);
+    let hanging = Hanging { x: piece.x, first: past, between, past };
+    let held_by = |stands: &[f64]| {
+        let at: Vec<f64> = stands.iter().copied().chain(held_at).collect();
+        at.len() >= 2 && hanging.is_held_by(&at)
     };
     let helps = || {
         let idle: Vec<&Landing> = landings.iter().filter(|l| !on.holds(l)).collect();
@@ -241,7 +240,7 @@ fn few(
         let blocks = long_enough
             .then(|| mends::blocks_with_landings(ctx, on, piece, &all))
             .flatten()
-            .filter(|(_, stands)| !hangs(stands))
+            .filter(|(_, stands)| held_by(stands))
             .map(|(mend, _)| Help::from(mend));
         vec![blocks.or_else(|| made_good(ctx, on, &idle)).unwrap_or_else(words)]
     };

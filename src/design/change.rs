@@ -142,7 +142,7 @@ pub fn moved_landing(landing: &str, across: f64, up: f64, units: Units) -> Strin
 
 /// A table that holds the lattice back from an edge.
 pub fn edge_hold_back(edge: &str, distance: f64, units: Units) -> String {
-    format!("\n[[edge]]\nedge = \"{edge}\"\nhold_back = \"{}\"\n", length(distance, units))
+    edge_with(edge, "hold_back", &format!("\"{}\"", length(distance, units)))
 }
 
 /// A table that states what was found of a member: places along it with offsets, metres.
@@ -166,12 +166,7 @@ pub fn found_opening(name: &str, at: (f64, f64), size: (f64, f64), units: Units)
     format!("\n[[found.opening]]\nname = \"{name}\"\nat = {}\nsize = {}\n", pair(at), pair(size))
 }
 
-/// A table that opens a rake to the air.
-pub fn edge_open(edge: &str) -> String {
-    format!("\n[[edge]]\nedge = \"{edge}\"\nair = \"open\"\n")
-}
-
-/// A table that puts vent pieces along an edge.
-pub fn edge_vent(edge: &str) -> String {
-    format!("\n[[edge]]\nedge = \"{edge}\"\nvent = true\n")
+/// A table of an edge with one key; the value as it is written.
+pub fn edge_with(edge: &str, key: &str, value: &str) -> String {
+    format!("\n[[edge]]\nedge = \"{edge}\"\n{key} = {value}\n")
 }

@@ -86,9 +86,7 @@ pub(super) struct Reach {
 
 /// How far an end reaches; `lift` is the piece's.
 pub(super) fn reach(design: &Design, outline: &Outline, lift: f64, end: End) -> Reach {
-    let End::Edge { edge, slanted: true } = end else { return Reach::default() };
-    let back = outline.edges.get(edge).map_or(0.0, |e| e.hold_back.metres());
-    let Some(plane) = outline.held_back_plane(edge, back) else { return Reach::default() };
+    let Some(plane) = end.cut(outline) else { return Reach::default() };
     let levels = Levels::of(design);
     let half = design.lattice.batten.width.metres() / 2.0;
     let (n, across) = (plane.normal, plane.normal.x.abs().max(0.05));
@@ -114,13 +112,8 @@ impl Piece {
     pub fn wood_at(&self, design: &Design, outline: &Outline, y: f64) -> (f64, f64) {
         let levels = Levels::of(design);
         let end = |end: End, x: f64| {
-            let End::Edge { edge, slanted: true } = end else { return x };
-            let back = outline.edges.get(edge).map_or(0.0, |e| e.hold_back.metres());
-            let Some(plane) = outline.held_back_plane(edge, back) else { return x };
+            let Some(plane) = end.cut(outline).filter(|p| p.normal.x.abs() >= SAME) else { return x };
             let n = plane.normal;
-            if n.x.abs() < SAME {
-                return x;
-            }
             let at = |z: f64| (plane.offset - n.y * y - n.z * (z + self.lift)) / n.x;
             let (low, high) = (at(levels.strip), at(levels.batten));
             if n.x > 0.0 { low.min(high) } else { low.max(high) }

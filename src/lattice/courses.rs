@@ -31,8 +31,7 @@ impl Plan {
         let on = |(i, l): (usize, &Line)| {
             let at_end =
                 [piece.ends.0, piece.ends.1].iter().any(|e| matches!(e, End::Joint { line } if *line as usize == i));
-            let x = l.drawn.first().or(l.found.first()).map(|m| x_at(&m.path, piece.y));
-            let crosses = x.is_some_and(|x| piece.x.0 <= x && x <= piece.x.1);
+            let crosses = l.drawn_x(piece.y).is_some_and(|x| piece.x.0 <= x && x <= piece.x.1);
             (at_end || crosses) && THERE.iter().any(|k| site.laid(*k, Some(&l.name), Some(&self.name)))
         };
         THERE.iter().any(|k| site.laid_everywhere(*k, &self.name)) || lines.iter().enumerate().any(on)
@@ -63,9 +62,7 @@ impl Reach {
 
     /// Whether boards from line to line would lie in one another or nearly touch, where they are drawn.
     fn crowds(&self, other: &Reach, site: &Site<'_>, lines: &[Line], y: f64) -> bool {
-        let at = |l: Option<u32>, open: f64| {
-            l.and_then(|l| lines.get(l as usize)?.drawn.first()).map_or(open, |m| x_at(&m.path, y))
-        };
+        let at = |l: Option<u32>, open: f64| l.and_then(|l| lines.get(l as usize)?.drawn_x(y)).unwrap_or(open);
         let ends = |r: &Reach| (at(r.left, f64::NEG_INFINITY), at(r.right, f64::INFINITY));
         let ((a, b), (c, d)) = (ends(self), ends(other));
         let room = 2.0 * past_lines(site.design) + site.design.lattice.batten.width.metres();
@@ -220,7 +217,7 @@ pub fn plans(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[Line]) 
 /// The nearest line whose drawn place at `y` is at `x` or beyond it, to the right or to the left.
 fn line_beside(lines: &[Line], (x, y): (f64, f64), right: bool) -> Option<u32> {
     let fits = |l: &Line| {
-        let at = l.drawn.first().or(l.found.first()).map_or(0.0, |m| x_at(&m.path, y));
+        let at = l.drawn_x(y).unwrap_or(0.0);
         if right { at >= x - SAME } else { at <= x + SAME }
     };
     let position = if right { lines.iter().position(fits) } else { lines.iter().rposition(fits) };

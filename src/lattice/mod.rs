@@ -26,7 +26,8 @@ pub use landings::in_pattern;
 pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh, tape_bodies};
 
 use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, Sure, nearest};
-use crate::structure::{MemberId, State, Structure, lettered};
+use crate::solid::Plane;
+use crate::structure::{MemberId, Outline, State, Structure, lettered};
 
 /// Heights of the layers above the membrane's outer face, metres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -159,6 +160,11 @@ impl Line {
         self.widths.windows(2).filter(meets).map(|w| w[0].y.1).collect()
     }
 
+    /// x of its first member at this height, metres: as drawn, or as found where it is not drawn.
+    fn drawn_x(&self, y: f64) -> Option<f64> {
+        self.drawn.first().or(self.found.first()).map(|m| x_at(&m.path, y))
+    }
+
     /// x of its first member at this height, metres: as found, or as drawn where nothing is found of it.
     pub fn found_x(&self, y: f64) -> Option<f64> {
         self.found.first().or(self.drawn.first()).map(|m| x_at(&m.path, y))
@@ -263,6 +269,14 @@ pub enum End {
     JointOverNothing,
     /// A short framing course simply ends.
     Free,
+}
+
+impl End {
+    /// The plane that cuts a slanted end, held back from its edge; none for others, which end square.
+    fn cut(self, outline: &Outline) -> Option<Plane> {
+        let End::Edge { edge, slanted: true } = self else { return None };
+        outline.held_back_plane(edge, outline.edges.get(edge)?.hold_back.metres())
+    }
 }
 
 /// One board of a course.
@@ -408,12 +422,23 @@ pub fn lay(design: &Design, drawn: &Structure, found: &Structure) -> Lattice {
 
 /// Whether a layer is laid on this line and course of a slope; `None` asks for any of the slope.
 pub fn is_laid(design: &Design, slope: SlopeId, what: LaidKind, line: Option<&str>, course: Option<&str>) -> bool {
-    let prefix = design.slopes.get(slope.0).map_or_else(String::new, |s| format!("{}-", s.name));
+    let here = design.slopes.get(slope.0).map_or("", |s| s.name.as_str());
+    let of_slope = |name: &str| name.strip_prefix(here).is_some_and(|rest| rest.starts_with('-'));
     let among = |list: &Option<Vec<(String, std::ops::Range<usize>)>>, name: Option<&str>| {
-        list.as_ref().is_none_or(|list| list.iter().any(|(n, _)| name.map_or(n.starts_with(&prefix), |name| n == name)))
+        list.as_ref().is_none_or(|list| list.iter().any(|(n, _)| name.map_or_else(|| of_slope(n), |name| n == name)))
     };
     design.laid.iter().any(|l| {
         l.what.contains(&what) && l.slopes.contains(&slope) && among(&l.lines, line) && among(&l.courses, course)
+    })
+}
+
+/// Whether a layer is laid all along a course, whatever lies below: by a table that names no lines.
+fn is_laid_everywhere(design: &Design, slope: SlopeId, what: LaidKind, course: &str) -> bool {
+    design.laid.iter().any(|l| {
+        l.what.contains(&what)
+            && l.slopes.contains(&slope)
+            && l.lines.is_none()
+            && l.courses.as_ref().is_none_or(|list| list.iter().any(|(n, _)| n == course))
     })
 }
 
@@ -448,12 +473,7 @@ impl Site<'_> {
 
     /// Whether a layer is laid all along a course, whatever lies below.
     fn laid_everywhere(&self, what: LaidKind, course: &str) -> bool {
-        self.design.laid.iter().any(|l| {
-            l.what.contains(&what)
-                && l.slopes.contains(&self.slope)
-                && l.lines.is_none()
-                && l.courses.as_ref().is_none_or(|list| list.iter().any(|(n, _)| n == course))
-        })
+        is_laid_everywhere(self.design, self.slope, what, course)
     }
 
     /// Whether a layer is laid on this line and course; `None` asks for any.
@@ -506,6 +526,21 @@ impl SlopeLattice {
         self.fasteners.get(first..first + usize::from(landing.count)).unwrap_or_default()
     }
 
+    /// Whether the design says that a landing's fasteners are on the roof already: by its line and course, or, where it is on
+    /// no line, by its course alone.
+    pub fn is_driven(&self, design: &Design, slope: SlopeId, landing: &Landing) -> bool {
+        let course = self.pieces.get(landing.piece as usize).and_then(|p| self.courses.get(p.course as usize));
+        let Some(course) = course.filter(|_| !design.laid.is_empty()) else { return false };
+        let line = match landing.on {
+            On::Line(l) => self.lines.get(l as usize),
+            On::Member(_) | On::Place => None,
+        };
+        match line {
+            Some(line) => is_laid(design, slope, LaidKind::Fasteners, Some(&line.name), Some(&course.name)),
+            None => is_laid_everywhere(design, slope, LaidKind::Fasteners, &course.name),
+        }
+    }
+
     /// Name of what a landing is on.
     pub fn on_name<'a>(&'a self, landing: &Landing, structure: &'a Structure) -> &'a str {
         match landing.on {
@@ -514,16 +549,6 @@ impl SlopeLattice {
             On::Place => "a place of its own",
         }
     }
-}
-
-/// Whether the fasteners of a line and a course are on the roof already.
-pub fn driven(design: &Design, slope: SlopeId, line: Option<&str>, course: &str) -> bool {
-    design.laid.iter().any(|l| {
-        l.what.contains(&LaidKind::Fasteners)
-            && l.slopes.contains(&slope)
-            && l.lines.as_ref().is_none_or(|ls| ls.iter().any(|(n, _)| Some(n.as_str()) == line))
-            && l.courses.as_ref().is_none_or(|cs| cs.iter().any(|(n, _)| *n == course))
-    })
 }
 
 impl Lattice {

@@ -56,8 +56,7 @@ pub fn batten_solid(design: &Design, outline: &Outline, levels: &Levels, piece: 
     let mut planes: Vec<Plane> = Vec::new();
     let mut reach = |end: End| match end {
         End::Edge { edge, slanted: true } => {
-            let back = outline.edges.get(edge).map_or(0.0, |e| e.hold_back.metres());
-            planes.extend(outline.held_back_plane(edge, back));
+            planes.extend(end.cut(outline));
             // Long enough that the cut takes the whole end.
             let lean = outline.outward(edge).map_or(0.0, |n| (n.1 / n.0.abs().max(0.05)).abs());
             half * lean + 4.0 * (top.abs() + 0.05) / 0.05_f64.max(1.0 / (1.0 + lean))

@@ -1,5 +1,7 @@
 //! Findings that say the same but for names and numbers; and numbers as people write them.
 
+use std::collections::BTreeSet;
+
 use super::FindingRecord;
 
 /// Findings of one check and verdict whose messages are alike; there is at least one.
@@ -36,13 +38,9 @@ impl<'f> Alike<'f> {
         // A clash is of two parts; everything else has one to look at.
         let parts = if self.first.check == "clash" { 2 } else { 1 };
         let name = |f: &FindingRecord| f.parts.iter().take(parts).cloned().collect::<Vec<_>>().join(" with ");
-        let mut names: Vec<String> = Vec::new();
-        for other in &self.others {
-            let name = name(other);
-            if !name.is_empty() && !names.contains(&name) {
-                names.push(name);
-            }
-        }
+        let mut seen = BTreeSet::new();
+        let mut names: Vec<String> = self.others.iter().map(|f| name(f)).filter(|n| !n.is_empty()).collect();
+        names.retain(|n| seen.insert(n.clone()));
         let again = name(self.first);
         for n in names.iter_mut().filter(|n| **n == again) {
             *n = format!("{n} once more");

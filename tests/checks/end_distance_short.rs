@@ -1,6 +1,7 @@
 //! `end-distance-short`.
 
 use airlath::check::{Finding, Verdict::Warn};
+use airlath::lattice::{On, Side, x_at};
 
 use crate::small::*;
 
@@ -118,6 +119,12 @@ fn fasteners_stand_in_boards_with_slanted_ends() {
         for (slope, frame) in plan.lattice.slopes.iter().zip(&plan.found.slopes) {
             for landing in &slope.landings {
                 let piece = &slope.pieces[landing.piece as usize];
+                // It moved along the board no further than its edge distance to the member's side allows.
+                let On::Line(line) = landing.on else { panic!("{first}: {}", piece.name) };
+                let member = &slope.lines[line as usize].found[0];
+                let aside = (landing.x - x_at(&member.path, piece.y)).abs();
+                let most = member.width / 2.0 - plan.design.limits.edge_distance.metres();
+                assert!(landing.side != Side::Whole || aside <= most + 1e-6, "{first}: {} by {aside}", piece.name);
                 for f in slope.fasteners_of(landing) {
                     let (left, right) = piece.wood_at(&plan.design, &frame.outline, f.y);
                     slanted += usize::from((left, right) != piece.x);

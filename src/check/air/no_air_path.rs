@@ -446,21 +446,20 @@ fn higher_strips(ctx: &Context<'_>, height: f64) -> Mend {
 }
 
 fn open_rake(ctx: &Context<'_>, edge: (SlopeId, usize)) -> Mend {
-    let name = edge_name(ctx, edge);
-    let table = ctx.design.slopes.get(edge.0.0).and_then(|s| s.edges.get(edge.1)).and_then(|e| e.table);
-    let text = format!("leave rake {name} open to the air, through a screened piece");
-    match table {
-        Some(k) => mends::set_word(&format!("edge[{k}].air"), "\"open\"", &text),
-        None => Mend { text, change: Change::Append(change::edge_open(&name)) },
-    }
+    let text = format!("leave rake {} open to the air, through a screened piece", edge_name(ctx, edge));
+    word_on_edge(ctx, edge, ("air", "\"open\""), text)
 }
 
 fn vent_piece(ctx: &Context<'_>, edge: (SlopeId, usize)) -> Mend {
-    let name = edge_name(ctx, edge);
+    let text = format!("put vent pieces along edge {}", edge_name(ctx, edge));
+    word_on_edge(ctx, edge, ("vent", "true"), text)
+}
+
+/// Sets a word in the table of an edge, or in a new one where it has none.
+fn word_on_edge(ctx: &Context<'_>, edge: (SlopeId, usize), (key, value): (&str, &str), text: String) -> Mend {
     let table = ctx.design.slopes.get(edge.0.0).and_then(|s| s.edges.get(edge.1)).and_then(|e| e.table);
-    let text = format!("put vent pieces along edge {name}");
     match table {
-        Some(k) => mends::set_word(&format!("edge[{k}].vent"), "true", &text),
-        None => Mend { text, change: Change::Append(change::edge_vent(&name)) },
+        Some(k) => mends::set_word(&format!("edge[{k}].{key}"), value, &text),
+        None => Mend { text, change: Change::Append(change::edge_with(&edge_name(ctx, edge), key, value)) },
     }
 }

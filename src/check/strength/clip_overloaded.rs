@@ -1,8 +1,7 @@
 //! Clips whose screws carry more than they can.
 
 use super::basis::Subject;
-use super::clips::OnPieces;
-use super::lines::Slices;
+use super::clips;
 use super::path::{Analysis, Landed, Use};
 use super::{Untold, combination, memory, reasons, share, source, superseded, verdict};
 use crate::capacity::NotComputed;
@@ -46,10 +45,10 @@ Source
 pub fn each_clip<'c>(ctx: &'c Context<'_>, a: &'c Analysis) -> Vec<(&'c OnSlope<'c>, &'c Clip, &'c Landed)> {
     let mut all = Vec::new();
     for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
-        let Some(at) = OnPieces::of(on, None, &mut Slices::default()).map(|c| c.pieces) else { continue };
+        let at = clips::places(on);
         for clip in &on.lattice.clips {
             let Some(p) = clip.piece.map(|p| p as usize) else { continue };
-            let k = at.get(p).map_or(0, |list| list.partition_point(|c| c.x < clip.x - 1e-6));
+            let k = at.get(p).map_or(0, |list| list.partition_point(|x| *x < clip.x - clips::SAME_PLACE));
             if let Some(landed) = pieces.get(p).and_then(|of| of.clips.get(k)) {
                 all.push((on, clip, landed));
             }

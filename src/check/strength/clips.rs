@@ -35,7 +35,22 @@ pub struct ClipOn {
 }
 
 /// Two clips nearer than this are one force, metres.
-const SAME_PLACE: f64 = 1e-6;
+pub const SAME_PLACE: f64 = 1e-6;
+
+/// The places of clips on each piece, x from left to right, each once, metres.
+pub fn places(on: &OnSlope<'_>) -> Vec<Vec<f64>> {
+    let mut at: Vec<Vec<f64>> = vec![Vec::new(); on.lattice.pieces.len()];
+    for clip in &on.lattice.clips {
+        if let Some(list) = clip.piece.and_then(|p| at.get_mut(p as usize)) {
+            list.push(clip.x);
+        }
+    }
+    for list in &mut at {
+        list.sort_by(f64::total_cmp);
+        list.dedup_by(|b, a| *b - *a < SAME_PLACE);
+    }
+    at
+}
 
 /// The clips of a slope by the pieces that they stand on, from left to right, each place once.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,21 +76,13 @@ impl OnPieces {
 /// The clips where a course is loaded by those that stand on it; `None` where a seam passes a course without a clip on it.
 fn on_every_course(on: &OnSlope<'_>) -> Option<Vec<Vec<ClipOn>>> {
     let lattice = on.lattice;
-    let mut at: Vec<Vec<ClipOn>> = vec![Vec::new(); lattice.pieces.len()];
-    for clip in &lattice.clips {
-        if let Some(list) = clip.piece.and_then(|p| at.get_mut(p as usize)) {
-            list.push(ClipOn { x: clip.x, holds: (clip.x, clip.x), own: None });
-        }
-    }
+    let of = |x: f64| ClipOn { x, holds: (x, x), own: None };
+    let mut at: Vec<Vec<ClipOn>> = places(on).into_iter().map(|list| list.into_iter().map(of).collect()).collect();
     let mut first = 0;
     for joined in lattice.pieces.chunk_by(goes_on) {
         let here = at.get_mut(first..first + joined.len())?;
         first += joined.len();
         let (left, right) = joined.first().zip(joined.last())?;
-        for list in here.iter_mut() {
-            list.sort_by(|a, b| a.x.total_cmp(&b.x));
-            list.dedup_by(|b, a| b.x - a.x < SAME_PLACE);
-        }
         let from = lattice.seams.partition_point(|s| s.x < left.x.0);
         let over = lattice.seams.iter().skip(from).take_while(|s| s.x <= right.x.1);
         let over = over.filter(|s| s.stretches.iter().any(|r| r.0 <= left.y && left.y <= r.1));

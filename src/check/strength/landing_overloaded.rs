@@ -36,7 +36,10 @@ How computed
 Limits
   Wind has the coefficient of the effective wind area of one fastener: what hangs on the landing half way to the next landings
   that hold, shared out among its fasteners. Where the wind on a part of a piece is not known, its landings are not checked,
-  save that one which other loads overload fails. Where clips are laid out on every course, all of the roofing's load comes through them, pressure too; else it is even.
+  save that one which other loads overload fails. Where clips are laid out on every course, all of the roofing's load
+  comes through them, pressure too; where they leave out courses, what pulls comes through them and what presses is even (see
+  `clip-overloaded`; the effective wind area stays that of the landing's own course); without clips it is even. A landing one
+  of whose fasteners does not hold holds nothing.
   All fasteners lean as `tolerance.tilt` says, where it is written. Landings do not give; splitting is not computed. It supports a licensed designer and never replaces one.
 Source
   The rule set of `strength.rules`, the combinations of the named edition; each line of `airlath explain LANDING DESIGN`

@@ -7,7 +7,7 @@ use super::{proof, text};
 use crate::check::{Context, OnSlope};
 use crate::cutting::{self, Effort, Stock, Yard};
 use crate::design::{LaidKind, Priced};
-use crate::lattice::{Boards, Landing, On, is_laid};
+use crate::lattice::{Boards, Landing, is_laid};
 use crate::quantity::Length;
 use crate::scene::quantities::{fastener_mass, path_length};
 
@@ -260,21 +260,8 @@ fn line_laid(ctx: &Context<'_>, on: &OnSlope<'_>, line: Option<u32>, what: LaidK
 
 /// Fasteners of a slope that are not driven yet.
 pub fn fasteners_to_drive(ctx: &Context<'_>, on: &OnSlope<'_>) -> u64 {
-    let free = |l: &&Landing| !driven(ctx, on, l);
+    let free = |l: &&Landing| !on.lattice.is_driven(ctx.design, on.id, l);
     on.lattice.landings.iter().filter(free).map(|l| u64::from(l.count)).sum()
-}
-
-fn driven(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing) -> bool {
-    if ctx.design.laid.is_empty() {
-        return false;
-    }
-    let piece = on.lattice.pieces.get(landing.piece as usize);
-    let course = piece.and_then(|p| on.lattice.courses.get(p.course as usize)).map(|c| c.name.as_str());
-    let line = match landing.on {
-        On::Line(l) => on.lattice.lines.get(l as usize).map(|l| l.name.as_str()),
-        On::Member(_) | On::Place => None,
-    };
-    is_laid(ctx.design, on.id, LaidKind::Fasteners, line, course)
 }
 
 /// Spares so that fasteners last: of `n / (1 - p)` that are driven on average until `n` hold, and two standard deviations,
