@@ -85,7 +85,7 @@ pub const FROM_MEMORY: &[&str] = &[
     "EN 1991-1-4 Figures 7.7 to 7.9",
     "ASCE 7-10 Figures 30.4-2 and 30.4-5",
     "ASCE 7-16 Figures 30.3-2 and 30.3-5",
-    "ASCE 7-22 Figures 30.3-2 and 30.3-5",
+    "ASCE 7-22 30.7 and Figures 30.3-1 and 30.3-2",
     "ASCE 7-16 4.3.3 and 7.5.1 (loads in parts)",
     "EN 1990 1.5.3.8 (a free action, taken in parts)",
 ];

@@ -7,4 +7,3 @@
 pub mod area;
 pub mod asce;
 pub mod en;
-mod shipped;

@@ -141,6 +141,7 @@ fn supersede(basis: &mut Basis, standard: Standard) {
     }
 }
 
+const LAYOUT_SEEN: Source = Source::new("ASCE 7-22 figures 30.3-2 and 30.3-5, layout of the zones", Mark::Published);
 const LAYOUT: Source = Source::new("figures of the edition, layout of the zones", Mark::FromMemory);
 const LAYOUT_SHAKY: Source =
     Source::new("figures of the edition, layout of the zones, the case of this roof", Mark::Shaky);
@@ -199,16 +200,22 @@ fn by_asce(
     let mut known = BTreeSet::new();
     for frame in frames {
         let layout = asce::layout(edition, roof, frame.pitch, a, height).map_err(say)?;
-        let shaky = layout.iter().any(|z| z.mark == Mark::Shaky);
-        let source = if shaky { LAYOUT_SHAKY } else { LAYOUT };
+        let source = match layout.iter().map(|z| z.mark).max() {
+            Some(Mark::Published) => LAYOUT_SEEN,
+            Some(Mark::Shaky) => LAYOUT_SHAKY,
+            _ => LAYOUT,
+        };
         let outline = &frame.outline;
         let mut slope = SlopeWind { rule: Some(AreaRule::Asce), ..SlopeWind::default() };
         let mut add = |slope: &mut SlopeWind, z: &asce::ZonePlace, hanging: Option<f64>| {
             let place = asce::Place { edition, roof, overhang: hanging.is_some(), slope: frame.pitch, zone: z.zone };
-            let row = table.row(&place, asce::Side::Suction)?;
+            let suction = table.coefficient(&place, asce::Side::Suction)?;
             let inside = asce::Place { overhang: false, ..place };
-            let (towards, pressure) = match table.row(&inside, asce::Side::Pressure) {
-                Ok(row) => (Some(row), site.net_by_area(row)?),
+            let (towards, pressure) = match table.coefficient(&inside, asce::Side::Pressure) {
+                Ok(c) => {
+                    let by_area = site.net_by_area(&c)?;
+                    (Some(c), by_area)
+                }
                 Err(e) => {
                     pressing_missing = Some(e);
                     (None, ByArea::constant(0.0))
@@ -216,13 +223,9 @@ fn by_asce(
             };
             let name = if hanging.is_some() { format!("{} overhang", z.zone) } else { z.zone.to_owned() };
             known.insert(name.clone());
-            let law = Law::Asce(Box::new(AsceLaw {
-                reach: Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source),
-                site,
-                suction: row.clone(),
-                pressure: towards.cloned(),
-            }));
-            let loads = ZoneLoads { suction: site.net_by_area(row)?, pressure };
+            let loads = ZoneLoads { suction: site.net_by_area(&suction)?, pressure };
+            let reach = Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source);
+            let law = Law::Asce(Box::new(AsceLaw { reach, site, suction, pressure: towards }));
             let area = asce_area(outline, roof, z, frame.pitch.cos(), hanging);
             slope.push(area, ZoneWind { name, loads: Ok(loads), law });
             Ok::<(), NotComputed>(())
@@ -231,7 +234,7 @@ fn by_asce(
             // Where an edge has no coefficients of its own overhang, nothing is known there, whatever lies beside it.
             let has = |z: &&asce::ZonePlace| {
                 let place = asce::Place { edition, roof, overhang: true, slope: frame.pitch, zone: z.zone };
-                z.and_near.is_empty() && table.row(&place, asce::Side::Suction).is_ok()
+                z.and_near.is_empty() && table.coefficient(&place, asce::Side::Suction).is_ok()
             };
             let all = hanging_edges(outline, roof, None);
             let covered: Vec<usize> =
@@ -299,6 +302,7 @@ fn asce_table(spec: &WindSpec, edition: asce::Edition, roof: asce::Roof) -> asce
             WindSide::Pressure => asce::Side::Pressure,
         },
         points: c.points.clone(),
+        flattest: Vec::new(),
         mark: Mark::Given,
         note: c.reason.clone(),
     });
@@ -331,21 +335,17 @@ fn hanging_edges(outline: &Outline, roof: asce::Roof, kinds: Option<&[asce::Edge
     outer.into_iter().filter(|e| !wall(*e) && named.as_ref().is_none_or(|n| n.contains(e))).collect()
 }
 
-/// A zone of the layout on an outline; of an overhang only what lies within its reach of eaves and rakes.
+/// A zone of the layout on an outline; of an overhang only what lies within its reach of the edges that hang over, and there
+/// the zone is at least as deep.
 fn asce_area(outline: &Outline, roof: asce::Roof, z: &asce::ZonePlace, cos: f64, overhang: Option<f64>) -> ZoneArea {
     let (near, and) = (edges_of(outline, roof, z.near), edges_of(outline, roof, z.and_near));
-    let hanging = |kinds: &[asce::Edge]| hanging_edges(outline, roof, Some(kinds));
-    match (overhang, z.near.is_empty(), z.and_near.is_empty()) {
-        (None, true, _) => ZoneArea::default(),
-        (None, false, true) => ZoneArea::along(outline, (&near, z.reach), None, cos),
-        (None, false, false) => ZoneArea::along(outline, (&near, z.reach), Some((&and, z.and_reach)), cos),
-        (Some(reach), _, true) => ZoneArea::along(outline, (&hanging(z.near), reach), None, cos),
-        // A corner of an overhang: along either of its edges as far as the zone reaches from the other.
-        (Some(reach), _, false) => {
-            let one = ZoneArea::along(outline, (&hanging(z.near), reach), Some((&and, z.and_reach)), cos);
-            let other = ZoneArea::along(outline, (&hanging(z.and_near), reach), Some((&near, z.reach)), cos);
-            ZoneArea { near: Some(one.near.into_iter().chain(other.near).flatten().collect()), layer: 0 }
-        }
+    let and = (!z.and_near.is_empty()).then_some((and.as_slice(), z.and_reach));
+    let reach = z.reach.max(overhang.unwrap_or(0.0));
+    let whole =
+        if z.near.is_empty() { ZoneArea::default() } else { ZoneArea::along(outline, (&near, reach), and, cos) };
+    match overhang {
+        None => whole,
+        Some(reach) => whole.also_near(outline, &hanging_edges(outline, roof, None), reach, cos),
     }
 }
 

@@ -64,10 +64,10 @@ pub struct AsceLaw {
     pub reach: Step,
     /// The site.
     pub site: asce::Site,
-    /// The row of suction.
-    pub suction: asce::Row,
-    /// The row of pressure, where there is one.
-    pub pressure: Option<asce::Row>,
+    /// The coefficient of suction.
+    pub suction: asce::Coefficient,
+    /// That of pressure, where there is one.
+    pub pressure: Option<asce::Coefficient>,
 }
 
 /// How the pressures of a zone come about.
@@ -107,8 +107,7 @@ impl Law {
                 let mut all = vec![law.reach.clone()];
                 all.extend(law.site.net_steps(&law.suction, area).unwrap_or_default());
                 // The area stands there already.
-                let towards =
-                    law.pressure.as_ref().and_then(|row| law.site.net_steps(row, area).ok()).unwrap_or_default();
+                let towards = law.pressure.as_ref().and_then(|c| law.site.net_steps(c, area).ok()).unwrap_or_default();
                 all.extend(towards.into_iter().skip(1));
                 all
             }

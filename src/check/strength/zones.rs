@@ -15,9 +15,9 @@ pub type Strip = [(f64, f64); 4];
 /// Where one zone is on one slope.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct ZoneArea {
-    /// Rectangles along edges, each with those (along other edges) of which one must hold the place as well; `None` in
-    /// their place: no further condition. `None`: the zone is everywhere.
-    pub near: Option<Vec<(Strip, Option<Vec<Strip>>)>>,
+    /// Rectangles along edges, each with conditions: of the rectangles of every condition one must hold the place as well.
+    /// `None`: the zone is everywhere.
+    pub near: Option<Vec<(Strip, Vec<Vec<Strip>>)>>,
     /// Zones of one layer share the slope out among them; those of different ones (different directions of the wind) lie
     /// over one another, and all count.
     pub layer: usize,
@@ -32,9 +32,21 @@ impl ZoneArea {
             let others = and.map(|(edges, reach)| {
                 edges.iter().filter(|o| *o != e).filter_map(|o| strip(outline, *o, reach, cos)).collect()
             });
-            Some((strip(outline, *e, near.1, cos)?, others))
+            Some((strip(outline, *e, near.1, cos)?, others.into_iter().collect()))
         });
         ZoneArea { near: Some(strips.collect()), layer: 0 }
+    }
+
+    /// What of a zone lies within reach of some edges as well.
+    pub fn also_near(self, outline: &Outline, edges: &[usize], reach: f64, cos: f64) -> ZoneArea {
+        let Some(mut near) = self.near else {
+            return ZoneArea { layer: self.layer, ..ZoneArea::along(outline, (edges, reach), None, cos) };
+        };
+        let strips: Vec<Strip> = edges.iter().filter_map(|e| strip(outline, *e, reach, cos)).collect();
+        for (_, conditions) in &mut near {
+            conditions.push(strips.clone());
+        }
+        ZoneArea { near: Some(near), layer: self.layer }
     }
 
     /// The zone near edges of some kinds (and of some others), measured on the slope; an empty list is no condition.
@@ -51,16 +63,14 @@ impl ZoneArea {
     fn slice(&self, y: f64) -> Intervals {
         let Some(near) = &self.near else { return Intervals::one(-FAR, FAR) };
         let mut all = Vec::new();
-        for (strip, others) in near {
-            let Some(here) = cross(strip, y) else { continue };
-            match others {
-                None => all.push(here),
-                Some(others) => {
-                    for there in others.iter().filter_map(|o| cross(o, y)) {
-                        all.push((here.0.max(there.0), here.1.min(there.1)));
-                    }
-                }
+        for (strip, conditions) in near {
+            let mut here: Vec<(f64, f64)> = cross(strip, y).into_iter().collect();
+            for strips in conditions {
+                let there: Vec<(f64, f64)> = strips.iter().filter_map(|s| cross(s, y)).collect();
+                let both = here.iter().flat_map(|a| there.iter().map(|b| (a.0.max(b.0), a.1.min(b.1))));
+                here = both.filter(|s| s.1 > s.0).collect();
             }
+            all.extend(here);
         }
         Intervals::union(all)
     }
