@@ -75,6 +75,7 @@ pub const FROM_MEMORY: &[&str] = &[
     "EN 1991-1-4 Table 4.1",
     "EN 1991-1-4 4.3 to 4.5 (recommended values)",
     "EN 1991-1-4 7.2.1 and Tables 7.3 to 7.5",
+    "EN 1991-1-4 7.2.1(3) and Table 7.1, zone D",
     "EN 1991-1-4 7.2.9(6) note 2",
     "NDS-2018 Table 12.3.3A",
     "NDS Supplement 2018 Table 4A",

@@ -86,6 +86,15 @@ pub fn read(points: &[(f64, f64)], area: f64) -> Option<Read> {
     Some(Read::Between { low, high, value: low.1 + t * (high.1 - low.1) })
 }
 
+/// The areas of all points of some curves, ascending: between them any sum of the curves is straight.
+#[must_use]
+pub fn areas<'a>(curves: impl IntoIterator<Item = &'a [(f64, f64)]>) -> Vec<f64> {
+    let mut all: Vec<f64> = curves.into_iter().flatten().map(|p| p.0).collect();
+    all.sort_by(f64::total_cmp);
+    all.dedup();
+    all
+}
+
 /// A pressure over the effective wind area.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ByArea {

@@ -405,3 +405,22 @@ pub const INNER: (Known, Known) = {
     const SOURCE: Source = Source::new("EN 1991-1-4 7.2.9(6) note 2", Mark::FromMemory);
     (Known::new(0.2, SOURCE), Known::new(-0.3, SOURCE))
 };
+
+/// The push on the lower face of an overhang that the wind meets: that on the wall beside it (zone D of Table 7.1, which is
+/// largest on high and square buildings and is taken so for all).
+pub const FROM_BELOW: Coefficient = Coefficient { ten: 0.8, one: 1.0, pressing: None, mark: Mark::FromMemory };
+
+/// The line of [`FROM_BELOW`] for a loaded area in m2.
+///
+/// # Errors
+/// An area that is not above zero.
+pub fn from_below_step(area: f64) -> Result<Step, NotComputed> {
+    let line = FROM_BELOW.step(area)?;
+    let what = "push from below, as on the wall beside the overhang (1 to 10 m2)";
+    Ok(Step {
+        symbol: "cpe_low",
+        what,
+        source: Source::new("EN 1991-1-4 7.2.1(3) and Table 7.1, zone D", Mark::FromMemory),
+        ..line
+    })
+}

@@ -2,7 +2,7 @@
 //!
 //! Aim: pressures by zone, from the designer or from a site with a named edition; snow on each slope; the combinations.
 //! Reason: no edition is assumed, and what an edition lacks is told and not guessed. Limits: a hipped roof by EN 1991-1-4 needs
-//! one pitch; overhangs by EN 1991-1-4 are not computed.
+//! one pitch; an overhang by it that the wind does not meet is taken like the roof inside, without the pull from below.
 
 use std::collections::BTreeSet;
 
@@ -11,7 +11,7 @@ use super::zone_wind::{AsceLaw, Cpe, Law, SlopeWind, ZoneLoads, ZoneWind};
 use super::zones::ZoneArea;
 use crate::capacity::loads::{self, Combination};
 use crate::capacity::units::FOOT;
-use crate::capacity::wind::area::{AreaRule, ByArea};
+use crate::capacity::wind::area::{self, AreaRule, ByArea};
 use crate::capacity::wind::{asce, en};
 use crate::capacity::{Mark, NotComputed, Source, Step, snow as snows};
 use crate::design::{
@@ -280,12 +280,7 @@ const NO_OVERHANG: NotComputed = NotComputed::NotCovered {
     what: "wind on overhangs",
     why: "no coefficients for this edition, shape and slope: give pressures by zone, or coefficients of your own",
 };
-const NO_OVERHANG_EN: NotComputed = NotComputed::NotCovered {
-    what: "wind on overhangs",
-    why: "by EN 1991-1-4 they are pressed from below like the wall beside them, which is not computed here: give pressures \
-          by zone, or a [[wind.coefficient]] for zone \"overhang\", net of both faces",
-};
-/// What a design calls overhangs by EN 1991-1-4, which has no zone of its own for them.
+/// What a design calls overhangs by EN 1991-1-4 that it gives a coefficient of its own.
 const EN_OVERHANG: &str = "overhang";
 
 /// The coefficients that come along, behind those of the designer's own.
@@ -401,61 +396,77 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
     let table = en::shipped();
     let mut slopes = Vec::new();
     let mut known = BTreeSet::new();
-    let overhang = spec.overhang.as_ref().map(|o| o.metres());
-    let mut bare: Vec<&str> = Vec::new();
+    let overhang = spec.overhang.as_ref().map(|o| o.metres()).filter(|o| *o > 0.0);
+    let own = |zone: &str, side| spec.coefficients.iter().find(|o| o.zone == zone && o.side == side);
+    let own_overhang = own(EN_OVERHANG, WindSide::Suction);
     for frame in frames {
         let cos = frame.pitch.cos();
         let mut slope = SlopeWind { rule: Some(AreaRule::En), ..SlopeWind::default() };
         let mut pressing = 0.0_f64;
-        for (layer, zones) in en_zones(shape, &frame.outline, e, cos).into_iter().enumerate() {
-            for (direction, zone, area) in zones {
+        for (layer, (meets, zones)) in en_zones(shape, &frame.outline, e, cos).into_iter().enumerate() {
+            let mut add = |direction, zone: &str, area: ZoneArea, hangs: bool| {
                 let c = table.coefficient(direction, frame.pitch, zone).map_err(say)?;
-                let own = |side| spec.coefficients.iter().find(|o| o.zone == zone && o.side == side);
-                let cpe = own(WindSide::Suction).map_or(Cpe::Table(c), |o| Cpe::Own(o.points.clone()));
-                let net = cpe.points().into_iter().map(|(a, c)| (a, q * (en::INNER.0.value - c))).collect();
+                let cpe = own(zone, WindSide::Suction).map_or(Cpe::Table(c), |o| Cpe::Own(o.points.clone()));
+                let net = if hangs { from_both_faces(q, &cpe)? } else { en_net(q, &cpe) };
                 let loads = ZoneLoads { suction: ByArea::new(net, 0.0), pressure: ByArea::constant(0.0) };
                 known.insert(zone.to_owned());
-                let name = format!("{zone} (wind on {})", met(direction));
-                slope.push(ZoneArea { layer, ..area }, ZoneWind { name, loads: Ok(loads), law: Law::En { q, cpe } });
+                let hanging = if hangs { " overhang" } else { "" };
+                let name = format!("{zone}{hanging} (wind on {})", met(direction));
+                let law = Law::En { q, cpe, overhang: hangs };
+                slope.push(ZoneArea { layer, ..area }, ZoneWind { name, loads: Ok(loads), law });
                 let most = |o: &crate::design::OwnCoefficient| o.points.iter().map(|p| p.1).fold(0.0, f64::max);
-                let towards = own(WindSide::Pressure).map(most).or(c.pressing).unwrap_or(0.0);
+                let towards = own(zone, WindSide::Pressure).map(most).or(c.pressing).unwrap_or(0.0);
                 pressing = pressing.max(q * (towards - en::INNER.1.value));
+                Ok::<(), String>(())
+            };
+            let wall = |e: &usize| frame.outline.edges.get(*e).is_none_or(|e| e.kind.value == EdgeKind::Wall);
+            let hanging: Vec<usize> = meets.into_iter().filter(|e| !wall(e)).collect();
+            if let Some(reach) = overhang.filter(|_| own_overhang.is_none() && !hanging.is_empty()) {
+                for (direction, zone, area) in &zones {
+                    let there = area.clone().also_near(&frame.outline, &hanging, reach, cos);
+                    add(*direction, zone, there, true)?;
+                }
+            }
+            for (direction, zone, area) in zones {
+                add(direction, zone, area, false)?;
             }
         }
         for loads in slope.values.iter_mut().filter_map(|z| z.loads.as_mut().ok()) {
             loads.pressure = ByArea::constant(pressing);
         }
-        if let Some(reach) = overhang.filter(|o| *o > 0.0) {
+        if let Some((reach, own)) = overhang.zip(own_overhang) {
             let edges = frame.outline.edges_of(&[EdgeKind::Eave, EdgeKind::Rake]);
             let high = if shape == RoofShape::Shed { frame.outline.edges_of(&[EdgeKind::Top]) } else { Vec::new() };
             let edges: Vec<usize> = edges.into_iter().chain(high).collect();
             let layer = slope.zones.areas.iter().map(|a| a.layer).max().map_or(0, |l| l + 1);
             let area = ZoneArea { layer, ..ZoneArea::along(&frame.outline, (&edges, reach), None, cos) };
-            let own = spec.coefficients.iter().find(|o| o.zone == EN_OVERHANG && o.side == WindSide::Suction);
-            let (loads, law) = match own {
-                Some(o) => {
-                    known.insert(EN_OVERHANG.to_owned());
-                    let net = o.points.iter().map(|(a, c)| (*a, -q * c)).collect();
-                    let loads = ZoneLoads { suction: ByArea::new(net, 0.0), pressure: ByArea::constant(pressing) };
-                    (Ok(loads), Law::EnOverhang { q, net: o.points.clone() })
-                }
-                None => {
-                    bare.push(&frame.name);
-                    (Err(NO_OVERHANG_EN), Law::Given)
-                }
-            };
-            slope.push(area, ZoneWind { name: EN_OVERHANG.to_owned(), loads, law });
+            known.insert(EN_OVERHANG.to_owned());
+            let net = own.points.iter().map(|(a, c)| (*a, -q * c)).collect();
+            let loads = ZoneLoads { suction: ByArea::new(net, 0.0), pressure: ByArea::constant(pressing) };
+            let law = Law::EnOverhang { q, net: own.points.clone() };
+            slope.push(area, ZoneWind { name: EN_OVERHANG.to_owned(), loads: Ok(loads), law });
         }
         slopes.push(slope);
     }
     unused(spec, &known, basis);
-    if !bare.is_empty() {
-        basis.left_out.push(format!("{NO_OVERHANG_EN} (slopes {}); {UNTOLD}", bare.join(", ")));
-    }
-    if overhang.is_none() {
+    if spec.overhang.is_none() {
         basis.left_out.push(OVERHANG_UNSAID.to_owned());
     }
     Ok(slopes)
+}
+
+/// Net suction of a place inside, characteristic: area in m2 and Pa.
+fn en_net(q: f64, cpe: &Cpe) -> Vec<(f64, f64)> {
+    cpe.points().into_iter().map(|(a, c)| (a, q * (en::INNER.0.value - c))).collect()
+}
+
+/// Net suction of both faces of an overhang that the wind meets, likewise.
+fn from_both_faces(q: f64, cpe: &Cpe) -> Result<Vec<(f64, f64)>, String> {
+    let (upper, lower) = (cpe.points(), en::FROM_BELOW.points());
+    let at = |points: &[(f64, f64)], a| area::read(points, a).map(area::Read::value);
+    let both = |a: f64| Some((a, q * (at(&lower, a)? - at(&upper, a)?)));
+    let all: Option<Vec<_>> = area::areas([upper.as_slice(), lower.as_slice()]).into_iter().map(both).collect();
+    all.ok_or_else(|| "a coefficient of the design has no points".to_owned())
 }
 
 /// What the wind meets, in words.
@@ -469,8 +480,9 @@ fn met(direction: en::Direction) -> &'static str {
     }
 }
 
-/// Zones of one direction of the wind that share a slope out among them: direction, zone, where.
-type Layer = Vec<(en::Direction, &'static str, ZoneArea)>;
+/// Zones of one direction of the wind that share a slope out among them: the edges of the slope that this wind meets, then
+/// direction, zone, where.
+type Layer = (Vec<usize>, Vec<(en::Direction, &'static str, ZoneArea)>);
 
 /// The zones of a slope, layer by layer: each direction of wind, and of one direction the faces that it meets or leaves.
 fn en_zones(shape: RoofShape, outline: &Outline, e: f64, cos: f64) -> Vec<Layer> {
@@ -482,51 +494,70 @@ fn en_zones(shape: RoofShape, outline: &Outline, e: f64, cos: f64) -> Vec<Layer>
     let flat: Vec<usize> = eaves.iter().chain(&tops).copied().collect();
     let along = |near: &[usize], reach, and: Option<(&[usize], f64)>| ZoneArea::along(outline, (near, reach), and, cos);
     let (strip, corner) = (e / 10.0, e / 4.0);
+    let none = Vec::new;
     match shape {
         RoofShape::Gable => vec![
-            vec![
-                (Eave, "F", along(&eaves, strip, Some((&rakes, corner)))),
-                (Eave, "G", along(&eaves, strip, None)),
-                (Eave, "H", ZoneArea::default()),
-            ],
-            vec![(Eave, "J", along(&tops, strip, None)), (Eave, "I", ZoneArea::default())],
-            vec![
-                (Ridge, "F", along(&rakes, strip, Some((&flat, corner)))),
-                (Ridge, "G", along(&rakes, strip, None)),
-                (Ridge, "H", along(&rakes, e / 2.0, None)),
-                (Ridge, "I", ZoneArea::default()),
-            ],
+            (
+                eaves.clone(),
+                vec![
+                    (Eave, "F", along(&eaves, strip, Some((&rakes, corner)))),
+                    (Eave, "G", along(&eaves, strip, None)),
+                    (Eave, "H", ZoneArea::default()),
+                ],
+            ),
+            (none(), vec![(Eave, "J", along(&tops, strip, None)), (Eave, "I", ZoneArea::default())]),
+            (
+                rakes.clone(),
+                vec![
+                    (Ridge, "F", along(&rakes, strip, Some((&flat, corner)))),
+                    (Ridge, "G", along(&rakes, strip, None)),
+                    (Ridge, "H", along(&rakes, e / 2.0, None)),
+                    (Ridge, "I", ZoneArea::default()),
+                ],
+            ),
         ],
         RoofShape::Shed => vec![
-            vec![
-                (Low, "F", along(&eaves, strip, Some((&rakes, corner)))),
-                (Low, "G", along(&eaves, strip, None)),
-                (Low, "H", ZoneArea::default()),
-            ],
-            vec![
-                (High, "F", along(&tops, strip, Some((&rakes, corner)))),
-                (High, "G", along(&tops, strip, None)),
-                (High, "H", ZoneArea::default()),
-            ],
-            vec![
-                (Gable, "F up", along(&rakes, strip, Some((&tops, corner)))),
-                (Gable, "F low", along(&rakes, strip, Some((&eaves, corner)))),
-                (Gable, "G", along(&rakes, strip, None)),
-                (Gable, "H", along(&rakes, e / 2.0, None)),
-                (Gable, "I", ZoneArea::default()),
-            ],
+            (
+                eaves.clone(),
+                vec![
+                    (Low, "F", along(&eaves, strip, Some((&rakes, corner)))),
+                    (Low, "G", along(&eaves, strip, None)),
+                    (Low, "H", ZoneArea::default()),
+                ],
+            ),
+            (
+                tops.clone(),
+                vec![
+                    (High, "F", along(&tops, strip, Some((&rakes, corner)))),
+                    (High, "G", along(&tops, strip, None)),
+                    (High, "H", ZoneArea::default()),
+                ],
+            ),
+            (
+                rakes.clone(),
+                vec![
+                    (Gable, "F up", along(&rakes, strip, Some((&tops, corner)))),
+                    (Gable, "F low", along(&rakes, strip, Some((&eaves, corner)))),
+                    (Gable, "G", along(&rakes, strip, None)),
+                    (Gable, "H", along(&rakes, e / 2.0, None)),
+                    (Gable, "I", ZoneArea::default()),
+                ],
+            ),
         ],
         // Corners and strips along hips are measured at a right angle to the hip, which is farther than along the eave;
         // M is all that is not L, so that N, which has less suction, is not needed. Where J and K meet, both count.
         RoofShape::Hip => vec![
-            vec![
-                (Hip, "F", along(&eaves, strip, Some((&sides, corner)))),
-                (Hip, "G", along(&eaves, strip, None)),
-                (Hip, "H", ZoneArea::default()),
-            ],
-            vec![(Hip, "J", along(&sides, strip, None)), (Hip, "I", ZoneArea::default())],
-            vec![(Hip, "K", along(&tops, strip, None))],
-            vec![(Hip, "L", along(&sides, strip, None)), (Hip, "M", ZoneArea::default())],
+            (
+                eaves.iter().chain(&rakes).copied().collect(),
+                vec![
+                    (Hip, "F", along(&eaves, strip, Some((&sides, corner)))),
+                    (Hip, "G", along(&eaves, strip, None)),
+                    (Hip, "H", ZoneArea::default()),
+                ],
+            ),
+            (none(), vec![(Hip, "J", along(&sides, strip, None)), (Hip, "I", ZoneArea::default())]),
+            (none(), vec![(Hip, "K", along(&tops, strip, None))]),
+            (none(), vec![(Hip, "L", along(&sides, strip, None)), (Hip, "M", ZoneArea::default())]),
         ],
     }
 }

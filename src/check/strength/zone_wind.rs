@@ -83,6 +83,8 @@ pub enum Law {
         q: f64,
         /// Outer coefficient.
         cpe: Cpe,
+        /// Whether it is an overhang that the wind meets: pushed from below, and nothing from within.
+        overhang: bool,
     },
     /// An overhang by EN 1991-1-4, with the designer's own coefficient, net of its two faces.
     EnOverhang {
@@ -111,7 +113,20 @@ impl Law {
                 all.extend(towards.into_iter().skip(1));
                 all
             }
-            Law::En { q, cpe } => {
+            Law::En { q, cpe, overhang: true } => {
+                let Some((step, low)) = cpe.step(area).zip(en::from_below_step(area).ok()) else { return Vec::new() };
+                let net = Step::new(
+                    "w",
+                    "net suction of both faces, characteristic",
+                    "max(qp (cpe_low - cpe), 0)",
+                    format!("max({q} * ({} - ({})), 0)", low.value, step.value),
+                    (q * (low.value - step.value)).max(0.0),
+                );
+                let a = Step::input("A", "loaded area", area, "m2", Source::GEOMETRY);
+                let source = low.source;
+                vec![a, step, low, net.unit("Pa").source(source)]
+            }
+            Law::En { q, cpe, overhang: false } => {
                 let Some(step) = cpe.step(area) else { return Vec::new() };
                 let (cpi, c) = (en::INNER.0.value, step.value);
                 let net = Step::new(

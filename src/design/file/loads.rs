@@ -78,8 +78,8 @@ pub struct WindFile {
     pub shape: Option<Written<RoofShape>>,
     /// Width of the zones along edges, where it is not to follow from the edition.
     pub zone_width: Option<Written<Length>>,
-    /// How far the roof hangs over its walls at eaves and rakes, in plan; zero where it ends at them. What carries roofing over an
-    /// overhang without coefficients is not checked.
+    /// How far the roof hangs over its walls at eaves, rakes and high edges, in plan; zero where it ends at them. What carries
+    /// roofing over an overhang without coefficients is not checked.
     pub overhang: Option<Written<Length>>,
     /// Level of the pressures in the tables of zones: "strength" or "service".
     pub level: Option<Written<Level>>,

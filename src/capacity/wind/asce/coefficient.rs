@@ -256,9 +256,7 @@ impl Coefficient {
     /// # Errors
     /// As [`Coefficient::at`].
     pub fn points(&self) -> Result<Vec<(f64, f64)>, NotComputed> {
-        let mut areas: Vec<f64> = self.parts().iter().flat_map(|(row, _)| row.points.iter().map(|p| p.0)).collect();
-        areas.sort_by(f64::total_cmp);
-        areas.dedup();
+        let areas = area::areas(self.parts().into_iter().map(|(row, _)| row.points.as_slice()));
         if areas.is_empty() {
             // Told as what it is.
             self.at(FOOT * FOOT)?;
