@@ -241,12 +241,8 @@ fn reactions_sum_to_the_load() {
                             continue;
                         };
                         let loads = path::loads_by(&case, basis, c, hold, across, pattern);
-                        let force = |l: &Load| match *l {
-                            Load::Uniform { from, to, force } => force * (to - from),
-                            Load::Point { force, .. } => force,
-                        };
-                        let sum: f64 = loads.iter().map(force).sum();
-                        let size: f64 = loads.iter().map(|l| force(l).abs()).sum::<f64>().max(1e-12);
+                        let sum = total(&loads);
+                        let size = loads.iter().map(|l| total(std::slice::from_ref(l)).abs()).sum::<f64>().max(1e-12);
                         let found: f64 = reactions.iter().sum();
                         assert!((found - sum).abs() <= 1e-9 * size, "{}: {found} of {sum}", case.piece.name);
                         pieces += 1;
@@ -1388,13 +1384,6 @@ fn clips_are_point_forces_and_their_screws_are_checked() {
             let x0 = case.piece.x.0;
             for c in &a.basis.combinations {
                 for across in [Across::Out(SMALL), Across::Down] {
-                    let total = |loads: &[Load]| -> f64 {
-                        let of = |l: &Load| match *l {
-                            Load::Uniform { from, to, force } => force * (to - from),
-                            Load::Point { force, .. } => force,
-                        };
-                        loads.iter().map(of).sum()
-                    };
                     let points = path::loads(&case, &a.basis, c, 0, across);
                     for x in case.clips.iter().flatten().map(|c| c.x) {
                         let here = |l: &Load| matches!(l, Load::Point { at, .. } if (at - (x - x0)).abs() < 1e-9);
@@ -1423,22 +1412,18 @@ fn clips_are_point_forces_and_their_screws_are_checked() {
     assert!(record.reason.as_ref().unwrap().contains("panels.screw_thread does not say"), "{:?}", record.reason);
 }
 
-/// Clips on every other course, 32 in apart: each holds the roofing half way to the next ones of its seam, a batten without
-/// clips none, and in all nothing is lost or added. In the middle of the roof twice the roofing of a clip on every course:
-/// by hand twice 54.96 lbf on screws that hold 189.6.
-#[test]
-fn clips_that_leave_out_courses_hold_the_roofing_between_them() {
-    let text = edited(&(REFERENCE.to_owned() + PANELS), &[("screw_thread", "clip_pitch = \"32 in\"\nscrew_thread")]);
-    let plan = plan(&text);
-    let ctx = plan.context();
-    let a = ctx.strength().unwrap();
-    let total = |loads: &[Load]| -> f64 {
-        let of = |l: &Load| match *l {
-            Load::Uniform { from, to, force } => force * (to - from),
-            Load::Point { force, .. } => force,
-        };
-        loads.iter().map(of).sum()
+/// Newtons.
+fn total(loads: &[Load]) -> f64 {
+    let of = |l: &Load| match *l {
+        Load::Uniform { from, to, force } => force * (to - from),
+        Load::Point { force, .. } => force,
     };
+    loads.iter().map(of).sum()
+}
+
+/// With clips and without, the same load lies on the whole roof in every combination, and a piece without a clip is not pulled.
+fn nothing_is_lost(ctx: &airlath::check::Context<'_>) {
+    let a = ctx.strength().unwrap();
     let pulled = |loads: &[Load]| {
         loads.iter().any(|l| matches!(l, Load::Uniform { force, .. } | Load::Point { force, .. } if *force > 1e-9))
     };
@@ -1447,7 +1432,7 @@ fn clips_that_leave_out_courses_hold_the_roofing_between_them() {
             let (mut with, mut without) = (0.0, 0.0);
             let mut bare = 0;
             for on in &ctx.slopes {
-                path::cases(&ctx, &a.basis, on, |_, mut case| {
+                path::cases(ctx, &a.basis, on, |_, mut case| {
                     let loads = path::loads(&case, &a.basis, c, hold, across);
                     with += total(&loads);
                     if case.clips.as_ref().is_some_and(Vec::is_empty) && matches!(across, Across::Out(_)) {
@@ -1463,6 +1448,52 @@ fn clips_that_leave_out_courses_hold_the_roofing_between_them() {
             assert!(bare > 0 || matches!(across, Across::Down));
         }
     }
+}
+
+/// Clips on every other course, 32 in apart: each holds the roofing half way to the next ones of its seam, a batten without
+/// clips none, and in all nothing is lost or added. In the middle of the roof twice the roofing of a clip on every course:
+/// by hand twice 54.96 lbf on screws that hold 189.6.
+#[test]
+fn clips_that_leave_out_courses_hold_the_roofing_between_them() {
+    let skip = ("screw_thread", "clip_pitch = \"32 in\"\nscrew_thread");
+    let text = edited(&(REFERENCE.to_owned() + PANELS), &[skip]);
+    let plan = plan(&text);
+    let ctx = plan.context();
+    nothing_is_lost(&ctx);
+    // On slopes with slanted ends, held at every course: what slides is the whole roofing, by the areas of the outlines, and the
+    // boards. What pulls, in zones of several widths, is at least what the courses alone would have.
+    let hip = edited(&(of("hip", "ASCE 7-22") + PANELS + "[snow]\nroof = \"30 psf\"\n"), &[skip]);
+    let hipped = self::plan(&hip);
+    let ctx_hip = hipped.context();
+    let a = ctx_hip.strength().unwrap();
+    assert_eq!(a.basis.holds.len(), 1);
+    let area = |corners: &[(f64, f64)]| {
+        let next = corners.iter().cycle().skip(1);
+        corners.iter().zip(next).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum::<f64>() / 2.0
+    };
+    let roof: f64 = ctx_hip.slopes.iter().map(|on| area(&on.frame.outline.corners)).sum();
+    let boards: f64 = ctx_hip.slopes.iter().flat_map(|on| &on.lattice.pieces).map(|p| p.x.1 - p.x.0).sum();
+    let (sin, cos) = 0.5_f64.atan().sin_cos();
+    for c in &a.basis.combinations {
+        let sums = |across: Across, clips: bool| {
+            let mut sum = 0.0;
+            for on in &ctx_hip.slopes {
+                path::cases(&ctx_hip, &a.basis, on, |_, mut case| {
+                    if !clips {
+                        case.clips = None;
+                    }
+                    sum += total(&path::loads(&case, &a.basis, c, 0, across));
+                });
+            }
+            sum
+        };
+        let f = &c.factors;
+        let weight = f.dead * a.basis.roofing + f.snow * 30.0 * PSF * cos;
+        near(c.name, sums(Across::Down, true), (weight * roof + f.dead * a.basis.batten_weight * boards) * sin, 1e-6);
+        if c.suction {
+            assert!(sums(Across::Out(SMALL), true) > sums(Across::Out(SMALL), false), "{}", c.name);
+        }
+    }
     let of = |text: &str| {
         let run = run_good(text);
         let clips = &run.header.strength.as_ref().unwrap().clips;
@@ -1476,6 +1507,43 @@ fn clips_that_leave_out_courses_hold_the_roofing_between_them() {
     assert!(every.len() > skipping.len() && skipping.values().all(|u| *u > 0.0));
     let page = explain::explain(&ctx, "S-B03.1").unwrap();
     assert!(page.contains("clips leave out courses"), "{page}");
+}
+
+/// A zone that is narrower than the way between two clips counts for the clip whose roofing it crosses: 20 mm of 500 psf along
+/// the eave from 1.0 m on, which lie between no two courses' middles (INVENTED).
+#[test]
+fn a_narrow_zone_between_two_clips_counts() {
+    let text = edited(
+        &(REFERENCE.to_owned() + PANELS),
+        &[
+            ("screw_thread", "clip_pitch = \"64 in\"\nscrew_thread"),
+            (
+                "[[wind.zone]]\nname = \"3\"\n",
+                "[[wind.zone]]\nname = \"low\"\nsuction = \"10 psf\"\nnear = [\"eave\"]\nwidth = \"1000 mm\"\n\
+                 [[wind.zone]]\nname = \"narrow\"\nsuction = \"500 psf\"\nnear = [\"eave\"]\nwidth = \"1020 mm\"\n\
+                 [[wind.zone]]\nname = \"3\"\n",
+            ),
+        ],
+    );
+    let plan = plan(&text);
+    let ctx = plan.context();
+    let a = ctx.strength().unwrap();
+    let wind = &a.basis.wind[0];
+    let narrow = wind.values.iter().position(|z| z.name == "narrow").unwrap();
+    let mut told = [0, 0];
+    for on in &ctx.slopes {
+        path::cases(&ctx, &a.basis, on, |_, case| {
+            let clips = case.clips.iter().flatten();
+            for (at, even) in clips.flat_map(|clip| clip.own.iter().flatten().map(|e| (case.piece.y, e))) {
+                // Half way down and up to the next clips, 32 in each way; the lowest reaches to the eave.
+                let (low, high) = (if at < 1.0 { 0.0 } else { at - 32.0 * 0.0254 }, at + 32.0 * 0.0254);
+                let crosses = low < 1.02 && high > 1.0;
+                assert_eq!(even.zones.contains(&narrow), crosses, "{at} {even:?}");
+                told[usize::from(crosses)] += 1;
+            }
+        });
+    }
+    assert!(told[0] > 0 && told[1] > 0, "{told:?}");
 }
 
 /// A clip holds its panels whichever boards lie below them: a joint beside a clip changes no clip's force.

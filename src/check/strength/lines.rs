@@ -2,8 +2,8 @@
 //!
 //! Aim: from tributary stretches and wind zones, the stretches of a piece over which every load is even. Reason: the
 //! beam's reactions rest on these and an engineer must be able to read them. Limits: a stretch takes the worst of the zones that
-//! its roofing touches at its lower end, on the batten and at its upper end; roofing past a piece's end up to the edge
-//! hangs on that end.
+//! its roofing touches, at whatever height (zones along hips and valleys are asked at heights no farther apart than half a
+//! metre); roofing past a piece's end up to the edge hangs on that end.
 
 use std::sync::Arc;
 
@@ -57,7 +57,12 @@ pub struct Slices {
     kept: Vec<(u64, Slice)>,
     /// Zones that touched a stretch, and those of them that may decide.
     sets: Vec<(Vec<usize>, Arc<[usize]>)>,
+    /// Heights at which zones begin and end, ascending; none before the first question.
+    borders: Option<Vec<f64>>,
 }
+
+/// Zones that run aslant are asked at heights no farther apart than this, metres.
+const APART: f64 = 0.5;
 
 impl Slices {
     /// Forgets the oldest; numbers given out before are no longer good.
@@ -74,6 +79,24 @@ impl Slices {
         }
         self.kept.push((key, zones.along(y)));
         self.kept.len() - 1
+    }
+
+    /// Slices at the heights that tell which zones touch the roofing of a course between two heights: at both, on the
+    /// course, and in every band of the zones' own borders between. The border of a zone belongs to both sides.
+    fn through(&mut self, zones: &Zones, (low, high): (f64, f64), course: f64) -> Vec<usize> {
+        let inside = (high - low).min(1e-6);
+        let mut at = vec![low + inside, course, high - inside];
+        let mut below = low;
+        let borders = self.borders.get_or_insert_with(|| zones.borders());
+        let from = borders.partition_point(|y| *y <= low);
+        for above in borders.iter().copied().skip(from).take_while(|y| *y < high).chain([high]) {
+            let bands = ((above - below) / APART).ceil().max(1.0);
+            if bands > 1.0 || above < high || below > low {
+                at.extend((0..bands as u32).map(|k| below + (above - below) * (f64::from(k) + 0.5) / bands));
+            }
+            below = above;
+        }
+        at.into_iter().map(|y| self.at(zones, y)).collect()
     }
 
     fn get(&self, k: usize) -> &[(f64, f64, usize)] {
@@ -131,9 +154,7 @@ pub fn even(
             continue;
         };
         slices.trim();
-        // Just inside its ends: the border of a zone belongs to both.
-        let inside = (s.y.1 - s.y.0).min(1e-6);
-        let at = [s.y.0 + inside, course.1, s.y.1 - inside].map(|y| slices.at(&wind.zones, y));
+        let at = slices.through(&wind.zones, s.y, course.1);
         let mut cuts = vec![s.x.0, s.x.1];
         for (a, b, _) in at.iter().flat_map(|k| slices.get(*k)) {
             cuts.extend([*a, *b].into_iter().filter(|c| s.x.0 < *c && *c < s.x.1));

@@ -123,6 +123,16 @@ pub struct Zones {
 }
 
 impl Zones {
+    /// Heights at which the zones' edges turn, ascending.
+    pub fn borders(&self) -> Vec<f64> {
+        let near = self.areas.iter().filter_map(|a| a.near.as_ref()).flatten();
+        let strips = near.flat_map(|(strip, others)| others.iter().flatten().chain([strip]));
+        let mut all: Vec<f64> = strips.flatten().map(|corner| corner.1).collect();
+        all.sort_by(f64::total_cmp);
+        all.dedup_by(|b, a| *b - *a < 1e-9);
+        all
+    }
+
     /// The zones at a height, from left to right: stretch and number of the zone; stretches in no zone are left out.
     pub fn along(&self, y: f64) -> Vec<(f64, f64, usize)> {
         let mut left: Vec<(usize, Intervals)> = Vec::new();
