@@ -1506,7 +1506,17 @@ fn clips_that_leave_out_courses_hold_the_roofing_between_them() {
     let every = of(&(REFERENCE.to_owned() + PANELS));
     assert!(every.len() > skipping.len() && skipping.values().all(|u| *u > 0.0));
     let page = explain::explain(&ctx, "S-B03.1").unwrap();
-    assert!(page.contains("clips leave out courses"), "{page}");
+    // By hand: 24 in by 32 in of 0.6 W and 0.6 D: (33.6 - 0.6 5 cos(26.57 deg)) 5.333 = 164.9 lbf.
+    for line in [
+        "clips leave out courses",
+        "clip at x 16 in: 164.9 lbf out",
+        "of it x 0 in to 24 in, 32 in of roofing along the slope: 0.6 W 32 in x 56 psf - [0.6 D 5 psf x 32 in] cos",
+        "x 0 in to 49.5 in, out of the slope: the roofing pulls there; all of it at the clips",
+    ] {
+        assert!(page.contains(line), "{line}: {page}");
+    }
+    let page = explain::explain(&ctx, "S-B04.1").unwrap();
+    assert!(page.contains("none stands on this piece") && page.contains("- [1 D 5 psf x 16 in] cos"), "{page}");
 }
 
 /// A zone that is narrower than the way between two clips counts for the clip whose roofing it crosses: 20 mm of 500 psf along

@@ -217,6 +217,9 @@ fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
         if let Some(g) = &w.width {
             rows.push(("width of the building", g.value.show(show.units), g.origin.words()));
         }
+        if let Some(g) = &w.overhang {
+            rows.push(("overhang of the roof, in plan", g.value.show(show.units), g.origin.words()));
+        }
         if let Some(g) = &w.topography {
             rows.push(("topographic factor", g.value.to_string(), g.origin.words()));
         }
@@ -306,7 +309,10 @@ fn load_steps(
                 show.length(a),
                 show.length(b)
             ),
-            None => writeln!(t, "  effective wind area: that of the span with the least serves the whole piece"),
+            None => writeln!(
+                t,
+                "  effective wind area: that of the span with the least serves the whole piece, which is never less suction"
+            ),
         };
         steps(t, &area.steps);
     }
@@ -374,8 +380,15 @@ fn supports(t: &mut String, ctx: &Context<'_>, on: &OnSlope<'_>, case: &Case<'_>
     }
 }
 
-/// The load of a stretch with its numbers.
-fn line_written(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across, show: &Show) -> String {
+/// The load of a stretch of roofing with its numbers, and that of the batten if it is asked for.
+fn line_written(
+    case: &Case<'_>,
+    (e, batten): (&Even, bool),
+    basis: &Basis,
+    c: &Combination,
+    across: Across,
+    show: &Show,
+) -> String {
     let (sin, cos) = case.pitch;
     let mut text = String::new();
     let height = match across {
@@ -390,18 +403,13 @@ fn line_written(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, acros
         let (sign, p) = if c.suction { ("", w.suction) } else { ("-", w.pressure) };
         let _ = write!(text, "{sign}{} W {h} x {} ", c.factors.wind, show.pressure(p));
     }
-    let (sign, turn, word) = match across {
-        Across::Out(_) => ("- ", cos, "cos"),
-        Across::Down => ("", sin, "sin"),
-    };
+    let (sign, turn, word) = turned(case, across);
     let degrees = sin.atan2(cos).to_degrees();
-    let _ = write!(
-        text,
-        "{sign}[{} D ({} x {h} + {} batten)",
-        c.factors.dead,
-        show.pressure(basis.roofing),
-        show.line(basis.batten_weight)
-    );
+    let dead = show.pressure(basis.roofing);
+    let _ = match batten {
+        true => write!(text, "{sign}[{} D ({dead} x {h} + {} batten)", c.factors.dead, show.line(basis.batten_weight)),
+        false => write!(text, "{sign}[{} D {dead} x {h}", c.factors.dead),
+    };
     for (factor, load, name) in
         [(c.factors.snow, basis.snow.as_ref().map(|_| case.snow), "S"), (c.factors.live, basis.live, "Lr")]
     {
@@ -410,7 +418,16 @@ fn line_written(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, acros
         }
     }
     let _ = write!(text, "] {word}({degrees:.2} deg = {turn:.4})");
-    format!("{text} = {}", show.line(path::line_load(case, e, basis, c, across)))
+    let load = if batten { path::line_load } else { path::roofing_load };
+    format!("{text} = {}", show.line(load(case, e, basis, c, across)))
+}
+
+/// Sign, size and name of the part of a weight that acts across the slope or down it.
+fn turned(case: &Case<'_>, across: Across) -> (&'static str, f64, &'static str) {
+    match across {
+        Across::Out(_) => ("- ", case.pitch.1, "cos"),
+        Across::Down => ("", case.pitch.0, "sin"),
+    }
 }
 
 fn one_landing(
@@ -507,12 +524,17 @@ fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, (used, area): (&Use,
         let source = path::in_parts(basis, c).map_or(String::new(), |s| s.to_string());
         let _ = writeln!(t, "  loads in parts: full on {parts} ({source}); below they are written in full");
     }
+    let ways = [(Across::Out(area), "out of the slope"), (Across::Down, "down the slope")];
     if let Some(clips) = &case.clips {
-        let comes = if case.skipping {
-            "clips leave out courses: what pulls outward comes in at the clips, each half way to the next ones of its seam and to \
-             the next seams; what presses lies evenly, as the stretches below say where they are below zero:"
-        } else {
-            "the roofing's part of it comes in at the clips, each half way to its neighbours on the course:"
+        let comes = match (case.skipping, clips.is_empty()) {
+            (true, true) => "clips leave out courses, and none stands on this piece: nothing pulls it outward",
+            (true, false) => {
+                "clips leave out courses: what pulls outward comes in at the clips, each half way to the next ones of its seam and \
+                 to the next seams; what presses lies on every course:"
+            }
+            (false, _) => {
+                "the roofing's part of it comes in at the clips, each half way to its neighbours on the course:"
+            }
         };
         let _ = writeln!(t, "  {comes}");
         let out = path::clip_forces(case, basis, c, 0, Across::Out(area));
@@ -525,24 +547,73 @@ fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, (used, area): (&Use,
                 show.force(out),
                 show.force(down)
             );
+            for e in clip.own.iter().flatten() {
+                let written = line_written(case, (e, false), basis, c, Across::Out(area), show);
+                let load = path::roofing_load(case, e, basis, c, Across::Out(area));
+                let counts =
+                    if path::pulling(load, Across::Out(area)) == 0.0 { ", which presses: not here" } else { "" };
+                let (from, to) = (show.length(e.x.0), show.length(e.x.1));
+                let _ = writeln!(
+                    t,
+                    "      of it x {from} to {to}, {} of roofing along the slope: {written}{counts}",
+                    show.length(e.height)
+                );
+            }
         }
     }
-    for (across, word) in [(Across::Out(area), "out of the slope"), (Across::Down, "down the slope")] {
+    for (across, word) in ways {
+        if case.skipping {
+            without_clips(t, basis, case, (used.hold, across, word), c, show);
+            continue;
+        }
         for e in case.evens.get(used.hold).into_iter().flatten() {
             let _ = writeln!(
                 t,
                 "  x {} to {}, {word}: {}",
                 show.length(e.x.0),
                 show.length(e.x.1),
-                line_written(case, e, basis, c, across, show)
+                line_written(case, (e, true), basis, c, across, show)
             );
-            if matches!(across, Across::Down)
-                && !matches!(basis.holds.get(used.hold), Some(Hold::EveryCourse) | None)
-                && e.slides > 0.0
-            {
-                let _ = writeln!(t, "    (the whole panel, {}, is held here)", show.length(e.slides));
-            }
+            held_here(t, basis, (used.hold, across), e, show);
         }
+    }
+}
+
+/// What lies on the board itself where clips leave out courses.
+fn without_clips(
+    t: &mut String,
+    basis: &Basis,
+    case: &Case<'_>,
+    (hold, across, word): (usize, Across, &str),
+    c: &Combination,
+    show: &Show,
+) {
+    let (sign, turn, name) = turned(case, across);
+    let own = show.line(c.factors.dead * basis.batten_weight * turn);
+    let weight = show.line(basis.batten_weight);
+    let _ = writeln!(t, "  the board itself, {word}: {sign}{} D {weight} {name} = {sign}{own}", c.factors.dead);
+    if path::at_clips(basis, hold, across) {
+        let _ = writeln!(t, "  the roofing, {word}: all of it at the clips");
+        return;
+    }
+    for e in case.evens.get(hold).into_iter().flatten() {
+        let (from, to) = (show.length(e.x.0), show.length(e.x.1));
+        let load = path::roofing_load(case, e, basis, c, across);
+        if path::touching(load, across) == 0.0 && load != 0.0 {
+            let _ = writeln!(t, "  x {from} to {to}, {word}: the roofing pulls there; all of it at the clips");
+            continue;
+        }
+        let written = line_written(case, (e, false), basis, c, across, show);
+        let _ = writeln!(t, "  x {from} to {to}, {word}: {written}");
+        held_here(t, basis, (hold, across), e, show);
+    }
+}
+
+/// That a whole panel is held on a stretch, where panels are held at one course.
+fn held_here(t: &mut String, basis: &Basis, (hold, across): (usize, Across), e: &Even, show: &Show) {
+    let everywhere = matches!(basis.holds.get(hold), Some(Hold::EveryCourse) | None);
+    if matches!(across, Across::Down) && !everywhere && e.slides > 0.0 {
+        let _ = writeln!(t, "    (the whole panel, {}, is held here)", show.length(e.slides));
     }
 }
 

@@ -270,17 +270,17 @@ fn lie(case: &Case<'_>, evens: &[Even], into: &mut Vec<Load>, force: &dyn Fn(&Ev
 
 /// Where clips leave out courses: whether they alone bring all of a piece's roofing. They hold panels down the slope where
 /// every course is said to hold them; a fixed line does it without them.
-fn at_clips(basis: &Basis, hold: usize, across: Across) -> bool {
+pub fn at_clips(basis: &Basis, hold: usize, across: Across) -> bool {
     matches!(across, Across::Down) && matches!(basis.holds.get(hold), Some(Hold::EveryCourse))
 }
 
 /// Of a load for each length what panels bring by lying on a course, whether or not a clip is there: outward nothing.
-fn touching(load: f64, across: Across) -> f64 {
+pub fn touching(load: f64, across: Across) -> f64 {
     if matches!(across, Across::Out(_)) && load > 0.0 { 0.0 } else { load }
 }
 
 /// Of the same what comes through a clip that leaves out courses: outward all that pulls.
-fn pulling(load: f64, across: Across) -> f64 {
+pub fn pulling(load: f64, across: Across) -> f64 {
     if matches!(across, Across::Out(_)) && load < 0.0 { 0.0 } else { load }
 }
 
