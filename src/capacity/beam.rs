@@ -94,6 +94,27 @@ pub struct Extremes {
     pub deflection: f64,
     /// Greatest deflection of a cantilever, either way, m.
     pub end_deflection: f64,
+    /// The span that deflects most for its length.
+    pub worst_span: Deflected,
+    /// The cantilever that does.
+    pub worst_end: Deflected,
+}
+
+/// A span or a cantilever with its greatest deflection.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Deflected {
+    /// Greatest deflection, either way, m.
+    pub most: f64,
+    /// Length, m; zero where there is none.
+    pub length: f64,
+}
+
+impl Deflected {
+    /// The one of both that deflects more for its length.
+    fn worse(self, other: Deflected) -> Deflected {
+        let share = |d: &Deflected| if d.length > 0.0 { d.most / d.length } else { 0.0 };
+        if share(&other) > share(&self) || self.length == 0.0 { other } else { self }
+    }
 }
 
 impl Extremes {
@@ -116,6 +137,8 @@ struct Stretch {
     /// Slope and deflection at `from`, times EI.
     slope: f64,
     deflection: f64,
+    /// Length of the span or cantilever that it is a part of.
+    whole: f64,
     cantilever: bool,
 }
 
@@ -350,6 +373,7 @@ impl Solver {
                 load: uniform_between(beam.loads, from, to),
                 slope,
                 deflection,
+                whole: if next < n { place(next) } else { beam.length } - if next > 0 { place(next - 1) } else { 0.0 },
                 cantilever: next == 0 || next == n,
             };
             moment = stretch.moment_at(stretch.length);
@@ -420,10 +444,13 @@ impl Solver {
             }
             e.shear = e.shear.max(s.shear.abs()).max(s.shear_at(l).abs());
             let most = s.most_deflection() / self.stiffness;
+            let here = Deflected { most, length: s.whole };
             if s.cantilever {
                 e.end_deflection = e.end_deflection.max(most);
+                e.worst_end = e.worst_end.worse(here);
             } else {
                 e.deflection = e.deflection.max(most);
+                e.worst_span = e.worst_span.worse(here);
             }
         }
         e
@@ -647,9 +674,10 @@ fn on_piece(what: &'static str, at: f64, length: f64) -> Result<f64, NotComputed
 
 /// Which spans carry the load that may come and go. Span 0 is the left cantilever, span `k` lies between supports `k - 1`
 /// and `k`, the last is the right cantilever. ASCE 7-16 4.3.3 (partial loading) and EN 1990 ask for such patterns.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum Pattern {
     /// All spans.
+    #[default]
     All,
     /// Every other span, from the left cantilever on.
     Even,

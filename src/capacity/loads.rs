@@ -119,8 +119,11 @@ pub struct Combination {
     pub name: &'static str,
     /// Factors.
     pub factors: Amounts,
-    /// Whether the wind in it is suction (dead load helps); a combination without wind is never suction.
+    /// Whether the wind in it is suction; a combination without wind is never suction.
     pub suction: bool,
+    /// The same at the level of service, where limit states have one: name and factors. Combinations of allowable stress
+    /// design are at that level themselves.
+    pub service: Option<(&'static str, Amounts)>,
     /// The shortest load, for the NDS.
     pub nds: nds::Duration,
     /// The shortest load, for Eurocode 5.
@@ -130,6 +133,25 @@ pub struct Combination {
 }
 
 impl Combination {
+    /// Its name with the way of the wind.
+    #[must_use]
+    pub fn title(&self) -> String {
+        match (self.factors.wind > 0.0, self.suction) {
+            (false, _) => self.name.to_owned(),
+            (true, true) => format!("{}, W suction", self.name),
+            (true, false) => format!("{}, W pressure", self.name),
+        }
+    }
+
+    /// The same at the level of service: what deflections and strips are asked for.
+    #[must_use]
+    pub fn at_service(&self) -> Combination {
+        match self.service {
+            Some((name, factors)) => Combination { name, factors, service: None, source: EN_SERVICE, ..*self },
+            None => *self,
+        }
+    }
+
     /// The combined amount.
     #[must_use]
     pub fn total(&self, a: &Amounts) -> f64 {
@@ -151,64 +173,91 @@ impl Combination {
     }
 }
 
-/// All combinations of a standard, in its order.
+const TO_16: Source = Source::new("ASCE 7-10 and 7-16 2.4.1", Mark::FromMemory);
+const OF_22: Source = Source::new("ASCE 7-22 2.4.1", Mark::FromMemory);
+const EN: Source = Source::new("EN 1990 6.4.3.2 (6.10) and Tables A1.1, A1.2", Mark::FromMemory);
+const EN_SERVICE: Source = Source::new("EN 1990 6.5.3 (6.14)", Mark::FromMemory);
+
+/// Name; factors of dead, live, snow, wind; durations.
+type Line = (&'static str, [f64; 4], nds::Duration, ec5::Duration);
+
+/// All combinations of a standard, in its order. Where dead load does not only help, wind comes both ways: suction unloads the
+/// battens across the slope, but what pulls down the slope stays, and a fastener takes both together.
 #[must_use]
 pub fn combinations(standard: Standard) -> Vec<Combination> {
     use ec5::Duration as E;
     use nds::Duration as N;
-    const TO_16: Source = Source::new("ASCE 7-16 2.4.1", Mark::FromMemory);
-    const OF_22: Source = Source::new("ASCE 7-22 2.4.1", Mark::FromMemory);
-    const EN: Source = Source::new("EN 1990 6.4.3.2 (6.10) and Tables A1.1, A1.2", Mark::FromMemory);
-    let of = |name, [dead, live, snow, wind]: [f64; 4], suction, nds, ec5, source| Combination {
-        name,
-        factors: Amounts { dead, live, snow, wind },
-        suction,
-        nds,
-        ec5,
-        source,
+    let amounts = |[dead, live, snow, wind]: [f64; 4]| Amounts { dead, live, snow, wind };
+    let of = |source: Source, (name, factors, nds, ec5): Line, service: Option<(&'static str, [f64; 4])>| {
+        let factors = amounts(factors);
+        let service = service.map(|(name, f)| (name, amounts(f)));
+        let pressed = Combination { name, factors, suction: false, service, nds, ec5, source };
+        // Dead load below its own size is for what only pulls.
+        let ways: &[bool] = match (factors.wind > 0.0, factors.dead < 1.0) {
+            (false, _) => &[false],
+            (true, false) => &[false, true],
+            (true, true) => &[true],
+        };
+        ways.iter().map(|suction| Combination { suction: *suction, ..pressed }).collect::<Vec<_>>()
+    };
+    let asd = |source, lines: Vec<Line>| lines.into_iter().flat_map(|line| of(source, line, None)).collect();
+    let en = |lines: Vec<(Line, &'static str, [f64; 4])>| {
+        lines.into_iter().flat_map(|(line, name, service)| of(EN, line, Some((name, service)))).collect()
     };
     match standard {
-        Standard::AsdTo16 => vec![
-            of("D", [1.0, 0.0, 0.0, 0.0], false, N::Permanent, E::Permanent, TO_16),
-            of("D + Lr", [1.0, 1.0, 0.0, 0.0], false, N::SevenDays, E::Short, TO_16),
-            of("D + S", [1.0, 0.0, 1.0, 0.0], false, N::TwoMonths, E::Short, TO_16),
-            of("D + 0.6 W", [1.0, 0.0, 0.0, 0.6], false, N::TenMinutes, E::Instantaneous, TO_16),
-            of("D + 0.75 Lr + 0.75 (0.6 W)", [1.0, 0.75, 0.0, 0.45], false, N::TenMinutes, E::Instantaneous, TO_16),
-            of("D + 0.75 S + 0.75 (0.6 W)", [1.0, 0.0, 0.75, 0.45], false, N::TenMinutes, E::Instantaneous, TO_16),
-            of("0.6 D + 0.6 W", [0.6, 0.0, 0.0, 0.6], true, N::TenMinutes, E::Instantaneous, TO_16),
-        ],
-        Standard::Asd22 => vec![
-            of("D", [1.0, 0.0, 0.0, 0.0], false, N::Permanent, E::Permanent, OF_22),
-            of("D + Lr", [1.0, 1.0, 0.0, 0.0], false, N::SevenDays, E::Short, OF_22),
-            of("D + 0.7 S", [1.0, 0.0, 0.7, 0.0], false, N::TwoMonths, E::Short, OF_22),
-            of("D + 0.6 W", [1.0, 0.0, 0.0, 0.6], false, N::TenMinutes, E::Instantaneous, OF_22),
-            of("D + 0.75 Lr + 0.75 (0.6 W)", [1.0, 0.75, 0.0, 0.45], false, N::TenMinutes, E::Instantaneous, OF_22),
-            of(
-                "D + 0.75 (0.7 S) + 0.75 (0.6 W)",
-                [1.0, 0.0, 0.525, 0.45],
-                false,
-                N::TenMinutes,
-                E::Instantaneous,
-                OF_22,
-            ),
-            of("0.6 D + 0.6 W", [0.6, 0.0, 0.0, 0.6], true, N::TenMinutes, E::Instantaneous, OF_22),
-        ],
-        Standard::En1990 => vec![
-            of("1.35 G", [1.35, 0.0, 0.0, 0.0], false, N::Permanent, E::Permanent, EN),
-            of("1.35 G + 1.5 Q_H", [1.35, 1.5, 0.0, 0.0], false, N::SevenDays, E::Short, EN),
-            of("1.35 G + 1.5 S", [1.35, 0.0, 1.5, 0.0], false, N::TwoMonths, E::Short, EN),
-            of("1.35 G + 1.5 S + 0.9 W", [1.35, 0.0, 1.5, 0.9], false, N::TenMinutes, E::Instantaneous, EN),
-            of("1.35 G + 1.5 W + 0.75 S", [1.35, 0.0, 0.75, 1.5], false, N::TenMinutes, E::Instantaneous, EN),
-            of("0.9 G + 1.5 W (static equilibrium)", [0.9, 0.0, 0.0, 1.5], true, N::TenMinutes, E::Instantaneous, EN),
-        ],
-        Standard::En1990High => vec![
-            of("1.35 G", [1.35, 0.0, 0.0, 0.0], false, N::Permanent, E::Permanent, EN),
-            of("1.35 G + 1.5 Q_H", [1.35, 1.5, 0.0, 0.0], false, N::SevenDays, E::Short, EN),
+        Standard::AsdTo16 => asd(
+            TO_16,
+            vec![
+                ("D", [1.0, 0.0, 0.0, 0.0], N::Permanent, E::Permanent),
+                ("D + Lr", [1.0, 1.0, 0.0, 0.0], N::SevenDays, E::Short),
+                ("D + S", [1.0, 0.0, 1.0, 0.0], N::TwoMonths, E::Short),
+                ("D + 0.6 W", [1.0, 0.0, 0.0, 0.6], N::TenMinutes, E::Instantaneous),
+                ("D + 0.75 Lr + 0.75 (0.6 W)", [1.0, 0.75, 0.0, 0.45], N::TenMinutes, E::Instantaneous),
+                ("D + 0.75 S + 0.75 (0.6 W)", [1.0, 0.0, 0.75, 0.45], N::TenMinutes, E::Instantaneous),
+                ("0.6 D + 0.6 W", [0.6, 0.0, 0.0, 0.6], N::TenMinutes, E::Instantaneous),
+            ],
+        ),
+        Standard::Asd22 => asd(
+            OF_22,
+            vec![
+                ("D", [1.0, 0.0, 0.0, 0.0], N::Permanent, E::Permanent),
+                ("D + Lr", [1.0, 1.0, 0.0, 0.0], N::SevenDays, E::Short),
+                ("D + 0.7 S", [1.0, 0.0, 0.7, 0.0], N::TwoMonths, E::Short),
+                ("D + 0.6 W", [1.0, 0.0, 0.0, 0.6], N::TenMinutes, E::Instantaneous),
+                ("D + 0.75 Lr + 0.75 (0.6 W)", [1.0, 0.75, 0.0, 0.45], N::TenMinutes, E::Instantaneous),
+                ("D + 0.75 (0.7 S) + 0.75 (0.6 W)", [1.0, 0.0, 0.525, 0.45], N::TenMinutes, E::Instantaneous),
+                ("0.6 D + 0.6 W", [0.6, 0.0, 0.0, 0.6], N::TenMinutes, E::Instantaneous),
+            ],
+        ),
+        Standard::En1990 | Standard::En1990High => {
+            let high = standard == Standard::En1990High;
             // Snow that lies for long at height is of medium duration (recommended; national annexes differ).
-            of("1.35 G + 1.5 S", [1.35, 0.0, 1.5, 0.0], false, N::TwoMonths, E::Medium, EN),
-            of("1.35 G + 1.5 S + 0.9 W", [1.35, 0.0, 1.5, 0.9], false, N::TenMinutes, E::Instantaneous, EN),
-            of("1.35 G + 1.5 W + 1.05 S", [1.35, 0.0, 1.05, 1.5], false, N::TenMinutes, E::Instantaneous, EN),
-            of("0.9 G + 1.5 W (static equilibrium)", [0.9, 0.0, 0.0, 1.5], true, N::TenMinutes, E::Instantaneous, EN),
-        ],
+            let snow = if high { E::Medium } else { E::Short };
+            let beside = if high {
+                ("1.35 G + 1.5 W + 1.05 S", 1.05, "G + W + 0.7 S", 0.7)
+            } else {
+                ("1.35 G + 1.5 W + 0.75 S", 0.75, "G + W + 0.5 S", 0.5)
+            };
+            en(vec![
+                (("1.35 G", [1.35, 0.0, 0.0, 0.0], N::Permanent, E::Permanent), "G", [1.0, 0.0, 0.0, 0.0]),
+                (("1.35 G + 1.5 Q_H", [1.35, 1.5, 0.0, 0.0], N::SevenDays, E::Short), "G + Q_H", [1.0, 1.0, 0.0, 0.0]),
+                (("1.35 G + 1.5 S", [1.35, 0.0, 1.5, 0.0], N::TwoMonths, snow), "G + S", [1.0, 0.0, 1.0, 0.0]),
+                (
+                    ("1.35 G + 1.5 S + 0.9 W", [1.35, 0.0, 1.5, 0.9], N::TenMinutes, E::Instantaneous),
+                    "G + S + 0.6 W",
+                    [1.0, 0.0, 1.0, 0.6],
+                ),
+                (
+                    (beside.0, [1.35, 0.0, beside.1, 1.5], N::TenMinutes, E::Instantaneous),
+                    beside.2,
+                    [1.0, 0.0, beside.3, 1.0],
+                ),
+                (
+                    ("0.9 G + 1.5 W (static equilibrium)", [0.9, 0.0, 0.0, 1.5], N::TenMinutes, E::Instantaneous),
+                    "G + W",
+                    [1.0, 0.0, 0.0, 1.0],
+                ),
+            ])
+        }
     }
 }

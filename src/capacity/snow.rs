@@ -28,7 +28,7 @@ pub struct Asce {
 }
 
 const ASCE: Source = Source::new("ASCE 7 eq. 7.3-1 and 7.4-1", Mark::FromMemory);
-const ASCE_CS: Source = Source::new("ASCE 7-16 Figure 7.4-1", Mark::FromMemory);
+const ASCE_CS: Source = Source::new("ASCE 7 Figure 7.4-1 (7-10: 7-2)", Mark::FromMemory);
 
 impl Asce {
     /// Slope factor Cs.
@@ -113,26 +113,25 @@ impl Asce {
         let (pf, cs, ps) = (self.flat()?, self.slope_factor()?, self.sloped()?);
         let (start, run) = self.line();
         let t = num(degrees(self.slope)?);
-        Ok(vec![
+        // 7-22 has the importance in the ground snow load.
+        let (ce, ct, pg) = (num(self.exposure), num(self.thermal), num(self.ground / PSF));
+        let (formula, numbers) = if self.edition_22 {
+            ("0.7 Ce Ct pg", format!("0.7 * {ce} * {ct} * {pg}"))
+        } else {
+            ("0.7 Ce Ct Is pg", format!("0.7 * {ce} * {ct} * {} * {pg}", num(self.importance)))
+        };
+        let flat = Step::new("pf", "flat-roof snow load", formula, numbers, pf / PSF).unit("psf").source(ASCE);
+        let importance = Step::input("Is", "importance factor", self.importance, "", Source::GIVEN);
+        let mut steps = vec![
             Step::input("pg", "ground snow load", self.ground / PSF, "psf", Source::GIVEN),
             Step::input("Ce", "exposure factor", self.exposure, "", Source::GIVEN),
             Step::input("Ct", "thermal factor", self.thermal, "", Source::GIVEN),
-            Step::input("Is", "importance factor", self.importance, "", Source::GIVEN),
-            Step::new(
-                "pf",
-                "flat-roof snow load",
-                "0.7 Ce Ct Is pg",
-                format!(
-                    "0.7 * {} * {} * {} * {}",
-                    num(self.exposure),
-                    num(self.thermal),
-                    num(self.importance),
-                    num(self.ground / PSF)
-                ),
-                pf / PSF,
-            )
-            .unit("psf")
-            .source(ASCE),
+        ];
+        if !self.edition_22 {
+            steps.push(importance);
+        }
+        steps.extend([
+            flat,
             Step::new(
                 "Cs",
                 if self.slippery { "slope factor, slippery and unobstructed" } else { "slope factor, other surfaces" },
@@ -150,7 +149,8 @@ impl Asce {
             )
             .unit("psf")
             .source(ASCE),
-        ])
+        ]);
+        Ok(steps)
     }
 }
 

@@ -25,7 +25,7 @@ pub const N_PER_MM2: f64 = 1e6;
 pub const LBF_INCH: f64 = LBF * INCH;
 
 /// A number for a hand calculation: seven significant digits, no trailing zeros.
-pub(super) fn num(x: f64) -> String {
+pub(crate) fn num(x: f64) -> String {
     if x == 0.0 || !x.is_finite() {
         return if x == 0.0 { "0".into() } else { format!("{x}") };
     }

@@ -7,8 +7,8 @@ use super::Look;
 use crate::check::Context;
 use crate::check::Verdict;
 use crate::check::strength::basis::Subject;
-use crate::check::strength::path::{Analysis, Landed, Use};
-use crate::check::strength::{self, clip_overloaded, each_landing, memory};
+use crate::check::strength::path::{Analysis, Landed};
+use crate::check::strength::{self, clip_overloaded, combination, each_landing, memory};
 
 /// What strength rests on, and the share of every piece.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -65,10 +65,6 @@ pub struct UtilisationRecord {
     pub down: f64,
 }
 
-fn combination(a: &Analysis, used: &Use) -> String {
-    a.basis.combinations.get(used.combination).map_or(String::new(), |c| c.name.to_owned())
-}
-
 /// The record of the whole; `None` where strength was not checked.
 pub fn record(ctx: &Context<'_>) -> Option<StrengthRecord> {
     let a = ctx.strength().ok()?;
@@ -80,7 +76,7 @@ pub fn record(ctx: &Context<'_>) -> Option<StrengthRecord> {
                 utilisation: used.ratio,
                 verdict: memory::verdict(used.ratio, &a.basis, Subject::Board),
                 mode: used.mode.words().to_owned(),
-                combination: combination(a, used),
+                combination: combination(&a.basis, used.combination),
             })
         })
     });
@@ -90,7 +86,7 @@ pub fn record(ctx: &Context<'_>) -> Option<StrengthRecord> {
         utilisation: used.ratio,
         verdict: memory::verdict(used.ratio, &a.basis, Subject::Clip),
         mode: used.mode.words().to_owned(),
-        combination: combination(a, used),
+        combination: combination(&a.basis, used.combination),
     });
     Some(StrengthRecord {
         caution: strength::SUPPORTS.to_owned(),
@@ -112,7 +108,7 @@ pub fn of_landing(a: &Analysis, landed: &Landed) -> Option<UtilisationRecord> {
         utilisation: used.ratio,
         verdict: memory::verdict(used.ratio, &a.basis, Subject::Landing),
         mode: used.mode.words().to_owned(),
-        combination: combination(a, used),
+        combination: combination(&a.basis, used.combination),
         out: used.out,
         down: used.down,
     })

@@ -17,6 +17,20 @@ pub enum Duration {
     Instantaneous,
 }
 
+impl Duration {
+    /// In words: the class of load duration.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Permanent => "permanent",
+            Self::Long => "long-term",
+            Self::Medium => "medium-term",
+            Self::Short => "short-term",
+            Self::Instantaneous => "instantaneous",
+        }
+    }
+}
+
 /// Service class: 1 heated, 2 covered, 3 exposed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum ServiceClass {

@@ -404,9 +404,12 @@ impl Joint<'_> {
         let (d, l) = (self.fastener.diameter / MM, lengths.holds / MM);
         let (k, gamma) = (share * GAMMA_CONNECTION.value, GAMMA_CONNECTION.value);
         let green = self.green_factor();
-        if self.green {
-            steps.push(Step::input("green", "factor for wood that dries under load", green, "", GREEN));
-        }
+        let what = if self.green {
+            "factor for wood that dries under load"
+        } else {
+            "factor for wood that is dry when driven"
+        };
+        steps.push(Step::input("green", what, green, "", GREEN));
         if self.screw() {
             let (f, kd) = self.screw_parameter(lengths.holds)?;
             steps.push(if f.source.mark == Mark::Given {

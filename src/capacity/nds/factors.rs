@@ -21,6 +21,18 @@ pub enum Duration {
 }
 
 impl Duration {
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Permanent => "permanent",
+            Self::TenYears => "ten years",
+            Self::TwoMonths => "two months",
+            Self::SevenDays => "seven days",
+            Self::TenMinutes => "ten minutes",
+        }
+    }
+
     /// Load duration factor CD.
     #[must_use]
     pub const fn factor(self) -> Known {

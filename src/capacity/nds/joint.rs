@@ -537,12 +537,13 @@ impl Joint<'_> {
                 .unit("in")
                 .source(PENETRATION),
         );
+        let root = f.kind.is_threaded();
         let (din, fes, fem) = (num(d / INCH), num(side.value() / PSI), num(main.value() / PSI));
         steps.push(
             Step::new(
                 "q_s",
                 "bearing of the batten per inch",
-                "Fe_s D",
+                if root { "Fe_s Dr" } else { "Fe_s D" },
                 format!("{fes} * {din}"),
                 dowel.side / LBF_PER_INCH,
             )
@@ -552,7 +553,7 @@ impl Joint<'_> {
             Step::new(
                 "q_m",
                 "bearing of the member per inch",
-                "Fe_m D",
+                if root { "Fe_m Dr" } else { "Fe_m D" },
                 format!("{fem} * {din}"),
                 dowel.main / LBF_PER_INCH,
             )
@@ -562,7 +563,7 @@ impl Joint<'_> {
             Step::new(
                 "M",
                 "moment of the fastener",
-                "Fyb D^3 / 6",
+                if root { "Fyb Dr^3 / 6" } else { "Fyb D^3 / 6" },
                 format!("{} * {din}^3 / 6", num(fyb.value / PSI)),
                 dowel.side_moment / LBF_INCH,
             )
@@ -592,16 +593,19 @@ impl Joint<'_> {
             .source(REDUCTION),
         );
         let z = lateral.reference * lateral.factor * cd / LBF;
+        const FACTORS: Source = Source::new("NDS-2018 Table 11.3.1", Mark::FromMemory);
+        let what = "moisture, temperature, toe-nail and end-grain factors, multiplied";
+        steps.push(Step::input("C_lat", what, lateral.factor, "", FACTORS));
         steps.push(
             Step::new(
                 "Z'",
                 "lateral strength",
-                "Z CD times moisture, temperature, toe-nail and end-grain factors",
+                "Z CD C_lat",
                 format!("{} * {} * {}", num(lateral.reference / LBF), num(cd), num(lateral.factor)),
                 z,
             )
             .unit("lbf")
-            .source(Source::new("NDS-2018 Table 11.3.1", Mark::FromMemory)),
+            .source(FACTORS),
         );
         steps.push(
             Step::new(

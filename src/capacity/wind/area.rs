@@ -160,7 +160,7 @@ impl AreaRule {
     #[must_use]
     pub const fn source(self) -> Source {
         match self {
-            Self::Asce => Source::new("ASCE 7-16 26.2, effective wind area", Mark::FromMemory),
+            Self::Asce => Source::new("ASCE 7 26.2, effective wind area", Mark::FromMemory),
             Self::En => Source::new("EN 1991-1-4 7.2.1, loaded area", Mark::FromMemory),
         }
     }

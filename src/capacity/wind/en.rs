@@ -351,12 +351,17 @@ impl Coefficient {
     /// As there.
     pub fn step(&self, area: f64) -> Result<Step, NotComputed> {
         let c = self.suction(area)?;
-        let a = area.clamp(1.0, 10.0);
         Ok(Step::new(
             "cpe",
-            "outer coefficient over the loaded area (1 to 10 m2)",
-            "cpe,1 - (cpe,1 - cpe,10) log10 A",
-            format!("{} - ({} - ({})) * log10({})", num(self.one), num(self.one), num(self.ten), num(a)),
+            "outer coefficient over the loaded area, between the pitches of the table",
+            "cpe,1 - (cpe,1 - cpe,10) log10 A, A from 1 to 10",
+            format!(
+                "{} - ({} - ({})) * log10(min(max({}, 1), 10))",
+                num(self.one),
+                num(self.one),
+                num(self.ten),
+                num(area)
+            ),
             c,
         )
         .source(Source::new("EN 1991-1-4 7.2.1 and Tables 7.3 to 7.5", self.mark)))
@@ -416,7 +421,7 @@ pub const FROM_BELOW: Coefficient = Coefficient { ten: 0.8, one: 1.0, pressing: 
 /// An area that is not above zero.
 pub fn from_below_step(area: f64) -> Result<Step, NotComputed> {
     let line = FROM_BELOW.step(area)?;
-    let what = "push from below, as on the wall beside the overhang (1 to 10 m2)";
+    let what = "push from below, as on the wall beside the overhang";
     Ok(Step {
         symbol: "cpe_low",
         what,

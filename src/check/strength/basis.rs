@@ -207,6 +207,14 @@ impl Basis {
         self.wood.rules()
     }
 
+    /// How long the shortest load of a combination lasts, in the words of the rule set.
+    pub fn duration_words(&self, c: &Combination) -> &'static str {
+        match self.wood {
+            Wood::Nds { .. } => c.nds.words(),
+            Wood::Ec5 { .. } => c.ec5.words(),
+        }
+    }
+
     /// The number of the wood of a member, by the table that asks for it; 0 for that of all members.
     pub fn wood_number(&self, table: Option<&str>) -> usize {
         table.and_then(|t| self.others.iter().position(|o| o.said.table == t)).map_or(0, |k| k + 1)
@@ -267,6 +275,11 @@ impl Basis {
             }
         }
         all
+    }
+
+    /// Whether something is judged at the level of service: deflections that are limited, strips whose strength is said.
+    pub fn asks_service(&self) -> bool {
+        self.spec.deflection.is_some() || self.spec.strip.is_some()
     }
 
     /// Whether a course is named as the panels' fixed line.

@@ -9,10 +9,11 @@ use std::fmt::Write;
 use super::areas;
 use super::basis::{Basis, Combination, Subject};
 use super::lines::{Even, Hold};
-use super::path::{self, Across, Analysis, Case, Landed, OfPiece, Use};
-use super::{SUPPORTS, combination, left_out, memory, strip_crushed};
-use crate::capacity::Step;
+use super::path::{self, Across, Analysis, Bearing, Case, Landed, Mode, OfPiece, Use};
+use super::{SUPPORTS, combination, left_out, memory, site, strip_crushed};
 use crate::capacity::beam::{Pattern, Solver};
+use crate::capacity::{Source, Step};
+use crate::check::Verdict;
 use crate::check::context::{Context, OnSlope};
 use crate::design::Given;
 use crate::lattice::Landing;
@@ -134,9 +135,13 @@ fn written(
         return text;
     }
     match landing {
-        Some((_, name)) => {
+        Some((l, name)) => {
             if let Some(at) = at {
                 one_landing(t, ctx, basis, case, (at, name, area.size), of.landings.get(at), &show);
+                if let Some(bearing) = of.bearing.get(at) {
+                    let size = (strip_crushed::strip_width(ctx, on, l), ctx.design.lattice.batten.width.metres());
+                    strip(t, basis, size, bearing, &show);
+                }
             }
         }
         None => one_piece(t, basis, case, (&of, area.size), &show),
@@ -169,6 +174,10 @@ fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
         ),
         d.fastening.diameter.origin.words(),
     );
+    if let Some(head) = &basis.fastener.head {
+        let said = d.fastening.head.origin.line().map(|_| d.fastening.head.origin.words());
+        row("head of the fastener", show.length(head.value), said.unwrap_or_else(|| head.source.to_string()));
+    }
     if let Some(lean) = &basis.lean {
         row("lean of the fasteners", lean.value.show(), lean.origin.words());
     }
@@ -193,11 +202,14 @@ fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
     if let Some(r) = &spec.roofing {
         row("weight of the roofing", show.pressure(r.value.pascals()), r.origin.words());
     }
-    row(
-        "weight of a batten",
-        show.line(basis.batten_weight),
-        "width x thickness x lattice.batten.density x 9.80665 m/s2".to_owned(),
-    );
+    row("weight of a batten", show.line(basis.batten_weight), "width x thickness x density x 9.80665 m/s2".to_owned());
+    row("density of the battens", format!("{} kg/m3", b.density.value.kg_per_m3()), b.density.origin.words());
+    if let Some(part) = &spec.deflection {
+        row("limit of the deflection", format!("1/{} of the span", part.value), part.origin.words());
+    }
+    if let Some(strip) = &spec.strip {
+        row("strength of the strips", strip.value.show_stress(show.units), strip.origin.words());
+    }
     if let Some(s) = &d.loads.snow
         && let Some(roof) = &s.roof
     {
@@ -230,11 +242,18 @@ fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
             rows.push(("ground above the sea", g.value.show(show.units), g.origin.words()));
         }
         for z in &w.zones {
+            let pressure =
+                z.pressure.as_ref().map_or(String::new(), |p| format!(", {}", show.pressure(p.value.pascals())));
+            let reach =
+                if z.near.is_empty() { String::new() } else { format!(", {} wide", show.length(z.width.metres())) };
             rows.push((
-                "own wind zone, suction",
-                format!("{}: {}", z.name, show.pressure(z.suction.value.pascals())),
+                "own wind zone: suction, pressure",
+                format!("{}: {}{pressure}{reach}", z.name, show.pressure(z.suction.value.pascals())),
                 z.suction.origin.words(),
             ));
+        }
+        if let Some(level) = w.level.as_ref().filter(|_| !w.zones.is_empty()) {
+            rows.push(("level of these pressures", site::level_words(level.value, basis), level.origin.words()));
         }
         for (what, value, origin) in rows {
             row(what, value, origin);
@@ -327,6 +346,10 @@ fn load_steps(
         }
         steps(t, &lines);
     }
+    if let Some(lines) = case.wind.map(|w| &w.towards).filter(|l| !l.is_empty()) {
+        let _ = writeln!(t, "  towards the roof");
+        steps(t, lines);
+    }
     if let Some(lines) = basis.steps.snow.get(on.id.0).filter(|l| !l.is_empty()) {
         let _ = writeln!(t, "\nSnow");
         steps(t, lines);
@@ -336,6 +359,12 @@ fn load_steps(
 fn hangs(t: &mut String, case: &Case<'_>, area: f64, show: &Show) {
     let _ =
         writeln!(t, "\nWhat hangs on {} (x along the eave; courses share the roofing half and half)", case.piece.name);
+    let _ = writeln!(
+        t,
+        "  the course lies {} up the slope of {:.2} deg; a stretch has the wind of the worst zone that its roofing touches",
+        show.length(case.piece.y),
+        case.pitch.0.atan2(case.pitch.1).to_degrees()
+    );
     for e in case.evens.first().into_iter().flatten() {
         let _ = write!(
             t,
@@ -477,6 +506,16 @@ fn one_landing(
             show.length(seat.countable),
             show.length(seat.gap)
         );
+        let (lean, along, _) = basis.leaning(seat);
+        if lean > 0.0 {
+            let _ = writeln!(
+                t,
+                "  leaning {:.2} deg it passes what lies above the member on a slant: L - (L - {}) / cos(lean) = {} in the member",
+                lean.to_degrees(),
+                show.length(seat.penetration),
+                show.length(along)
+            );
+        }
         if let Some(wood) = basis.wood_said(seat.wood) {
             let _ = writeln!(t, "  the member's wood: {}, {}", wood.value, wood.origin.words());
         }
@@ -499,10 +538,35 @@ fn one_landing(
     }
 }
 
+/// What presses on the strip under a landing.
+fn strip(t: &mut String, basis: &Basis, (width, across): (f64, f64), bearing: &Bearing, show: &Show) {
+    let Some(stands) = &basis.spec.strip else { return };
+    let Some(c) = basis.combinations.get(bearing.combination).map(Combination::at_service) else { return };
+    let _ = writeln!(t, "\nThe strip under it, by {} ({})", c.title(), c.source);
+    let european = basis.standard == crate::design::Standard::En1991;
+    if let Some(parts) = path::pattern_words(bearing.pattern, european) {
+        let _ = writeln!(t, "  loads in parts: full on {parts}");
+    }
+    let pressure = bearing.force / (width * across);
+    let stress = |pascals: f64| Pressure::from_pascals(pascals).show_stress(show.units);
+    let share = pressure / stands.value.pascals();
+    let _ = writeln!(
+        t,
+        "  {} on {} x {} = {}; of {} that it stands: {}. {}",
+        show.force(bearing.force),
+        show.length(width),
+        show.length(across),
+        stress(pressure),
+        stress(stands.value.pascals()),
+        show_ratio(share),
+        judged(share, basis, Subject::Strip)
+    );
+}
+
 fn judged(ratio: f64, basis: &Basis, subject: Subject) -> String {
     let verdict = memory::verdict(ratio, basis, subject);
     let sources = basis.unconfirmed_of(subject);
-    let memory = if sources.is_empty() {
+    let memory = if sources.is_empty() || verdict == Verdict::Fail {
         String::new()
     } else {
         format!(
@@ -514,7 +578,8 @@ fn judged(ratio: f64, basis: &Basis, subject: Subject) -> String {
 }
 
 fn deciding(t: &mut String, basis: &Basis, case: &Case<'_>, (used, area): (&Use, f64), c: &Combination, show: &Show) {
-    let _ = writeln!(t, "\nThe combination that decides: {} ({})", c.name, c.source);
+    let _ = writeln!(t, "\nThe combination that decides: {} ({})", c.title(), c.source);
+    let _ = writeln!(t, "  shortest load in it: {}", basis.duration_words(c));
     if let Some(hold) = basis.holds.get(used.hold) {
         let note = if basis.holds.len() > 1 { "; strength.held is not said, and this way is the worse" } else { "" };
         let _ = writeln!(t, "  {}{note}", hold.words());
@@ -642,6 +707,9 @@ fn all_combinations(t: &mut String, basis: &Basis, case: &Case<'_>, (at, area): 
                 show.force(of(&down))
             );
         }
+        if path::in_parts(basis, c).is_some() {
+            let _ = writeln!(t, "  {:<28} in parts, too: see the one that decides", "");
+        }
     }
 }
 
@@ -653,25 +721,35 @@ fn one_piece(t: &mut String, basis: &Basis, case: &Case<'_>, (of, area): (&OfPie
         return;
     };
     let Some(c) = basis.combinations.get(used.combination) else { return };
-    deciding(t, basis, case, (used, area), c, show);
+    let serving = c.at_service();
+    let bends = used.mode == Mode::Deflection;
+    deciding(t, basis, case, (used, area), if bends { &serving } else { c }, show);
     let mut solver = Solver::new();
     let way = (Across::Out(area), used.pattern);
-    let Ok(Some((_, e))) = path::asked(case, basis, c, used.hold, way, &mut solver) else { return };
+    let mut of = |c: &Combination| path::asked(case, basis, c, used.hold, way, &mut solver).ok().flatten().map(|e| e.1);
+    let (Some(e), Some(bent)) = (of(c), of(&serving)) else { return };
     let _ = writeln!(
         t,
         "  greatest moment {}, shear {}, deflection {} between landings and {} at an end",
         show_moment(e.moment(), show.units),
         show.force(e.shear),
-        show.length(e.deflection),
-        show.length(e.end_deflection)
+        show.length(bent.deflection),
+        show.length(bent.end_deflection)
     );
+    if c.service.is_some() {
+        let _ =
+            writeln!(t, "  moment and shear by {}; deflections by {} ({})", c.title(), serving.title(), serving.source);
+    }
     let _ = writeln!(t, "\nThe board");
-    match basis.board.as_ref().map(|b| b.steps(e.moment(), e.shear, c)) {
-        Some(Ok(lines)) => steps(t, &lines),
-        Some(Err(why)) => {
+    let Some(board) = &basis.board else { return };
+    match board.steps(e.moment(), e.shear, c) {
+        Ok(lines) => steps(t, &lines),
+        Err(why) => {
             let _ = writeln!(t, "  {why}");
         }
-        None => {}
+    }
+    if let Some(part) = &basis.spec.deflection {
+        steps(t, &board.deflection_steps(&bent, part.value, Source::GIVEN));
     }
     let _ = writeln!(
         t,

@@ -80,6 +80,7 @@ fn one_person() -> Combination {
         name: "one person",
         factors: Amounts::default(),
         suction: false,
+        service: None,
         nds: nds::Duration::SevenDays,
         ec5: ec5::Duration::Short,
         source: PERSON.source,

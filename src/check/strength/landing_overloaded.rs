@@ -31,7 +31,8 @@ How computed
   the batten, lateral yield through the gap that strip, tape, membrane and deck make, and both together; weight that stays
   down the slope against the yield load over 3. Roof live load is taken in parts too (on some spans and not on others),
   snow by ASCE 7 also (half of it on the others), from memory of ASCE 7-16 4.3.3 and 7.5.1; EN 1991-1-3 asks for no snow in
-  parts along one slope (from memory). The combination that asks most decides. `airlath explain LANDING DESIGN` writes it
+  parts along one slope (from memory). In combinations with all of the
+  weight wind comes both ways: it may pull out while weight and snow pull down the slope. The combination that asks most decides. `airlath explain LANDING DESIGN` writes it
   all down for one landing.
 Limits
   Wind has the coefficient of the effective wind area of one fastener: what hangs on the landing half way to the next landings

@@ -34,7 +34,7 @@ use crate::capacity::NotComputed;
 use crate::check::context::{Context, OnSlope};
 use crate::check::{Evidence, Measure, Source, Verdict};
 use crate::lattice::Landing;
-use basis::Basis;
+use basis::{Basis, Combination};
 use path::{Analysis, Landed, OfPiece};
 use untold::Untold;
 
@@ -156,7 +156,7 @@ fn share(ratio: f64) -> Evidence {
     Evidence { what: "share of the capacity", found: Measure::Share(ratio), limit: Some(Measure::Share(1.0)) }
 }
 
-/// The name of a combination.
-fn combination(basis: &Basis, number: usize) -> &str {
-    basis.combinations.get(number).map_or("", |c| c.name)
+/// The name of a combination, with the way of its wind.
+pub fn combination(basis: &Basis, number: usize) -> String {
+    basis.combinations.get(number).map_or(String::new(), Combination::title)
 }

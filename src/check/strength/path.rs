@@ -15,7 +15,7 @@ use super::basis::{Basis, Combination};
 use super::clips::{self, ClipOn, OnPieces};
 use super::hold::{self, Seat};
 use super::lines::{self, Even, Hold, Slices};
-use super::rules::Fit;
+use super::rules::{self, Fit};
 use super::supports::{self, Support};
 use super::zone_wind::{CALM, SlopeWind, WindOn};
 use crate::capacity::NotComputed;
@@ -98,6 +98,17 @@ pub enum Landed {
     NotComputed(NotComputed),
 }
 
+/// What presses on a strip, at the level of service.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Bearing {
+    /// Newtons.
+    pub force: f64,
+    /// Number of the combination.
+    pub combination: usize,
+    /// Which spans carry snow and roof live load.
+    pub pattern: Pattern,
+}
+
 /// What became of a piece.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OfPiece {
@@ -108,8 +119,8 @@ pub struct OfPiece {
     pub board: Option<Use>,
     /// Landing by landing, from left to right.
     pub landings: Vec<Landed>,
-    /// Greatest force on the strip of each landing, newtons, and its combination.
-    pub bearing: Vec<(f64, usize)>,
+    /// What presses most on the strip of each landing.
+    pub bearing: Vec<Bearing>,
     /// Clip by clip, from left to right; `Nothing` where nothing is known of their screws.
     pub clips: Vec<Landed>,
     /// Why not all of it is computed, such as wind on some stretch that is not known. Then combinations with wind are left
@@ -452,7 +463,7 @@ pub fn solve(case: &Case<'_>, basis: &Basis, solver: &mut Solver) -> OfPiece {
         holding,
         board: None,
         landings: case.supports.iter().map(|s| if s.holds { Landed::Adrift } else { Landed::Nothing }).collect(),
-        bearing: vec![(0.0, 0); case.supports.len()],
+        bearing: vec![Bearing::default(); case.supports.len()],
         clips: clips::used(case, basis),
         lacking: None,
         spans: spans(case),
@@ -556,27 +567,48 @@ fn all_combinations(case: &Case<'_>, basis: &Basis, solver: &mut Solver, of: &mu
                 // Out of the slope it does not matter where the panels are held.
                 let way = (Across::Out(together.area), pattern);
                 let (out, extremes) = asked(case, basis, c, 0, way, solver)?.ok_or(BEARS_TOO_LITTLE)?;
+                let serving = match c.service {
+                    Some(_) if basis.asks_service() => {
+                        Some(asked(case, basis, &c.at_service(), 0, way, solver)?.ok_or(BEARS_TOO_LITTLE)?)
+                    }
+                    _ => None,
+                };
+                let (presses, bent) = serving.as_ref().map_or((&out, &extremes), |s| (&s.0, &s.1));
                 if together.board {
-                    judge_board(basis, (j, pattern), c, &extremes, of);
+                    judge_board(basis, (j, pattern), c, (&extremes, bent), of);
                 }
                 for (k, down) in down.iter().enumerate() {
                     judge(case, &fits, (j, k, pattern), c, (&out, down), &together.landings, of);
                 }
+                judge_strips((j, pattern), presses, &together.landings, of);
             }
         }
     }
     Ok(())
 }
 
+/// The strips by what presses on them at the level of service.
+fn judge_strips((combination, pattern): (usize, Pattern), out: &[f64], landings: &[usize], of: &mut OfPiece) {
+    for i in landings {
+        let (Some(worst), Some(out)) = (of.bearing.get_mut(*i), out.get(*i)) else { continue };
+        if -out > worst.force {
+            *worst = Bearing { force: -out, combination, pattern };
+        }
+    }
+}
+
+/// The board by what it gets, and by how it bends at the level of service.
 fn judge_board(
     basis: &Basis,
     (combination, pattern): (usize, Pattern),
     c: &Combination,
-    extremes: &beam::Extremes,
+    (extremes, bent): (&beam::Extremes, &beam::Extremes),
     of: &mut OfPiece,
 ) {
     let Some(board) = &basis.board else { return };
-    for (ratio, mode, value) in board.used(extremes, of.spans, c, basis.spec.deflection.as_ref().map(|d| d.value)) {
+    let limit = basis.spec.deflection.as_ref().map(|d| d.value);
+    let deflected = limit.map(|part| rules::deflected(bent, part)).unwrap_or_default();
+    for (ratio, mode, value) in board.used(extremes, c).into_iter().chain(deflected) {
         if of.board.is_none_or(|b| ratio > b.ratio) {
             of.board = Some(Use { ratio, mode, combination, hold: 0, pattern, out: value, down: 0.0 });
         }
@@ -636,11 +668,6 @@ fn judge(
     for i in landings.iter().copied() {
         let Some(landed) = of.landings.get_mut(i) else { continue };
         let (out, down) = (out.get(i).copied().unwrap_or(0.0), down.get(i).copied().unwrap_or(0.0));
-        if let Some(worst) = of.bearing.get_mut(i)
-            && -out > worst.0
-        {
-            *worst = (-out, combination);
-        }
         if *landed == Landed::Nothing {
             continue;
         }

@@ -6,7 +6,8 @@
 use super::basis::{Basis, Combination, Memory};
 use super::hold::Seat;
 use super::path::{self, Mode};
-use crate::capacity::beam::Extremes;
+use crate::capacity::beam::{self, Extremes};
+use crate::capacity::units::{INCH, MM, PSI, num};
 use crate::capacity::wind::area::AreaRule;
 use crate::capacity::wood::{self, Species, StrengthClass};
 use crate::capacity::{NotComputed, Source, Step, ec5, nds};
@@ -159,30 +160,71 @@ impl Board {
         }
     }
 
-    /// Shares of bending, shear and (where the design limits it) deflection, each with its demand. `spans` are the longest
-    /// stretch between landings that hold, and the longest past them.
-    pub fn used(
-        &self,
-        e: &Extremes,
-        spans: (f64, f64),
-        c: &Combination,
-        deflection: Option<f64>,
-    ) -> Vec<(f64, Mode, f64)> {
-        let mut all = vec![
-            (e.moment() / self.moment(c), Mode::Bending, e.moment()),
-            (e.shear / self.shear(c), Mode::Shear, e.shear),
-        ];
-        if let Some(n) = deflection {
-            if spans.0 > 0.0 {
-                all.push((e.deflection * n / spans.0, Mode::Deflection, e.deflection));
-            }
-            if spans.1 > 1e-3 {
-                all.push((e.end_deflection * n / (2.0 * spans.1), Mode::Deflection, e.end_deflection));
-            }
-        }
-        all
+    /// Shares of bending and shear, each with its demand.
+    pub fn used(&self, e: &Extremes, c: &Combination) -> [(f64, Mode, f64); 2] {
+        let moment = (e.moment() / self.moment(c), Mode::Bending, e.moment());
+        [moment, (e.shear / self.shear(c), Mode::Shear, e.shear)]
     }
 }
+
+/// Shares of the deflections that a limit (a part of the span) allows, each with its demand: of the span and of the end that
+/// deflect most for their lengths. An end may deflect like a span of twice its length.
+pub fn deflected(e: &Extremes, part: f64) -> Vec<(f64, Mode, f64)> {
+    let of = |d: beam::Deflected, times: f64| {
+        (d.length > SHORTEST).then(|| (d.most * part / (times * d.length), Mode::Deflection, d.most))
+    };
+    of(e.worst_span, 1.0).into_iter().chain(of(e.worst_end, 2.0)).collect()
+}
+
+impl Board {
+    /// The hand calculation of [`deflected`].
+    pub fn deflection_steps(&self, e: &Extremes, part: f64, origin: Source) -> Vec<Step> {
+        let (modulus, inertia, source) = match self {
+            Board::Nds(b, s) => (s.modulus, s.inertia, b.grade.source),
+            Board::Ec5(b, s) => (s.modulus, s.inertia, b.class.source),
+        };
+        let (stress, length, names) = match self {
+            Board::Nds(..) => (PSI, INCH, ("psi", "in", "in4")),
+            Board::Ec5(..) => (1e6, MM, ("N/mm2", "mm", "mm4")),
+        };
+        let mut steps = vec![
+            Step::input("E", "modulus of elasticity, with its moisture factor", modulus / stress, names.0, source),
+            Step::input("I", "b t^3 / 12, laid flat", inertia / length.powi(4), names.2, Source::GEOMETRY),
+            Step::input("n", "limit of the deflection, as a part of the span", part, "", origin),
+        ];
+        let spans = [
+            (
+                e.worst_span,
+                "deflection of the span that bends most for its length",
+                "length of that span",
+                ("d n / L", ""),
+            ),
+            (
+                e.worst_end,
+                "deflection of the end that bends most for its length",
+                "length of that end",
+                ("d n / (2 L)", "2 * "),
+            ),
+        ];
+        for (d, what, whose, (formula, twice)) in spans {
+            if d.length <= SHORTEST {
+                continue;
+            }
+            let (most, whole) = (num(d.most / length), num(d.length / length));
+            let share = part * d.most / d.length / if twice.is_empty() { 1.0 } else { 2.0 };
+            let numbers = format!("{most} * {} / ({twice}{whole})", num(part));
+            steps.extend([
+                Step::input("d", what, d.most / length, names.1, Source::STATICS),
+                Step::input("L", whose, d.length / length, names.1, Source::GEOMETRY),
+                Step::new("u_deflection", "deflection over the limit", formula, numbers, share),
+            ]);
+        }
+        steps
+    }
+}
+
+/// Ends shorter than this bend nowhere, metres.
+const SHORTEST: f64 = 1e-3;
 
 impl Fit {
     /// The share of a landing with so many fasteners, by the combination's duration.
@@ -273,6 +315,7 @@ impl Basis {
         let mut loads = of_steps(self.steps.wind.clone());
         // Every line of a zone has the same sources at every area.
         loads.extend(self.wind.iter().flat_map(|s| &s.values).flat_map(|z| of_steps(z.law.steps(0.0))));
+        loads.extend(self.wind.iter().flat_map(|s| s.towards.iter().map(|l| l.source)));
         loads.extend(self.wind.iter().filter_map(|s| s.rule).map(AreaRule::source));
         loads.extend(self.steps.snow.iter().flatten().map(|s| s.source));
         loads.extend(self.combinations.iter().map(|c| c.source));

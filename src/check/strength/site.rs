@@ -10,7 +10,7 @@ use super::basis::Basis;
 use super::zone_wind::{AsceLaw, Cpe, Law, SlopeWind, ZoneLoads, ZoneWind};
 use super::zones::ZoneArea;
 use crate::capacity::loads::{self, Combination};
-use crate::capacity::units::FOOT;
+use crate::capacity::units::{FOOT, num};
 use crate::capacity::wind::area::{self, AreaRule, ByArea};
 use crate::capacity::wind::{asce, en};
 use crate::capacity::{Mark, NotComputed, Source, Step, snow as snows};
@@ -58,14 +58,7 @@ pub fn wind(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
 /// The designer's own pressures.
 fn own(spec: &WindSpec, frames: &[SlopeFrame], basis: &Basis) -> Result<Vec<SlopeWind>, String> {
     let level = spec.level.as_ref().ok_or("wind.level does not say at which level the pressures are")?;
-    // The combinations of allowable stress design take wind at strength level times 0.6, those of limit states a
-    // characteristic one times 1.5.
-    let raise = match (level.value, basis.standard) {
-        (Level::Service, Standard::En1991) => 1.0,
-        (Level::Strength, Standard::En1991) => 1.0 / EN_WIND,
-        (Level::Service, _) => 1.0 / asce::ASD_FACTOR.value,
-        (Level::Strength, _) => 1.0,
-    };
+    let raise = raise(level.value, basis.standard);
     let of = |(i, frame): (usize, &SlopeFrame)| {
         let here = spec.zones.iter().filter(|z| z.slopes.contains(&SlopeId(i)));
         let mut slope = SlopeWind::default();
@@ -85,6 +78,31 @@ fn own(spec: &WindSpec, frames: &[SlopeFrame], basis: &Basis) -> Result<Vec<Slop
         }
     };
     frames.iter().enumerate().map(of).collect()
+}
+
+/// What pressures of a level are multiplied by for the combinations: those of allowable stress design take wind at strength
+/// level times 0.6, those of limit states a characteristic one times 1.5.
+fn raise(level: Level, standard: Standard) -> f64 {
+    match (level, standard) {
+        (Level::Service, Standard::En1991)
+        | (Level::Strength, Standard::Asce7_10 | Standard::Asce7_16 | Standard::Asce7_22) => 1.0,
+        (Level::Strength, Standard::En1991) => 1.0 / EN_WIND,
+        (Level::Service, _) => 1.0 / asce::ASD_FACTOR.value,
+    }
+}
+
+/// The level of the designer's own pressures, and what W of the combinations is by it.
+pub fn level_words(level: Level, basis: &Basis) -> String {
+    let word = match level {
+        Level::Service => "service",
+        Level::Strength => "strength",
+    };
+    let is = match (level, basis.standard) {
+        (Level::Strength, Standard::En1991) => "W is this over 1.5",
+        (Level::Service, Standard::Asce7_10 | Standard::Asce7_16 | Standard::Asce7_22) => "W is this over 0.6",
+        _ => "W is this",
+    };
+    format!("{word}: {is}")
 }
 
 /// Partial factor of wind in EN 1990 (recommended).
@@ -389,7 +407,7 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
     let e = en::zone_measure(width, height).map_err(say)?;
     basis.steps.wind = site.steps().map_err(say)?;
     basis.steps.wind.push(
-        Step::new("e", "measure of the zones", "min(b, 2 h)", format!("min({width}, 2 * {height})"), e)
+        Step::new("e", "measure of the zones", "min(b, 2 h)", format!("min({}, 2 * {})", num(width), num(height)), e)
             .unit("m")
             .source(EN_ZONES),
     );
@@ -402,7 +420,7 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
     for frame in frames {
         let cos = frame.pitch.cos();
         let mut slope = SlopeWind { rule: Some(AreaRule::En), ..SlopeWind::default() };
-        let mut pressing = 0.0_f64;
+        let mut most_towards = (0.0_f64, Source::new("EN 1991-1-4 7.2.1 and Tables 7.3 to 7.5", Mark::FromMemory));
         for (layer, (meets, zones)) in en_zones(shape, &frame.outline, e, cos).into_iter().enumerate() {
             let mut add = |direction, zone: &str, area: ZoneArea, hangs: bool| {
                 let c = table.coefficient(direction, frame.pitch, zone).map_err(say)?;
@@ -415,8 +433,12 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
                 let law = Law::En { q, cpe, overhang: hangs };
                 slope.push(ZoneArea { layer, ..area }, ZoneWind { name, loads: Ok(loads), law });
                 let most = |o: &crate::design::OwnCoefficient| o.points.iter().map(|p| p.1).fold(0.0, f64::max);
-                let towards = own(zone, WindSide::Pressure).map(most).or(c.pressing).unwrap_or(0.0);
-                pressing = pressing.max(q * (towards - en::INNER.1.value));
+                let own = own(zone, WindSide::Pressure);
+                let towards = own.map(most).or(c.pressing).unwrap_or(0.0);
+                if towards > most_towards.0 {
+                    let table = Source::new("EN 1991-1-4 7.2.1 and Tables 7.3 to 7.5", c.mark);
+                    most_towards = (towards, if own.is_some() { Source::GIVEN } else { table });
+                }
                 Ok::<(), String>(())
             };
             let wall = |e: &usize| frame.outline.edges.get(*e).is_none_or(|e| e.kind.value == EdgeKind::Wall);
@@ -431,6 +453,21 @@ fn by_en(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result<Ve
                 add(direction, zone, area, false)?;
             }
         }
+        let (cpe, cpi) = (most_towards.0, en::INNER.1);
+        let pressing = (q * (cpe - cpi.value)).max(0.0);
+        slope.towards = vec![
+            Step::input("cpe_max", "greatest outer coefficient of pressure on the slope", cpe, "", most_towards.1),
+            Step::input("cpi_min", "inner pressure coefficient", cpi.value, "", cpi.source),
+            Step::new(
+                "w_in",
+                "net pressure towards the roof, characteristic, on all of the slope",
+                "max(qp (cpe_max - cpi_min), 0)",
+                format!("max({} * ({} - ({})), 0)", num(q), num(cpe), num(cpi.value)),
+                pressing,
+            )
+            .unit("Pa")
+            .source(cpi.source),
+        ];
         for loads in slope.values.iter_mut().filter_map(|z| z.loads.as_mut().ok()) {
             loads.pressure = ByArea::constant(pressing);
         }
@@ -626,7 +663,19 @@ pub fn combine(design: &Design, basis: &mut Basis) {
         let asks = [(f.snow, snow), (f.live, live), (f.wind, wind)];
         asks.iter().all(|(f, _)| *f == 0.0) || asks.iter().any(|(f, is)| *f > 0.0 && *is)
     };
-    basis.combinations = loads::combinations(standard).into_iter().filter(there).collect();
+    // Of the loads that there are, nowhere less than another one of its kind has: it could never decide.
+    let have = |c: &Combination| {
+        let f = &c.factors;
+        let only = |f: f64, is: bool| if is { f } else { 0.0 };
+        [only(f.live, live), only(f.snow, snow), only(f.wind, wind)]
+    };
+    let covers = |a: &Combination, b: &Combination| {
+        let alike = a.suction == b.suction && a.factors.dead == b.factors.dead && a.nds == b.nds && a.ec5 == b.ec5;
+        let (of_a, of_b) = (have(a), have(b));
+        alike && of_a != of_b && of_a.iter().zip(of_b).all(|(a, b)| *a >= b)
+    };
+    let all: Vec<Combination> = loads::combinations(standard).into_iter().filter(there).collect();
+    basis.combinations = all.iter().filter(|c| !all.iter().any(|o| covers(o, c))).copied().collect();
     if basis.standard == Standard::En1991 && !low {
         basis.left_out.push(
             "wind.elevation does not say that the site is at most 1000 m above the sea: combinations are those for higher sites"

@@ -21,7 +21,7 @@ Why
   that keeps its height.
 How computed
   The greatest bearing reaction of the piece as a continuous beam, over the width of the strips side by side times the
-  width of the batten, against `strength.strip`.
+  width of the batten, against `strength.strip`; by EN 1990 at the level of service (6.14), without partial factors.
 Limits
   Creep and point pressure of single flutes are in the strength that the maker states, or they are not there at all.
   It supports a licensed designer and never replaces one.
@@ -54,9 +54,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
         for ((_, landings), of) in on.by_piece().zip(pieces) {
             let order = from_left(on, landings).into_iter().filter_map(|k| landings.get(k));
-            for (landing, (force, number)) in order.zip(&of.bearing) {
+            for (landing, bearing) in order.zip(&of.bearing) {
                 let area = strip_width(ctx, on, landing) * ctx.design.lattice.batten.width.metres();
-                let pressure = force / area;
+                let pressure = bearing.force / area;
                 let share = pressure / stands.value.pascals();
                 let verdict = verdict(share, &a.basis);
                 match &of.lacking {
@@ -68,7 +68,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                     _ if verdict == Verdict::Pass => continue,
                     _ => {}
                 }
-                add(ctx, a, (on, landing), (verdict, share, pressure, *number), report);
+                add(ctx, a, (on, landing), (verdict, share, pressure, bearing.combination), report);
             }
         }
     }

@@ -5,6 +5,7 @@
 //! one without wind. Limits: where several zones touch a stretch, the one with the most suction at the area counts, and the
 //! most pressure of any.
 
+use crate::capacity::units::num;
 use crate::capacity::wind::area::{self, AreaRule, ByArea};
 use crate::capacity::wind::{asce, en};
 use crate::capacity::{Mark, NotComputed, Source, Step};
@@ -119,7 +120,7 @@ impl Law {
                     "w",
                     "net suction of both faces, characteristic",
                     "max(qp (cpe_low - cpe), 0)",
-                    format!("max({q} * ({} - ({})), 0)", low.value, step.value),
+                    format!("max({} * ({} - ({})), 0)", num(*q), num(low.value), num(step.value)),
                     (q * (low.value - step.value)).max(0.0),
                 );
                 let a = Step::input("A", "loaded area", area, "m2", Source::GEOMETRY);
@@ -133,11 +134,12 @@ impl Law {
                     "w",
                     "net suction, characteristic",
                     "max(qp (cpi - cpe), 0)",
-                    format!("max({q} * ({cpi} - ({c})), 0)"),
+                    format!("max({} * ({} - ({})), 0)", num(*q), num(cpi), num(c)),
                     (q * (cpi - c)).max(0.0),
                 );
                 let a = Step::input("A", "loaded area", area, "m2", Source::GEOMETRY);
-                vec![a, step, net.unit("Pa").source(EN_NET)]
+                let inner = Step::input("cpi", "inner pressure coefficient", cpi, "", en::INNER.0.source);
+                vec![a, step, inner, net.unit("Pa").source(EN_NET)]
             }
             Law::EnOverhang { q, net } => {
                 let Some(step) = area::read(net, area).map(|r| r.step("cp,net", area, Source::GIVEN)) else {
@@ -148,7 +150,7 @@ impl Law {
                     "w",
                     "net suction, characteristic",
                     "max(-qp cp,net, 0)",
-                    format!("max(-{q} * ({c}), 0)"),
+                    format!("max(-{} * ({}), 0)", num(*q), num(c)),
                     (-q * c).max(0.0),
                 );
                 let a = Step::input("A", "loaded area", area, "m2", Source::GEOMETRY);
@@ -185,6 +187,8 @@ pub struct SlopeWind {
     pub rule: Option<AreaRule>,
     /// Number of the first slope whose zones have the same values.
     pub alike: usize,
+    /// How the pressure towards the roof came about, where all zones of the slope have the same.
+    pub towards: Vec<Step>,
 }
 
 impl SlopeWind {

@@ -33,7 +33,7 @@ pub struct StrengthFile {
     pub held: Option<Written<Held>>,
     /// Where the fixed line is: "eave", "top" or the name of a course.
     pub fixed_at: Option<Written<String>>,
-    /// Compressive strength of the strips, allowed for loads that come and go.
+    /// Compressive strength of the strips, allowed for loads that come and go, without partial factors.
     pub strip: Option<Written<Pressure>>,
     /// Length of a screw's thread from its tip.
     pub thread: Option<Written<Length>>,

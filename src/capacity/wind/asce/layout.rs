@@ -23,7 +23,7 @@ pub fn zone_width(least_width: f64, height: f64) -> Result<f64, NotComputed> {
 }
 
 /// Source of [`zone_width`].
-pub const ZONE_WIDTH: Source = Source::new("ASCE 7-16 Figure 30.3-2, notes", Mark::Published);
+pub const ZONE_WIDTH: Source = Source::new("ASCE 7 Figure 30.3-2, notes (7-10: Figure 30.4-2)", Mark::Published);
 
 /// The line of [`zone_width`].
 ///

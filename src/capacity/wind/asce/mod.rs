@@ -161,7 +161,15 @@ impl Site {
         match self.edition {
             Edition::Asce7_10 => Source::new("ASCE 7-10 eq. 30.3-1", Mark::Validated),
             Edition::Asce7_16 => Source::new("ASCE 7-16 eq. 26.10-1", Mark::FromMemory),
-            Edition::Asce7_22 => Source::new("ASCE 7-22 eq. 26.10-1 and 30.3-1", Mark::FromMemory),
+            Edition::Asce7_22 => Source::new("ASCE 7-22 eq. 26.10-1", Mark::FromMemory),
+        }
+    }
+
+    fn net_equation(&self) -> Source {
+        match self.edition {
+            Edition::Asce7_10 => Source::new("ASCE 7-10 eq. 30.4-1 and 30.2.2", Mark::Validated),
+            Edition::Asce7_16 => Source::new("ASCE 7-16 eq. 30.3-1 and 30.2.2", Mark::FromMemory),
+            Edition::Asce7_22 => Source::new("ASCE 7-22 eq. 30.3-1 and 30.2.2", Mark::FromMemory),
         }
     }
 
@@ -317,7 +325,7 @@ impl Site {
                 format!("max({} * ({} + {}), 16)", num(q), num(c), num(inner.value)),
             ),
         };
-        steps.push(Step::new("p", what, formula, numbers, p).unit("psf").source(self.equation()));
+        steps.push(Step::new("p", what, formula, numbers, p).unit("psf").source(self.net_equation()));
         Ok(steps)
     }
 }
