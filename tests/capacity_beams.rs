@@ -368,3 +368,36 @@ proptest! {
         prop_assert!(without >= with * (1.0 - 1e-9) - 1e-15, "{with} {without}");
     }
 }
+
+/// Which span and which end deflect most for their lengths, against the line of deflection asked at many places.
+#[test]
+fn the_span_and_the_end_that_deflect_most_for_their_lengths() {
+    let at = [0.3, 1.0, 2.6, 3.2];
+    let supports: Vec<Support> = at.iter().map(|x| Support { at: *x, holds: Holds::Both }).collect();
+    for (length, heavy) in [(3.25, 0.1), (3.9, 0.1), (3.25, 1.8), (3.9, 3.0)] {
+        let loads = [
+            Load::Uniform { from: 0.0, to: length, force: 120.0 },
+            Load::Point { at: heavy, force: 300.0 },
+            Load::Point { at: 0.05, force: 40.0 },
+        ];
+        let mut solver = Solver::new();
+        let beam = Beam { length, supports: &supports, loads: &loads, stiffness: 1000.0 };
+        assert_eq!(solver.solve(&beam).unwrap(), Answer::Held);
+        let e = solver.extremes();
+        let most = |from: f64, to: f64| {
+            let steps = 20_000;
+            let of = |k: i32| solver.deflection(from + (to - from) * f64::from(k) / f64::from(steps)).unwrap().abs();
+            (0..=steps).map(of).fold(0.0, f64::max)
+        };
+        let worst = |all: &[(f64, f64)]| {
+            let of = |(from, to): &(f64, f64)| (most(*from, *to), to - from);
+            all.iter().map(of).max_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1))).unwrap()
+        };
+        let span = worst(&[(0.3, 1.0), (1.0, 2.6), (2.6, 3.2)]);
+        let [left, right] = [worst(&[(0.0, 0.3)]), worst(&[(3.2, length)])];
+        for (found, asked) in [(e.worst_span, span), (e.ends[0], left), (e.ends[1], right)] {
+            assert!((found.most / asked.0 - 1.0).abs() < 1e-6, "{found:?} {asked:?}");
+            assert!((found.length - asked.1).abs() < 1e-9, "{found:?} {asked:?}");
+        }
+    }
+}

@@ -1024,36 +1024,39 @@ fn strips_and_deflections_are_asked_at_the_level_of_service() {
         });
     }
     assert!(looked > 100);
+    // Deflections, with a limit so tight that they decide: of every span its own length, of every end twice that.
+    let tight = edited(&text, &[("deflection = 200", "deflection = 2000\ncombinations = \"EN 1991\"")]);
+    // Without wind, whose areas would count; the last rafter of one slope away, so that its boards have ends of 24 in.
+    let (calm, snow) = (tight.split("[wind]").next().unwrap(), tight.split("[snow]").last().unwrap());
+    let calm = format!("{calm}[snow]{snow}[[found.member]]\nname = \"S-R21\"\nmissing = true\n");
+    let bent = self::plan(&calm);
+    let bent = bent.context();
+    let a = bent.strength().unwrap();
+    let (mut decided, mut long_ended) = ([0, 0], Vec::new());
+    for (on, pieces) in bent.slopes.iter().zip(&a.slopes) {
+        path::cases(&bent, &a.basis, on, |i, case| {
+            let Some(used) = pieces[i].board.filter(|u| u.mode == Mode::Deflection) else { return };
+            let c = a.basis.combinations[used.combination].at_service();
+            let way = (Across::Out(SMALL), used.pattern);
+            let (_, e) = path::asked(&case, &a.basis, &c, 0, way, &mut solver).unwrap().unwrap();
+            let span = 2000.0 * e.worst_span.most / e.worst_span.length;
+            // Ends of 3/4 in only turn with the span beside them.
+            let long = e.ends.iter().filter(|end| end.length > 0.25 * e.worst_span.length);
+            let end = long.map(|end| 2000.0 * end.most / (2.0 * end.length)).fold(0.0, f64::max);
+            near(&case.piece.name, used.ratio, if end > span { end } else { span }, 1e-9);
+            decided[usize::from(end > span)] += 1;
+            if end > span {
+                long_ended.push(case.piece.name.clone());
+            }
+        });
+    }
+    assert!(decided[0] > 5 && decided[1] > 5, "{decided:?}");
+    let page = explain::explain(&bent, &long_ended[0]).unwrap();
+    assert!(page.contains("u_deflection = d n / (2 L) = "), "{page}");
     let page = explain::explain(&ctx, "S-B03.L03").unwrap();
     assert!(page.contains("The strip under it, by G + S") && page.contains("EN 1990 6.5.3 (6.14)"), "{page}");
     let page = explain::explain(&ctx, "S-B03.1").unwrap();
-    for line in ["E = 11000 N/mm2", "u_deflection = d n / L = ", "u_deflection = d n / (2 L) = ", "deflections by G + "]
-    {
-        assert!(page.contains(line), "{line}: {page}");
-    }
-}
-
-/// Overhangs have their own zones where the edition has coefficients; where it has none, that is told.
-#[test]
-fn overhangs_have_zones_or_are_told() {
-    let overhang = ("topography = 1.0", "topography = 1.0\noverhang = \"2 ft\"");
-    let plan = plan(&edited(&site("gable", "ASCE 7-16"), &[overhang]));
-    let ctx = plan.context();
-    let slope = &ctx.strength().unwrap().basis.wind[0];
-    let at = |x: f64, y: f64| {
-        let all = slope.zones.along(y);
-        let found = all.iter().find(|s| s.0 <= x && x <= s.1).unwrap();
-        slope.values[found.2].name.clone()
-    };
-    let (width, top) = (40.0 * 0.3048, 14.0 * 0.3048 * 1.25_f64.sqrt());
-    for (x, y, zone) in [
-        (0.1, 0.1, "3e overhang"),
-        (width / 2.0, 0.1, "2e overhang"),
-        (0.1, top / 2.0, "2n overhang"),
-        (0.1, top - 0.1, "3r overhang"),
-        (width / 2.0, top - 0.1, "2r"),
-        (width / 2.0, top / 2.0, "1"),
-    ] {
+    for line in ["E = 11000 N/mm2", "u_deflection = d n / L = ", "deflections by G + "] {
         assert_eq!(at(x, y), zone, "{x} {y}");
     }
     let none = plan_left_out(&edited(&of("shed", "ASCE 7-16"), &[overhang]));
@@ -1177,6 +1180,14 @@ fn european_overhangs_are_pushed_from_below() {
             assert!(all.contains(of), "{shape}: {of:?}");
         }
     }
+    // What presses, on all of the slope: the greatest cpe, between 0.2 at 15 and 0.7 at 30 degrees (Table 7.4a), and 0.3 less within.
+    let flush = plan(&of("gable", "EN 1991"));
+    let flush = flush.context();
+    let basis = &flush.strength().unwrap().basis;
+    let q = basis.steps.wind.iter().find(|s| s.symbol == "qp").unwrap().value;
+    let cpe = 0.2 + 0.5 * (0.5_f64.atan().to_degrees() - 15.0) / 15.0;
+    assert!(zones(&basis.wind[0]).iter().all(|z| (z.2 - q * (cpe + 0.3)).abs() < 1e-9 * q));
+    assert!(explain::explain(&flush, "S-B03.L03").unwrap().contains("w_in = max(qp (cpe_max - cpi_min), 0)"));
     // Where: along the edges that the wind meets, in the zone of the roof there; not at the ridge.
     let european = edited(&of("gable", "EN 1991"), &[overhang]);
     let on = plan(&european);

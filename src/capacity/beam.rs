@@ -96,8 +96,8 @@ pub struct Extremes {
     pub end_deflection: f64,
     /// The span that deflects most for its length.
     pub worst_span: Deflected,
-    /// The cantilever that does.
-    pub worst_end: Deflected,
+    /// The left and the right cantilever.
+    pub ends: [Deflected; 2],
 }
 
 /// A span or a cantilever with its greatest deflection.
@@ -139,7 +139,15 @@ struct Stretch {
     deflection: f64,
     /// Length of the span or cantilever that it is a part of.
     whole: f64,
-    cantilever: bool,
+    part: Part,
+}
+
+/// Of what a stretch is a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Part {
+    LeftEnd,
+    Span,
+    RightEnd,
 }
 
 impl Stretch {
@@ -374,7 +382,11 @@ impl Solver {
                 slope,
                 deflection,
                 whole: if next < n { place(next) } else { beam.length } - if next > 0 { place(next - 1) } else { 0.0 },
-                cantilever: next == 0 || next == n,
+                part: match next {
+                    0 => Part::LeftEnd,
+                    k if k == n => Part::RightEnd,
+                    _ => Part::Span,
+                },
             };
             moment = stretch.moment_at(stretch.length);
             shear = stretch.shear_at(stretch.length);
@@ -445,12 +457,14 @@ impl Solver {
             e.shear = e.shear.max(s.shear.abs()).max(s.shear_at(l).abs());
             let most = s.most_deflection() / self.stiffness;
             let here = Deflected { most, length: s.whole };
-            if s.cantilever {
-                e.end_deflection = e.end_deflection.max(most);
-                e.worst_end = e.worst_end.worse(here);
-            } else {
+            if s.part == Part::Span {
                 e.deflection = e.deflection.max(most);
                 e.worst_span = e.worst_span.worse(here);
+            } else {
+                let [left, right] = &mut e.ends;
+                let end = if s.part == Part::LeftEnd { left } else { right };
+                *end = end.worse(here);
+                e.end_deflection = e.end_deflection.max(most);
             }
         }
         e

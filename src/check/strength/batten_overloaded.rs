@@ -21,7 +21,7 @@ Why
 How computed
   Each piece as a continuous beam, see `landing-overloaded`; the board flatwise, its greatest moment and shear against the
   reference values of its grade with their factors. The deflection of each span between supports is set against its length, that
-  of each end against twice its length; by EN 1990 at the level of service (6.14), at once, without creep. Wind has the coefficient of the effective wind area of the
+  of each end that is longer than a quarter of the span that bends most against twice its length; by EN 1990 at the level of service (6.14), at once, without creep. Wind has the coefficient of the effective wind area of the
   piece: of its spans between landings that hold, the one with the least area.
 Limits
   Where the wind on a part of a piece is not known, it is not checked. Bending down the slope, about the board's stiff axis, is not computed; no help from the roofing. Boards of 1 in nominal have design values only where they are stress-rated.

@@ -167,13 +167,19 @@ impl Board {
     }
 }
 
-/// Shares of the deflections that a limit (a part of the span) allows, each with its demand: of the span and of the end that
-/// deflect most for their lengths. An end may deflect like a span of twice its length.
+/// The ends whose deflection counts: those longer than a quarter of the span that bends most. Shorter ones only turn with the
+/// span beside them.
+fn long_ends(e: &Extremes) -> impl Iterator<Item = beam::Deflected> {
+    let least = (e.worst_span.length / 4.0).max(SHORTEST);
+    e.ends.into_iter().filter(move |end| end.length > least)
+}
+
+/// Shares of the deflections that a limit (a part of the span) allows, each with its demand: of the span that deflects most for
+/// its length, and of the ends that count, which may deflect like a span of twice their length.
 pub fn deflected(e: &Extremes, part: f64) -> Vec<(f64, Mode, f64)> {
-    let of = |d: beam::Deflected, times: f64| {
-        (d.length > SHORTEST).then(|| (d.most * part / (times * d.length), Mode::Deflection, d.most))
-    };
-    of(e.worst_span, 1.0).into_iter().chain(of(e.worst_end, 2.0)).collect()
+    let of = |d: beam::Deflected, times: f64| (d.most * part / (times * d.length), Mode::Deflection, d.most);
+    let span = (e.worst_span.length > SHORTEST).then(|| of(e.worst_span, 1.0));
+    span.into_iter().chain(long_ends(e).map(|end| of(end, 2.0))).collect()
 }
 
 impl Board {
@@ -192,27 +198,17 @@ impl Board {
             Step::input("I", "b t^3 / 12, laid flat", inertia / length.powi(4), names.2, Source::GEOMETRY),
             Step::input("n", "limit of the deflection, as a part of the span", part, "", origin),
         ];
-        let spans = [
-            (
-                e.worst_span,
-                "deflection of the span that bends most for its length",
-                "length of that span",
-                ("d n / L", ""),
-            ),
-            (
-                e.worst_end,
-                "deflection of the end that bends most for its length",
-                "length of that end",
-                ("d n / (2 L)", "2 * "),
-            ),
-        ];
-        for (d, what, whose, (formula, twice)) in spans {
-            if d.length <= SHORTEST {
-                continue;
-            }
+        let span = (
+            e.worst_span,
+            1.0,
+            ("deflection of the span that bends most for its length", "length of that span", "d n / L"),
+        );
+        let end =
+            |d| (d, 2.0, ("deflection of an end that is longer than a quarter of that", "its length", "d n / (2 L)"));
+        for (d, times, (what, whose, formula)) in [span].into_iter().chain(long_ends(e).map(end)) {
             let (most, whole) = (num(d.most / length), num(d.length / length));
-            let share = part * d.most / d.length / if twice.is_empty() { 1.0 } else { 2.0 };
-            let numbers = format!("{most} * {} / ({twice}{whole})", num(part));
+            let share = part * d.most / (times * d.length);
+            let numbers = format!("{most} * {} / ({times} * {whole})", num(part));
             steps.extend([
                 Step::input("d", what, d.most / length, names.1, Source::STATICS),
                 Step::input("L", whose, d.length / length, names.1, Source::GEOMETRY),
