@@ -1057,6 +1057,31 @@ fn strips_and_deflections_are_asked_at_the_level_of_service() {
     assert!(page.contains("The strip under it, by G + S") && page.contains("EN 1990 6.5.3 (6.14)"), "{page}");
     let page = explain::explain(&ctx, "S-B03.1").unwrap();
     for line in ["E = 11000 N/mm2", "u_deflection = d n / L = ", "deflections by G + "] {
+        assert!(page.contains(line), "{line}: {page}");
+    }
+}
+
+/// Overhangs have their own zones where the edition has coefficients; where it has none, that is told.
+#[test]
+fn overhangs_have_zones_or_are_told() {
+    let overhang = ("topography = 1.0", "topography = 1.0\noverhang = \"2 ft\"");
+    let plan = plan(&edited(&site("gable", "ASCE 7-16"), &[overhang]));
+    let ctx = plan.context();
+    let slope = &ctx.strength().unwrap().basis.wind[0];
+    let at = |x: f64, y: f64| {
+        let all = slope.zones.along(y);
+        let found = all.iter().find(|s| s.0 <= x && x <= s.1).unwrap();
+        slope.values[found.2].name.clone()
+    };
+    let (width, top) = (40.0 * 0.3048, 14.0 * 0.3048 * 1.25_f64.sqrt());
+    for (x, y, zone) in [
+        (0.1, 0.1, "3e overhang"),
+        (width / 2.0, 0.1, "2e overhang"),
+        (0.1, top / 2.0, "2n overhang"),
+        (0.1, top - 0.1, "3r overhang"),
+        (width / 2.0, top - 0.1, "2r"),
+        (width / 2.0, top / 2.0, "1"),
+    ] {
         assert_eq!(at(x, y), zone, "{x} {y}");
     }
     let none = plan_left_out(&edited(&of("shed", "ASCE 7-16"), &[overhang]));
