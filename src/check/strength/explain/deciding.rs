@@ -1,0 +1,207 @@
+//! The combination that decides, with the loads of its stretches written out.
+//!
+//! Aim: every number that the beam is loaded with. Reason: an engineer solves the beam again from these. Limits: loads in parts are
+//! written in full, with the spans that carry them.
+
+use std::fmt::Write;
+
+use super::Show;
+use crate::capacity::beam::{Pattern, Solver};
+use crate::check::strength::basis::{Basis, Combination};
+use crate::check::strength::combination;
+use crate::check::strength::lines::{Even, Hold};
+use crate::check::strength::path::{self, Across, Case, Use};
+
+/// Name, duration, clips, stretches.
+pub fn deciding(
+    t: &mut String,
+    basis: &Basis,
+    case: &Case<'_>,
+    (used, area): (&Use, f64),
+    c: &Combination,
+    show: &Show,
+) {
+    let _ = writeln!(t, "\nThe combination that decides: {} ({})", c.title(), c.source);
+    let _ = writeln!(t, "  shortest load in it: {}", basis.duration_words(c));
+    if let Some(hold) = basis.holds.get(used.hold) {
+        let note = if basis.holds.len() > 1 { "; strength.held is not said, and this way is the worse" } else { "" };
+        let _ = writeln!(t, "  {}{note}", hold.words());
+    }
+    let european = basis.standard == crate::design::Standard::En1991;
+    if let Some(parts) = path::pattern_words(used.pattern, european) {
+        let source = path::in_parts(basis, c).map_or(String::new(), |s| s.to_string());
+        let _ = writeln!(t, "  loads in parts: full on {parts} ({source}); below they are written in full");
+    }
+    let ways = [(Across::Out(area), "out of the slope"), (Across::Down, "down the slope")];
+    if let Some(clips) = &case.clips {
+        let comes = match (case.skipping, clips.is_empty()) {
+            (true, true) => "clips leave out courses, and none stands on this piece: nothing pulls it outward",
+            (true, false) => {
+                "clips leave out courses: what pulls outward comes in at the clips, each half way to the next ones of its seam and \
+                 to the next seams; what presses lies on every course:"
+            }
+            (false, _) => {
+                "the roofing's part of it comes in at the clips, each half way to its neighbours on the course:"
+            }
+        };
+        let _ = writeln!(t, "  {comes}");
+        let out = path::clip_forces(case, basis, c, 0, Across::Out(area));
+        let down = path::clip_forces(case, basis, c, used.hold, Across::Down);
+        for ((clip, out), down) in clips.iter().zip(out).zip(down) {
+            let _ = writeln!(
+                t,
+                "    clip at x {}: {} out, {} down",
+                show.length(clip.x),
+                show.force(out),
+                show.force(down)
+            );
+            for e in clip.own.iter().flatten() {
+                let written = line_written(case, (e, false), basis, c, Across::Out(area), show);
+                let load = path::roofing_load(case, e, basis, c, Across::Out(area));
+                let counts =
+                    if path::pulling(load, Across::Out(area)) == 0.0 { ", which presses: not here" } else { "" };
+                let (from, to) = (show.length(e.x.0), show.length(e.x.1));
+                let _ = writeln!(
+                    t,
+                    "      of it x {from} to {to}, {} of roofing along the slope: {written}{counts}",
+                    show.length(e.height)
+                );
+            }
+        }
+    }
+    for (across, word) in ways {
+        if case.skipping {
+            without_clips(t, basis, case, (used.hold, across, word), c, show);
+            continue;
+        }
+        for e in case.evens.get(used.hold).into_iter().flatten() {
+            let _ = writeln!(
+                t,
+                "  x {} to {}, {word}: {}",
+                show.length(e.x.0),
+                show.length(e.x.1),
+                line_written(case, (e, true), basis, c, across, show)
+            );
+            held_here(t, basis, (used.hold, across), e, show);
+        }
+    }
+}
+
+/// What lies on the board itself where clips leave out courses.
+fn without_clips(
+    t: &mut String,
+    basis: &Basis,
+    case: &Case<'_>,
+    (hold, across, word): (usize, Across, &str),
+    c: &Combination,
+    show: &Show,
+) {
+    let (sign, turn, name) = turned(case, across);
+    let own = show.line(c.factors.dead * basis.batten_weight * turn);
+    let weight = show.line(basis.batten_weight);
+    let _ = writeln!(t, "  the board itself, {word}: {sign}{} D {weight} {name} = {sign}{own}", c.factors.dead);
+    if path::at_clips(basis, hold, across) {
+        let _ = writeln!(t, "  the roofing, {word}: all of it at the clips");
+        return;
+    }
+    for e in case.evens.get(hold).into_iter().flatten() {
+        let (from, to) = (show.length(e.x.0), show.length(e.x.1));
+        let load = path::roofing_load(case, e, basis, c, across);
+        if path::touching(load, across) == 0.0 && load != 0.0 {
+            let _ = writeln!(t, "  x {from} to {to}, {word}: the roofing pulls there; all of it at the clips");
+            continue;
+        }
+        let written = line_written(case, (e, false), basis, c, across, show);
+        let _ = writeln!(t, "  x {from} to {to}, {word}: {written}");
+        held_here(t, basis, (hold, across), e, show);
+    }
+}
+
+/// That a whole panel is held on a stretch, where panels are held at one course.
+fn held_here(t: &mut String, basis: &Basis, (hold, across): (usize, Across), e: &Even, show: &Show) {
+    let everywhere = matches!(basis.holds.get(hold), Some(Hold::EveryCourse) | None);
+    if matches!(across, Across::Down) && !everywhere && e.slides > 0.0 {
+        let _ = writeln!(t, "    (the whole panel, {}, is held here)", show.length(e.slides));
+    }
+}
+
+/// Every combination at one landing.
+pub fn all_combinations(t: &mut String, basis: &Basis, case: &Case<'_>, (at, area): (usize, f64), show: &Show) {
+    let _ = writeln!(t, "\nReactions of this landing, combination by combination (continuous beam, full loads)");
+    let mut solver = Solver::new();
+    for (j, c) in basis.combinations.iter().enumerate() {
+        if c.factors.wind > 0.0 && case.lacking_anywhere().is_some() {
+            let _ = writeln!(t, "  {:<28} not computed: the wind is not known everywhere", combination(basis, j));
+            continue;
+        }
+        let way = (Across::Out(area), Pattern::All);
+        let Ok(Some((out, _))) = path::asked(case, basis, c, 0, way, &mut solver) else { continue };
+        for (k, hold) in basis.holds.iter().enumerate() {
+            let Ok(Some((down, _))) = path::asked(case, basis, c, k, (Across::Down, Pattern::All), &mut solver) else {
+                continue;
+            };
+            let of = |v: &[f64]| v.get(at).copied().unwrap_or(0.0);
+            let note = if basis.holds.len() > 1 { format!("  ({})", hold.words()) } else { String::new() };
+            let _ = writeln!(
+                t,
+                "  {:<28} out {:>12}   down {:>12}{note}",
+                combination(basis, j),
+                show.force(of(&out)),
+                show.force(of(&down))
+            );
+        }
+        if path::in_parts(basis, c).is_some() {
+            let _ = writeln!(t, "  {:<28} in parts, too: see the one that decides", "");
+        }
+    }
+}
+
+/// The load of a stretch of roofing with its numbers, and that of the batten if it is asked for.
+fn line_written(
+    case: &Case<'_>,
+    (e, batten): (&Even, bool),
+    basis: &Basis,
+    c: &Combination,
+    across: Across,
+    show: &Show,
+) -> String {
+    let (sin, cos) = case.pitch;
+    let mut text = String::new();
+    let height = match across {
+        Across::Out(_) => e.height,
+        Across::Down => e.slides,
+    };
+    let h = show.length(height);
+    if let Across::Out(area) = across
+        && c.factors.wind > 0.0
+        && let Ok(w) = case.wind_on(e, area)
+    {
+        let (sign, p) = if c.suction { ("", w.suction) } else { ("-", w.pressure) };
+        let _ = write!(text, "{sign}{} W {h} x {} ", c.factors.wind, show.pressure(p));
+    }
+    let (sign, turn, word) = turned(case, across);
+    let degrees = sin.atan2(cos).to_degrees();
+    let dead = show.pressure(basis.roofing);
+    let _ = match batten {
+        true => write!(text, "{sign}[{} D ({dead} x {h} + {} batten)", c.factors.dead, show.line(basis.batten_weight)),
+        false => write!(text, "{sign}[{} D {dead} x {h}", c.factors.dead),
+    };
+    for (factor, load, name) in
+        [(c.factors.snow, basis.snow.as_ref().map(|_| case.snow), "S"), (c.factors.live, basis.live, "Lr")]
+    {
+        if let Some(load) = load.filter(|_| factor > 0.0) {
+            let _ = write!(text, " + {factor} {name} {} cos x {h}", show.pressure(load));
+        }
+    }
+    let _ = write!(text, "] {word}({degrees:.2} deg = {turn:.4})");
+    let load = if batten { path::line_load } else { path::roofing_load };
+    format!("{text} = {}", show.line(load(case, e, basis, c, across)))
+}
+
+/// Sign, size and name of the part of a weight that acts across the slope or down it.
+fn turned(case: &Case<'_>, across: Across) -> (&'static str, f64, &'static str) {
+    match across {
+        Across::Out(_) => ("- ", case.pitch.1, "cos"),
+        Across::Down => ("", case.pitch.0, "sin"),
+    }
+}

@@ -1,0 +1,218 @@
+//! Wind by a site and ASCE 7.
+//!
+//! Aim: the zones of the edition on the slopes' real outlines, with the coefficients that come along or the designer's own.
+//! Reason: an overhang is pulled from above and pushed from below. Limits: an overhang without coefficients is not known, and
+//! with it all that carries roofing there.
+
+use std::collections::BTreeSet;
+
+use super::{OVERHANG_UNSAID, need, say, unused};
+use crate::capacity::units::FOOT;
+use crate::capacity::wind::area::{AreaRule, ByArea};
+use crate::capacity::wind::asce;
+use crate::capacity::{Mark, NotComputed, Source, Step};
+use crate::check::strength::basis::Basis;
+use crate::check::strength::zone_wind::{AsceLaw, Law, SlopeWind, ZoneLoads, ZoneWind};
+use crate::check::strength::zones::ZoneArea;
+use crate::design::{EdgeKind, Enclosure, Exposure, RoofShape, WindSide, WindSpec};
+use crate::structure::{Outline, SlopeFrame};
+
+const LAYOUT_SEEN: Source = Source::new("ASCE 7-22 figures 30.3-2 and 30.3-5, layout of the zones", Mark::Published);
+const LAYOUT: Source = Source::new("figures of the edition, layout of the zones", Mark::FromMemory);
+const LAYOUT_SHAKY: Source =
+    Source::new("figures of the edition, layout of the zones, the case of this roof", Mark::Shaky);
+
+/// Every slope.
+pub fn wind(
+    spec: &WindSpec,
+    edition: asce::Edition,
+    frames: &[SlopeFrame],
+    basis: &mut Basis,
+) -> Result<Vec<SlopeWind>, String> {
+    let height = need(&spec.height, "wind.height")?.metres();
+    let exposure = match need(&spec.exposure, "wind.exposure")? {
+        Exposure::B => asce::Exposure::B,
+        Exposure::C => asce::Exposure::C,
+        Exposure::D => asce::Exposure::D,
+        other => return Err(format!("exposure \"{}\" is none of {}", other.word(), edition.name())),
+    };
+    let site = asce::Site {
+        edition,
+        speed: need(&spec.speed, "wind.speed")?.metres_per_second(),
+        exposure,
+        height,
+        topography: *need(&spec.topography, "wind.topography")?,
+        elevation: spec.elevation.as_ref().map_or(0.0, |e| e.metres()),
+        enclosure: match need(&spec.enclosure, "wind.enclosure")? {
+            Enclosure::Enclosed => asce::Enclosure::Enclosed,
+            Enclosure::Partial => asce::Enclosure::PartiallyEnclosed,
+            Enclosure::Open => asce::Enclosure::Open,
+        },
+    };
+    let roof = match need(&spec.shape, "wind.shape")? {
+        RoofShape::Gable => asce::Roof::Gable,
+        RoofShape::Hip => asce::Roof::Hip,
+        RoofShape::Shed => asce::Roof::Monoslope,
+    };
+    let mut lines = site.velocity_steps().map_err(say)?;
+    let a = match (&spec.zone_width, &spec.width) {
+        (Some(a), _) => {
+            lines.push(Step::input("a", "width of edge zones", a.metres() / FOOT, "ft", Source::GIVEN));
+            a.metres()
+        }
+        (None, Some(width)) => {
+            lines.push(asce::zone_width_step(width.metres(), height).map_err(say)?);
+            asce::zone_width(width.metres(), height).map_err(say)?
+        }
+        (None, None) => return Err("wind.width is not said".to_owned()),
+    };
+    let table = asce_table(spec, edition, roof);
+    let mut slopes = Vec::new();
+    let mut pressing_missing = None;
+    let mut bare: Vec<&str> = Vec::new();
+    let mut known = BTreeSet::new();
+    for frame in frames {
+        let layout = asce::layout(edition, roof, frame.pitch, a, height).map_err(say)?;
+        let source = match layout.iter().map(|z| z.mark).max() {
+            Some(Mark::Published) => LAYOUT_SEEN,
+            Some(Mark::Shaky) => LAYOUT_SHAKY,
+            _ => LAYOUT,
+        };
+        let outline = &frame.outline;
+        let mut slope = SlopeWind { rule: Some(AreaRule::Asce), ..SlopeWind::default() };
+        let mut add = |slope: &mut SlopeWind, z: &asce::ZonePlace, hanging: Option<f64>| {
+            let place = asce::Place { edition, roof, overhang: hanging.is_some(), slope: frame.pitch, zone: z.zone };
+            let suction = table.coefficient(&place, asce::Side::Suction)?;
+            let inside = asce::Place { overhang: false, ..place };
+            let (towards, pressure) = match table.coefficient(&inside, asce::Side::Pressure) {
+                Ok(c) => {
+                    let by_area = site.net_by_area(&c)?;
+                    (Some(c), by_area)
+                }
+                Err(e) => {
+                    pressing_missing = Some(e);
+                    (None, ByArea::constant(0.0))
+                }
+            };
+            let name = if hanging.is_some() { format!("{} overhang", z.zone) } else { z.zone.to_owned() };
+            known.insert(name.clone());
+            let loads = ZoneLoads { suction: site.net_by_area(&suction)?, pressure };
+            let reach = Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source);
+            let law = Law::Asce(Box::new(AsceLaw { reach, site, suction, pressure: towards }));
+            let area = asce_area(outline, roof, z, frame.pitch.cos(), hanging);
+            slope.push(area, ZoneWind { name, loads: Ok(loads), law });
+            Ok::<(), NotComputed>(())
+        };
+        if let Some(reach) = spec.overhang.as_ref().map(|o| o.metres()).filter(|o| *o > 0.0) {
+            // Where an edge has no coefficients of its own overhang, nothing is known there, whatever lies beside it.
+            let has = |z: &&asce::ZonePlace| {
+                let place = asce::Place { edition, roof, overhang: true, slope: frame.pitch, zone: z.zone };
+                z.and_near.is_empty() && table.coefficient(&place, asce::Side::Suction).is_ok()
+            };
+            let all = hanging_edges(outline, roof, None);
+            let covered: Vec<usize> =
+                layout.iter().filter(has).flat_map(|z| hanging_edges(outline, roof, Some(z.near))).collect();
+            let lacks: Vec<usize> = all.into_iter().filter(|e| !covered.contains(e)).collect();
+            if !lacks.is_empty() {
+                let area = ZoneArea::along(outline, (&lacks, reach), None, frame.pitch.cos());
+                slope.push(area, ZoneWind { name: "overhang".to_owned(), loads: Err(NO_OVERHANG), law: Law::Given });
+                bare.push(&frame.name);
+            }
+            for z in &layout {
+                // Fields have no overhang of their own; what hangs over lies along edges.
+                match add(&mut slope, z, Some(reach)) {
+                    Ok(()) | Err(NotComputed::NotCovered { .. }) => {}
+                    Err(e) => return Err(say(e)),
+                }
+            }
+        }
+        for z in &layout {
+            add(&mut slope, z, None).map_err(say)?;
+        }
+        slopes.push(slope);
+    }
+    basis.steps.wind = lines;
+    unused(spec, &known, basis);
+    if !bare.is_empty() {
+        basis.left_out.push(format!("{NO_OVERHANG} (slopes {}); {UNTOLD}", bare.join(", ")));
+    }
+    if let Some(why) = pressing_missing {
+        basis.left_out.push(format!("wind pressure towards the roof: {why}"));
+    }
+    if spec.overhang.is_none() {
+        basis.left_out.push(OVERHANG_UNSAID.to_owned());
+    }
+    Ok(slopes)
+}
+
+/// What becomes of a piece part of whose wind is not known.
+const UNTOLD: &str =
+    "a piece that carries roofing there, its landings and the clips there are not checked against wind";
+const NO_OVERHANG: NotComputed = NotComputed::NotCovered {
+    what: "wind on overhangs",
+    why: "no coefficients for this edition, shape and slope: give pressures by zone, or coefficients of your own",
+};
+/// The coefficients that come along, behind those of the designer's own.
+fn asce_table(spec: &WindSpec, edition: asce::Edition, roof: asce::Roof) -> asce::Table {
+    let own = spec.coefficients.iter().map(|c| asce::Row {
+        edition,
+        roofs: vec![roof],
+        overhang: c.zone.ends_with(" overhang"),
+        above: 0.0,
+        up_to: 90.0,
+        zone: c.zone.trim_end_matches(" overhang").to_owned(),
+        side: match c.side {
+            WindSide::Suction => asce::Side::Suction,
+            WindSide::Pressure => asce::Side::Pressure,
+        },
+        points: c.points.clone(),
+        flattest: Vec::new(),
+        mark: Mark::Given,
+        note: c.reason.clone(),
+    });
+    asce::Table { coefficient: own.chain(asce::shipped().coefficient).collect() }
+}
+
+/// Edges of an outline that are of some kinds to the zones.
+fn edges_of(outline: &Outline, roof: asce::Roof, kinds: &[asce::Edge]) -> Vec<usize> {
+    (0..outline.edges.len()).filter(|e| edge(outline, *e, roof).is_some_and(|k| kinds.contains(&k))).collect()
+}
+
+/// Edges that hang over: eaves, rakes and high edges, but not where the roof meets a wall; only those of some kinds, where
+/// such are named.
+fn hanging_edges(outline: &Outline, roof: asce::Roof, kinds: Option<&[asce::Edge]>) -> Vec<usize> {
+    let wall = |e: usize| outline.edges.get(e).is_none_or(|e| e.kind.value == EdgeKind::Wall);
+    let outer = edges_of(outline, roof, &[asce::Edge::Eave, asce::Edge::Rake, asce::Edge::HighEdge]);
+    let named = kinds.filter(|k| !k.is_empty()).map(|k| edges_of(outline, roof, k));
+    outer.into_iter().filter(|e| !wall(*e) && named.as_ref().is_none_or(|n| n.contains(e))).collect()
+}
+
+/// A zone of the layout on an outline; of an overhang only what lies within its reach of the edges that hang over, and there
+/// the zone is at least as deep.
+fn asce_area(outline: &Outline, roof: asce::Roof, z: &asce::ZonePlace, cos: f64, overhang: Option<f64>) -> ZoneArea {
+    let (near, and) = (edges_of(outline, roof, z.near), edges_of(outline, roof, z.and_near));
+    let and = (!z.and_near.is_empty()).then_some((and.as_slice(), z.and_reach));
+    let reach = z.reach.max(overhang.unwrap_or(0.0));
+    let whole =
+        if z.near.is_empty() { ZoneArea::default() } else { ZoneArea::along(outline, (&near, reach), and, cos) };
+    match overhang {
+        None => whole,
+        Some(reach) => whole.also_near(outline, &hanging_edges(outline, roof, None), reach, cos),
+    }
+}
+
+/// What an edge is to the zones; valleys are none.
+fn edge(outline: &Outline, number: usize, roof: asce::Roof) -> Option<asce::Edge> {
+    let high = if roof == asce::Roof::Monoslope { asce::Edge::HighEdge } else { asce::Edge::Ridge };
+    match outline.edges.get(number)?.kind.value {
+        EdgeKind::Eave => Some(asce::Edge::Eave),
+        EdgeKind::Top => Some(high),
+        EdgeKind::Rake => Some(asce::Edge::Rake),
+        EdgeKind::Hip => Some(asce::Edge::Hip),
+        EdgeKind::Valley => None,
+        EdgeKind::Wall => {
+            let (a, b) = outline.ends(number)?;
+            Some(if (a.1 - b.1).abs() < 1e-6 { high } else { asce::Edge::Rake })
+        }
+    }
+}

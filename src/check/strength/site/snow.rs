@@ -1,0 +1,58 @@
+//! Snow on every slope.
+//!
+//! Aim: the designer's own load on the roof, or that of a site with a named edition. Reason: no edition is assumed. Limits: balanced
+//! snow; drifts, sliding and unbalanced snow are never computed and always told.
+
+use super::{need, say, supersede};
+use crate::capacity::snow as snows;
+use crate::check::strength::basis::Basis;
+use crate::design::{Design, Standard};
+use crate::structure::SlopeFrame;
+
+/// Snow on every slope.
+pub fn snow(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
+    let Some(spec) = &design.loads.snow else {
+        basis.left_out.push("snow: the design has no [snow]".to_owned());
+        return;
+    };
+    if let Some(roof) = &spec.roof {
+        basis.snow = Some(vec![roof.value.pascals(); frames.len()]);
+        return;
+    }
+    let outcome = (|| {
+        let edition = *need(&spec.edition, "snow.edition (none is assumed) or snow.roof")?;
+        let ground = need(&spec.ground, "snow.ground")?.pascals();
+        let exposure = *need(&spec.exposure_factor, "snow.exposure_factor")?;
+        let thermal = *need(&spec.thermal_factor, "snow.thermal_factor")?;
+        let slippery = *need(&spec.slippery, "snow.slippery")?;
+        let edition_22 = edition == Standard::Asce7_22;
+        let importance = match (edition, &spec.importance) {
+            (_, Some(i)) => i.value,
+            (Standard::Asce7_22 | Standard::En1991, None) => 1.0,
+            (_, None) => return Err("snow.importance is not said".to_owned()),
+        };
+        frames
+            .iter()
+            .map(|f| {
+                let slope = f.pitch;
+                if edition == Standard::En1991 {
+                    let s = snows::En { ground, exposure, thermal, held: !slippery, slope };
+                    return Ok((s.load().map_err(say)?, s.steps().map_err(say)?));
+                }
+                let s = snows::Asce { edition_22, ground, exposure, thermal, importance, slippery, slope };
+                let least = s.minimum().map_err(say)?.unwrap_or(0.0);
+                Ok((s.sloped().map_err(say)?.max(least), s.steps().map_err(say)?))
+            })
+            .collect::<Result<Vec<_>, String>>()
+            .map(|all| (edition, all))
+    })();
+    match outcome {
+        Ok((edition, all)) => {
+            supersede(basis, edition);
+            let (loads, steps) = all.into_iter().unzip();
+            basis.snow = Some(loads);
+            basis.steps.snow = steps;
+        }
+        Err(why) => basis.left_out.push(format!("snow: {why}")),
+    }
+}
