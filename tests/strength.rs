@@ -986,7 +986,7 @@ fn uplift_and_the_whole_weight_act_together() {
     near("together", u.ratio, 60.70 / 67.72 + 26.83 / 86.7, 0.003);
     let page = explain::explain(&plan(&text).context(), "S-B05.L02").unwrap();
     for line in [
-        "The combination that decides: D + 0.6 W, W suction",
+        "The combination that decides: D + 0.6 W (W suction)",
         "shortest load in it: ten minutes",
         "level of these pressures",
         "service: W is this over 0.6",

@@ -138,8 +138,8 @@ impl Combination {
     pub fn title(&self) -> String {
         match (self.factors.wind > 0.0, self.suction) {
             (false, _) => self.name.to_owned(),
-            (true, true) => format!("{}, W suction", self.name),
-            (true, false) => format!("{}, W pressure", self.name),
+            (true, true) => format!("{} (W suction)", self.name),
+            (true, false) => format!("{} (W pressure)", self.name),
         }
     }
 

@@ -61,8 +61,8 @@ impl Cpe {
 /// How the pressures of a zone come about by ASCE 7.
 #[derive(Clone, Debug, PartialEq)]
 pub struct AsceLaw {
-    /// How far the zone reaches.
-    pub reach: Step,
+    /// How far the zone reaches from its edges; none of a field.
+    pub reach: Option<Step>,
     /// The site.
     pub site: asce::Site,
     /// The coefficient of suction.
@@ -107,7 +107,7 @@ impl Law {
         match self {
             Law::Given => Vec::new(),
             Law::Asce(law) => {
-                let mut all = vec![law.reach.clone()];
+                let mut all: Vec<Step> = law.reach.iter().cloned().collect();
                 all.extend(law.site.net_steps(&law.suction, area).unwrap_or_default());
                 // The area stands there already.
                 let towards = law.pressure.as_ref().and_then(|c| law.site.net_steps(c, area).ok()).unwrap_or_default();

@@ -97,7 +97,11 @@ pub fn wind(
             let name = if hanging.is_some() { format!("{} overhang", z.zone) } else { z.zone.to_owned() };
             known.insert(name.clone());
             let loads = ZoneLoads { suction: site.net_by_area(&suction)?, pressure };
-            let reach = Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source);
+            let reach = match hanging {
+                Some(reach) => Some(Step::input("reach", "of the overhang in plan", reach / FOOT, "ft", Source::GIVEN)),
+                None if z.near.is_empty() => None,
+                None => Some(Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source)),
+            };
             let law = Law::Asce(Box::new(AsceLaw { reach, site, suction, pressure: towards }));
             let area = asce_area(outline, roof, z, frame.pitch.cos(), hanging);
             slope.push(area, ZoneWind { name, loads: Ok(loads), law });
