@@ -106,6 +106,8 @@ pub struct Memory {
     pub board: Vec<String>,
     /// Of the clips' screws.
     pub clip: Vec<String>,
+    /// Of the level of service: strips, and boards whose deflection is limited.
+    pub service: Vec<String>,
 }
 
 /// Gravity, m/s2 (standard, 1901).
@@ -252,7 +254,7 @@ impl Basis {
     /// Sources that verdicts rest on, that are from memory and that the design does not confirm.
     pub fn unconfirmed(&self) -> Vec<String> {
         let m = &self.from_memory;
-        self.not_confirmed(&[&m.loads, &m.landing, &m.board, &m.clip])
+        self.not_confirmed(&[&m.loads, &m.landing, &m.board, &m.clip, &m.service])
     }
 
     /// Those that the verdicts of one subject rest on.
@@ -260,8 +262,9 @@ impl Basis {
         let m = &self.from_memory;
         match subject {
             Subject::Landing => self.not_confirmed(&[&m.loads, &m.landing]),
+            Subject::Board if self.spec.deflection.is_some() => self.not_confirmed(&[&m.loads, &m.board, &m.service]),
             Subject::Board => self.not_confirmed(&[&m.loads, &m.board]),
-            Subject::Strip => self.not_confirmed(&[&m.loads]),
+            Subject::Strip => self.not_confirmed(&[&m.loads, &m.service]),
             Subject::Clip => self.not_confirmed(&[&m.loads, &m.clip]),
         }
     }

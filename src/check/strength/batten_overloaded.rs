@@ -11,7 +11,7 @@ use crate::quantity::{Force, Length, show_moment, show_ratio};
 /// The check.
 pub const CHECK: Check = Check {
     name: "batten-overloaded",
-    title: "Does every batten carry its load in bending and shear?",
+    title: "Does every batten carry its load in bending and shear, and bend no more than is asked?",
     page: "\
 What
   A piece whose bending, shear or (where `strength.deflection` says a limit) deflection is above what the board carries, or

@@ -2,8 +2,8 @@
 //!
 //! Aim: from tributary stretches and wind zones, the stretches of a piece over which every load is even. Reason: the
 //! beam's reactions rest on these and an engineer must be able to read them. Limits: a stretch takes the worst of the zones that
-//! its roofing touches, at whatever height (zones along hips and valleys are asked at heights no farther apart than half a
-//! metre); roofing past a piece's end up to the edge hangs on that end.
+//! its roofing touches, at whatever height (zones along hips are asked at heights no farther apart than half a metre, which
+//! misses no zone as wide as the standards make them); roofing past a piece's end up to the edge hangs on that end.
 
 use std::sync::Arc;
 

@@ -514,7 +514,8 @@ fn by_wind(case: &Case<'_>) -> Vec<Together> {
     let Some(rule) = case.wind.and_then(|w| w.rule) else { return in_one(case) };
     let seen = |area: f64| -> Vec<(f64, f64)> {
         let of = |e: &Even| case.wind_on(e, area).map_or((f64::NAN, f64::NAN), |w| (w.suction, w.pressure));
-        case.evens.first().into_iter().flatten().map(of).collect()
+        let own = case.clips.iter().flatten().filter_map(|clip| clip.own.as_ref());
+        case.evens.first().into_iter().chain(own).flatten().map(of).collect()
     };
     let mut all: Vec<(Vec<(f64, f64)>, Together)> = Vec::new();
     let mut place = |area: f64| {

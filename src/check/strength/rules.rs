@@ -170,7 +170,8 @@ impl Board {
 /// The ends whose deflection counts: those longer than a quarter of the span that bends most. Shorter ones only turn with the
 /// span beside them.
 fn long_ends(e: &Extremes) -> impl Iterator<Item = beam::Deflected> {
-    let least = (e.worst_span.length / 4.0).max(SHORTEST);
+    // A hair more, so that rounding decides nothing.
+    let least = (e.worst_span.length / 4.0).max(SHORTEST) + 1e-6;
     e.ends.into_iter().filter(move |end| end.length > least)
 }
 
@@ -329,7 +330,9 @@ impl Basis {
             (Some(Ok(hold)), Some(c)) => hold.by_hand(&self.wood, 1.0, c).unwrap_or_default(),
             _ => Vec::new(),
         };
+        let serving = self.combinations.iter().filter(|c| c.service.is_some() && self.asks_service());
         Memory {
+            service: recalled(&mut serving.map(|c| c.at_service().source)),
             loads: recalled(&mut loads.into_iter()),
             landing: recalled(&mut landing.into_iter()),
             board: recalled(&mut of_steps(board).into_iter().chain([battens])),

@@ -2,7 +2,7 @@
 
 use super::basis::Subject;
 use super::path::Analysis;
-use super::{Untold, combination, each_landing, from_left, memory, reasons, source, verdict};
+use super::{Untold, combination, each_landing, from_left, memory, reasons, source, superseded, verdict};
 use crate::check::context::{Context, OnSlope, Report};
 use crate::check::finding::{Evidence, Measure};
 use crate::check::{Check, Run, Verdict, mends};
@@ -86,12 +86,13 @@ fn add(
     report: &mut Report<'_>,
 ) {
     let name = ctx.landing_name(on, landing);
-    let message = format!(
+    let mut message = format!(
         "the strip at {name} is pressed with {} of what it stands: {}, {}",
         show_ratio(share),
         Pressure::from_pascals(pressure).show_stress(ctx.design.units),
         combination(&a.basis, number)
     );
+    message.push_str(&superseded(&a.basis));
     let evidence = vec![Evidence {
         what: "share of the strength",
         found: Measure::Share(share),

@@ -61,9 +61,11 @@ pub fn deciding(
                 let counts =
                     if path::pulling(load, Across::Out(area)) == 0.0 { ", which presses: not here" } else { "" };
                 let (from, to) = (show.length(e.x.0), show.length(e.x.1));
+                let zone = case.wind_on(e, area).ok().and_then(|w| case.wind?.values.get(w.zone?));
+                let zone = zone.map_or(String::new(), |z| format!(", wind zone {}", z.name));
                 let _ = writeln!(
                     t,
-                    "      of it x {from} to {to}, {} of roofing along the slope: {written}{counts}",
+                    "      of it x {from} to {to}, {} of roofing along the slope{zone}: {written}{counts}",
                     show.length(e.height)
                 );
             }

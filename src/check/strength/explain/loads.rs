@@ -73,8 +73,9 @@ pub fn load_steps(
         };
         steps(t, &area.steps);
     }
-    let touched: BTreeSet<usize> =
-        case.evens.first().into_iter().flatten().flat_map(|e| e.zones.iter().copied()).collect();
+    let own = case.clips.iter().flatten().filter_map(|clip| clip.own.as_ref());
+    let stretches = case.evens.first().into_iter().chain(own).flatten();
+    let touched: BTreeSet<usize> = stretches.flat_map(|e| e.zones.iter().copied()).collect();
     for zone in case.wind.iter().flat_map(|w| touched.iter().filter_map(|z| w.values.get(*z))) {
         let lines = zone.law.steps(area.size);
         if let Err(why) = &zone.loads {

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{OVERHANG_UNSAID, need, say, unused};
+use super::{OVERHANG_UNSAID, kind_to_wind, need, say, unused};
 use crate::capacity::units::FOOT;
 use crate::capacity::wind::area::{AreaRule, ByArea};
 use crate::capacity::wind::asce;
@@ -69,7 +69,7 @@ pub fn wind(
     let table = asce_table(spec, edition, roof);
     let mut slopes = Vec::new();
     let mut pressing_missing = None;
-    let mut bare: Vec<&str> = Vec::new();
+    let mut bare: Vec<String> = Vec::new();
     let mut known = BTreeSet::new();
     for frame in frames {
         let layout = asce::layout(edition, roof, frame.pitch, a, height).map_err(say)?;
@@ -83,8 +83,10 @@ pub fn wind(
         let mut add = |slope: &mut SlopeWind, z: &asce::ZonePlace, hanging: Option<f64>| {
             let place = asce::Place { edition, roof, overhang: hanging.is_some(), slope: frame.pitch, zone: z.zone };
             let suction = table.coefficient(&place, asce::Side::Suction)?;
+            // Overhangs are pressed like the roof inside, but by the designer's own coefficients.
             let inside = asce::Place { overhang: false, ..place };
-            let (towards, pressure) = match table.coefficient(&inside, asce::Side::Pressure) {
+            let pressing = table.coefficient(&place, asce::Side::Pressure);
+            let (towards, pressure) = match pressing.or_else(|_| table.coefficient(&inside, asce::Side::Pressure)) {
                 Ok(c) => {
                     let by_area = site.net_by_area(&c)?;
                     (Some(c), by_area)
@@ -108,24 +110,15 @@ pub fn wind(
             Ok::<(), NotComputed>(())
         };
         if let Some(reach) = spec.overhang.as_ref().map(|o| o.metres()).filter(|o| *o > 0.0) {
-            // Where an edge has no coefficients of its own overhang, nothing is known there, whatever lies beside it.
-            let has = |z: &&asce::ZonePlace| {
-                let place = asce::Place { edition, roof, overhang: true, slope: frame.pitch, zone: z.zone };
-                z.and_near.is_empty() && table.coefficient(&place, asce::Side::Suction).is_ok()
-            };
-            let all = hanging_edges(outline, roof, None);
-            let covered: Vec<usize> =
-                layout.iter().filter(has).flat_map(|z| hanging_edges(outline, roof, Some(z.near))).collect();
-            let lacks: Vec<usize> = all.into_iter().filter(|e| !covered.contains(e)).collect();
-            if !lacks.is_empty() {
-                let area = ZoneArea::along(outline, (&lacks, reach), None, frame.pitch.cos());
-                slope.push(area, ZoneWind { name: "overhang".to_owned(), loads: Err(NO_OVERHANG), law: Law::Given });
-                bare.push(&frame.name);
-            }
             for z in &layout {
-                // Fields have no overhang of their own; what hangs over lies along edges.
                 match add(&mut slope, z, Some(reach)) {
-                    Ok(()) | Err(NotComputed::NotCovered { .. }) => {}
+                    Ok(()) => {}
+                    // Where a zone has no coefficient for its overhang nothing is known, whatever lies beside it.
+                    Err(NotComputed::NotCovered { .. }) => {
+                        let area = asce_area(outline, roof, z, frame.pitch.cos(), Some(reach));
+                        let name = format!("{} overhang", z.zone);
+                        slope.push(area, ZoneWind { name, loads: Err(NO_OVERHANG), law: Law::Given });
+                    }
                     Err(e) => return Err(say(e)),
                 }
             }
@@ -133,12 +126,15 @@ pub fn wind(
         for z in &layout {
             add(&mut slope, z, None).map_err(say)?;
         }
+        for zone in unknown(&slope, outline) {
+            bare.push(format!("{} of slope {}", zone, frame.name));
+        }
         slopes.push(slope);
     }
     basis.steps.wind = lines;
     unused(spec, &known, basis);
     if !bare.is_empty() {
-        basis.left_out.push(format!("{NO_OVERHANG} (slopes {}); {UNTOLD}", bare.join(", ")));
+        basis.left_out.push(format!("{NO_OVERHANG} ({}); {UNTOLD}", bare.join(", ")));
     }
     if let Some(why) = pressing_missing {
         basis.left_out.push(format!("wind pressure towards the roof: {why}"));
@@ -156,6 +152,32 @@ const NO_OVERHANG: NotComputed = NotComputed::NotCovered {
     what: "wind on overhangs",
     why: "no coefficients for this edition, shape and slope: give pressures by zone, or coefficients of your own",
 };
+
+/// Zones of which nothing is known and that hold a place of the slope.
+fn unknown(slope: &SlopeWind, outline: &Outline) -> Vec<String> {
+    let bounds = outline.bounds();
+    let mut heights = slope.zones.borders();
+    heights.extend([bounds.y0, bounds.y1]);
+    heights.retain(|y| bounds.y0 <= *y && *y <= bounds.y1);
+    heights.sort_by(f64::total_cmp);
+    let mut found = BTreeSet::new();
+    for w in heights.windows(2) {
+        let y = f64::midpoint(w[0], w[1]);
+        let roof = outline.along_x(y);
+        for (a, b, zone) in slope.zones.along(y) {
+            let holds = roof.iter().any(|(left, right)| a.max(left.0) + SLIVER < b.min(right.0));
+            let lacks = slope.values.get(zone).is_some_and(|z| z.loads.is_err());
+            if w[1] - w[0] > SLIVER && holds && lacks {
+                found.insert(zone);
+            }
+        }
+    }
+    found.into_iter().filter_map(|z| Some(slope.values.get(z)?.name.clone())).collect()
+}
+
+/// Narrower than this a place is none, metres.
+const SLIVER: f64 = 1e-6;
+
 /// The coefficients that come along, behind those of the designer's own.
 fn asce_table(spec: &WindSpec, edition: asce::Edition, roof: asce::Roof) -> asce::Table {
     let own = spec.coefficients.iter().map(|c| asce::Row {
@@ -182,41 +204,36 @@ fn edges_of(outline: &Outline, roof: asce::Roof, kinds: &[asce::Edge]) -> Vec<us
     (0..outline.edges.len()).filter(|e| edge(outline, *e, roof).is_some_and(|k| kinds.contains(&k))).collect()
 }
 
-/// Edges that hang over: eaves, rakes and high edges, but not where the roof meets a wall; only those of some kinds, where
-/// such are named.
-fn hanging_edges(outline: &Outline, roof: asce::Roof, kinds: Option<&[asce::Edge]>) -> Vec<usize> {
+/// Edges that hang over: eaves, rakes and high edges, but not where the roof meets a wall.
+fn hanging_edges(outline: &Outline, roof: asce::Roof) -> Vec<usize> {
     let wall = |e: usize| outline.edges.get(e).is_none_or(|e| e.kind.value == EdgeKind::Wall);
     let outer = edges_of(outline, roof, &[asce::Edge::Eave, asce::Edge::Rake, asce::Edge::HighEdge]);
-    let named = kinds.filter(|k| !k.is_empty()).map(|k| edges_of(outline, roof, k));
-    outer.into_iter().filter(|e| !wall(*e) && named.as_ref().is_none_or(|n| n.contains(e))).collect()
+    outer.into_iter().filter(|e| !wall(*e)).collect()
 }
 
 /// A zone of the layout on an outline; of an overhang only what lies within its reach of the edges that hang over, and there
 /// the zone is at least as deep.
 fn asce_area(outline: &Outline, roof: asce::Roof, z: &asce::ZonePlace, cos: f64, overhang: Option<f64>) -> ZoneArea {
     let (near, and) = (edges_of(outline, roof, z.near), edges_of(outline, roof, z.and_near));
-    let and = (!z.and_near.is_empty()).then_some((and.as_slice(), z.and_reach));
-    let reach = z.reach.max(overhang.unwrap_or(0.0));
+    let deep = |reach: f64| reach.max(overhang.unwrap_or(0.0));
+    let and = (!z.and_near.is_empty()).then_some((and.as_slice(), deep(z.and_reach)));
+    let reach = deep(z.reach);
     let whole =
         if z.near.is_empty() { ZoneArea::default() } else { ZoneArea::along(outline, (&near, reach), and, cos) };
     match overhang {
         None => whole,
-        Some(reach) => whole.also_near(outline, &hanging_edges(outline, roof, None), reach, cos),
+        Some(reach) => whole.also_near(outline, &hanging_edges(outline, roof), reach, cos),
     }
 }
 
 /// What an edge is to the zones; valleys are none.
 fn edge(outline: &Outline, number: usize, roof: asce::Roof) -> Option<asce::Edge> {
     let high = if roof == asce::Roof::Monoslope { asce::Edge::HighEdge } else { asce::Edge::Ridge };
-    match outline.edges.get(number)?.kind.value {
+    match kind_to_wind(outline, number)? {
         EdgeKind::Eave => Some(asce::Edge::Eave),
         EdgeKind::Top => Some(high),
         EdgeKind::Rake => Some(asce::Edge::Rake),
         EdgeKind::Hip => Some(asce::Edge::Hip),
-        EdgeKind::Valley => None,
-        EdgeKind::Wall => {
-            let (a, b) = outline.ends(number)?;
-            Some(if (a.1 - b.1).abs() < 1e-6 { high } else { asce::Edge::Rake })
-        }
+        EdgeKind::Valley | EdgeKind::Wall => None,
     }
 }

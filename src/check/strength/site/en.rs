@@ -6,7 +6,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{OVERHANG_UNSAID, need, say, unused};
+use super::{OVERHANG_UNSAID, kind_to_wind, need, say, unused};
 use crate::capacity::units::num;
 use crate::capacity::wind::area::{self, AreaRule, ByArea};
 use crate::capacity::wind::en;
@@ -14,7 +14,7 @@ use crate::capacity::{Mark, Source, Step};
 use crate::check::strength::basis::Basis;
 use crate::check::strength::zone_wind::{Cpe, Law, SlopeWind, ZoneLoads, ZoneWind};
 use crate::check::strength::zones::ZoneArea;
-use crate::design::{EdgeKind, Exposure, RoofShape, WindSide, WindSpec};
+use crate::design::{EdgeKind, Exposure, OwnCoefficient, RoofShape, WindSide, WindSpec};
 use crate::structure::{Outline, SlopeFrame};
 
 /// What a design calls overhangs by EN 1991-1-4 that it gives a coefficient of its own.
@@ -57,8 +57,7 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
     let mut slopes = Vec::new();
     let mut known = BTreeSet::new();
     let overhang = spec.overhang.as_ref().map(|o| o.metres()).filter(|o| *o > 0.0);
-    let own = |zone: &str, side| spec.coefficients.iter().find(|o| o.zone == zone && o.side == side);
-    let own_overhang = own(EN_OVERHANG, WindSide::Suction);
+    let own_overhang = own(spec, EN_OVERHANG, WindSide::Suction);
     for frame in frames {
         let cos = frame.pitch.cos();
         let mut slope = SlopeWind { rule: Some(AreaRule::En), ..SlopeWind::default() };
@@ -66,7 +65,7 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
         for (layer, (meets, zones)) in en_zones(shape, &frame.outline, e, cos).into_iter().enumerate() {
             let mut add = |direction, zone: &str, area: ZoneArea, hangs: bool| {
                 let c = table.coefficient(direction, frame.pitch, zone).map_err(say)?;
-                let cpe = own(zone, WindSide::Suction).map_or(Cpe::Table(c), |o| Cpe::Own(o.points.clone()));
+                let cpe = own(spec, zone, WindSide::Suction).map_or(Cpe::Table(c), |o| Cpe::Own(o.points.clone()));
                 let net = if hangs { from_both_faces(q, &cpe)? } else { en_net(q, &cpe) };
                 let loads = ZoneLoads { suction: ByArea::new(net, 0.0), pressure: ByArea::constant(0.0) };
                 known.insert(zone.to_owned());
@@ -74,8 +73,7 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
                 let name = format!("{zone}{hanging} (wind on {})", met(direction));
                 let law = Law::En { q, cpe, overhang: hangs };
                 slope.push(ZoneArea { layer, ..area }, ZoneWind { name, loads: Ok(loads), law });
-                let most = |o: &crate::design::OwnCoefficient| o.points.iter().map(|p| p.1).fold(0.0, f64::max);
-                let own = own(zone, WindSide::Pressure);
+                let own = own(spec, zone, WindSide::Pressure);
                 let towards = own.map(most).or(c.pressing).unwrap_or(0.0);
                 if towards > most_towards.0 {
                     let table = Source::new("EN 1991-1-4 7.2.1 and Tables 7.3 to 7.5", c.mark);
@@ -121,7 +119,8 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
             let area = ZoneArea { layer, ..ZoneArea::along(&frame.outline, (&edges, reach), None, cos) };
             known.insert(EN_OVERHANG.to_owned());
             let net = own.points.iter().map(|(a, c)| (*a, -q * c)).collect();
-            let loads = ZoneLoads { suction: ByArea::new(net, 0.0), pressure: ByArea::constant(pressing) };
+            let towards = self::own(spec, EN_OVERHANG, WindSide::Pressure).map_or(pressing, |o| q * most(o));
+            let loads = ZoneLoads { suction: ByArea::new(net, 0.0), pressure: ByArea::constant(towards) };
             let law = Law::EnOverhang { q, net: own.points.clone() };
             slope.push(area, ZoneWind { name: EN_OVERHANG.to_owned(), loads: Ok(loads), law });
         }
@@ -132,6 +131,16 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
         basis.left_out.push(OVERHANG_UNSAID.to_owned());
     }
     Ok(slopes)
+}
+
+/// The designer's own coefficient of a zone.
+fn own<'s>(spec: &'s WindSpec, zone: &str, side: WindSide) -> Option<&'s OwnCoefficient> {
+    spec.coefficients.iter().find(|o| o.zone == zone && o.side == side)
+}
+
+/// Its greatest value, not below zero.
+fn most(own: &OwnCoefficient) -> f64 {
+    own.points.iter().map(|p| p.1).fold(0.0, f64::max)
 }
 
 /// Net suction of a place inside, characteristic: area in m2 and Pa.
@@ -166,10 +175,12 @@ type Layer = (Vec<usize>, Vec<(en::Direction, &'static str, ZoneArea)>);
 /// The zones of a slope, layer by layer: each direction of wind, and of one direction the faces that it meets or leaves.
 fn en_zones(shape: RoofShape, outline: &Outline, e: f64, cos: f64) -> Vec<Layer> {
     use en::Direction::{Eave, Gable, High, Hip, Low, Ridge};
-    let eaves = outline.edges_of(&[EdgeKind::Eave]);
-    let tops = outline.edges_of(&[EdgeKind::Top, EdgeKind::Wall]);
-    let rakes = outline.edges_of(&[EdgeKind::Rake]);
-    let sides = outline.edges_of(&[EdgeKind::Hip, EdgeKind::Rake]);
+    let of = |kinds: &[EdgeKind]| -> Vec<usize> {
+        let fits = |e: &usize| kind_to_wind(outline, *e).is_some_and(|k| kinds.contains(&k));
+        (0..outline.edges.len()).filter(fits).collect()
+    };
+    let (eaves, tops, rakes) = (of(&[EdgeKind::Eave]), of(&[EdgeKind::Top]), of(&[EdgeKind::Rake]));
+    let sides = of(&[EdgeKind::Hip, EdgeKind::Rake]);
     let flat: Vec<usize> = eaves.iter().chain(&tops).copied().collect();
     let along = |near: &[usize], reach, and: Option<(&[usize], f64)>| ZoneArea::along(outline, (near, reach), and, cos);
     let (strip, corner) = (e / 10.0, e / 4.0);

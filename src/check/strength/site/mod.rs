@@ -16,11 +16,11 @@ pub use snow::snow;
 use super::basis::Basis;
 use super::zone_wind::{Law, SlopeWind, ZoneLoads, ZoneWind};
 use super::zones::ZoneArea;
-use crate::capacity::NotComputed;
 use crate::capacity::wind::area::ByArea;
 use crate::capacity::wind::asce as table;
-use crate::design::{Design, Given, Level, SlopeId, Standard, WindSpec};
-use crate::structure::SlopeFrame;
+use crate::capacity::{NotComputed, Source, Step};
+use crate::design::{Design, EdgeKind, Given, Level, SlopeId, Standard, WindSpec};
+use crate::structure::{Outline, SlopeFrame};
 
 /// Wind of every slope.
 pub fn wind(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
@@ -30,6 +30,9 @@ pub fn wind(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
     };
     let outcome = match (&spec.edition, spec.zones.is_empty()) {
         (_, false) => own(spec, frames, basis),
+        (Some(edition), true) if (edition.value == Standard::En1991) != (basis.standard == Standard::En1991) => {
+            Err(at_odds(edition.value, basis.standard))
+        }
         (Some(edition), true) => {
             supersede(basis, edition.value);
             site(spec, edition.value, frames, basis)
@@ -44,6 +47,8 @@ pub fn wind(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
                     loads.pressure = loads.pressure.times(share.value);
                 }
                 basis.left_out.push(format!("wind is taken with {} of itself, as the design asks: {why}", share.value));
+                let what = "share of every wind pressure below that counts, its least value too, as the design asks";
+                basis.steps.wind.push(Step::input("relief", what, share.value, "", Source::GIVEN));
             }
             for i in 0..slopes.len() {
                 let alike = |a: &SlopeWind, b: &SlopeWind| a.values == b.values && a.rule == b.rule;
@@ -153,6 +158,30 @@ fn asce_edition(standard: Standard) -> Option<table::Edition> {
         Standard::Asce7_22 => Some(table::Edition::Asce7_22),
         Standard::En1991 => None,
     }
+}
+
+/// Loads of one standard and combinations of another: the factors count on the level of their own loads.
+fn at_odds(edition: Standard, combinations: Standard) -> String {
+    format!(
+        "{} and combinations of {} do not go together: its loads are not at the level that the others count on",
+        edition.word(),
+        combinations.word()
+    )
+}
+
+/// What an edge is to the wind: where the roof meets a wall it is a top, an eave or a rake by the way it runs.
+fn kind_to_wind(outline: &Outline, edge: usize) -> Option<EdgeKind> {
+    let kind = outline.edges.get(edge)?.kind.value;
+    if kind != EdgeKind::Wall {
+        return Some(kind);
+    }
+    let ((_, a), (_, b)) = outline.ends(edge)?;
+    let bounds = outline.bounds();
+    Some(match (a - b).abs() < 1e-6 {
+        false => EdgeKind::Rake,
+        true if a > f64::midpoint(bounds.y0, bounds.y1) => EdgeKind::Top,
+        true => EdgeKind::Eave,
+    })
 }
 
 /// Notes that an edition is superseded.

@@ -3,7 +3,7 @@
 //! Aim: the designer's own load on the roof, or that of a site with a named edition. Reason: no edition is assumed. Limits: balanced
 //! snow; drifts, sliding and unbalanced snow are never computed and always told.
 
-use super::{need, say, supersede};
+use super::{at_odds, need, say, supersede};
 use crate::capacity::snow as snows;
 use crate::check::strength::basis::Basis;
 use crate::design::{Design, Standard};
@@ -21,6 +21,9 @@ pub fn snow(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
     }
     let outcome = (|| {
         let edition = *need(&spec.edition, "snow.edition (none is assumed) or snow.roof")?;
+        if level(edition) != level(basis.standard) {
+            return Err(at_odds(edition, basis.standard));
+        }
         let ground = need(&spec.ground, "snow.ground")?.pascals();
         let exposure = *need(&spec.exposure_factor, "snow.exposure_factor")?;
         let thermal = *need(&spec.thermal_factor, "snow.thermal_factor")?;
@@ -54,5 +57,14 @@ pub fn snow(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
             basis.steps.snow = steps;
         }
         Err(why) => basis.left_out.push(format!("snow: {why}")),
+    }
+}
+
+/// Standards of one number have their snow at one level: that of service, of strength, characteristic.
+const fn level(standard: Standard) -> u8 {
+    match standard {
+        Standard::Asce7_10 | Standard::Asce7_16 => 0,
+        Standard::Asce7_22 => 1,
+        Standard::En1991 => 2,
     }
 }
