@@ -965,6 +965,9 @@ fn zones_lie_where_the_figures_draw_them() {
         overhang,
         &[(6.0, -0.3, "2 overhang"), (6.0, -0.4, "2"), (3.9, -0.3, "3 overhang"), (3.9, 0.3, "2 overhang")],
     );
+    // One of two a: the corner is as deep as the overhang, both ways.
+    let deep = Some("topography = 1.0\noverhang = \"6 ft\"");
+    names("gable", "pitch = \"4:12\"", deep, &[(1.9, -1.9, "3 overhang"), (1.9, -2.1, "2 overhang"), (2.1, -1.9, "1")]);
 }
 
 /// At a fixed line all of a panel's weight pulls down the slope while wind pulls out: ASCE 7 2.4.1, D + 0.6 W. By hand, at S-B05 with
@@ -1259,6 +1262,16 @@ fn european_overhangs_are_pushed_from_below() {
         );
         edited(&european, &[]) + &own
     };
+    // Its pressure, where the designer gives one: q times that; else that of the slope.
+    let pressed = net(-3.0)
+        + "[[wind.coefficient]]\nzone = \"overhang\"\nside = \"pressure\"\npoints = [[1.0, 2.0]]\nreason = \"my copy\"\n";
+    let pressures = |text: &str| {
+        let on = plan(text);
+        let ctx = on.context();
+        zones(&ctx.strength().unwrap().basis.wind[0]).into_iter().find(|z| z.0 == "overhang").unwrap().2
+    };
+    near("own pressure", pressures(&pressed), 2.0 * q, 1e-9);
+    near("that of the slope", pressures(&net(-3.0)), q * (cpe + 0.3), 1e-9);
     let (three, six) = (shares(&net(-3.0)), shares(&net(-6.0)));
     assert_eq!(three.len(), inside.len());
     assert!(six.iter().any(|(name, six)| six.out > 1.5 * three[name].out), "it decides somewhere");

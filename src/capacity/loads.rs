@@ -200,35 +200,24 @@ pub fn combinations(standard: Standard) -> Vec<Combination> {
         };
         ways.iter().map(|suction| Combination { suction: *suction, ..pressed }).collect::<Vec<_>>()
     };
-    let asd = |source, lines: Vec<Line>| lines.into_iter().flat_map(|line| of(source, line, None)).collect();
+    let asd = |source, (alone, snow): (&'static str, f64), (beside, part): (&'static str, f64)| {
+        let lines: [Line; 7] = [
+            ("D", [1.0, 0.0, 0.0, 0.0], N::Permanent, E::Permanent),
+            ("D + Lr", [1.0, 1.0, 0.0, 0.0], N::SevenDays, E::Short),
+            (alone, [1.0, 0.0, snow, 0.0], N::TwoMonths, E::Short),
+            ("D + 0.6 W", [1.0, 0.0, 0.0, 0.6], N::TenMinutes, E::Instantaneous),
+            ("D + 0.75 Lr + 0.75 (0.6 W)", [1.0, 0.75, 0.0, 0.45], N::TenMinutes, E::Instantaneous),
+            (beside, [1.0, 0.0, part, 0.45], N::TenMinutes, E::Instantaneous),
+            ("0.6 D + 0.6 W", [0.6, 0.0, 0.0, 0.6], N::TenMinutes, E::Instantaneous),
+        ];
+        lines.into_iter().flat_map(|line| of(source, line, None)).collect()
+    };
     let en = |lines: Vec<(Line, &'static str, [f64; 4])>| {
         lines.into_iter().flat_map(|(line, name, service)| of(EN, line, Some((name, service)))).collect()
     };
     match standard {
-        Standard::AsdTo16 => asd(
-            TO_16,
-            vec![
-                ("D", [1.0, 0.0, 0.0, 0.0], N::Permanent, E::Permanent),
-                ("D + Lr", [1.0, 1.0, 0.0, 0.0], N::SevenDays, E::Short),
-                ("D + S", [1.0, 0.0, 1.0, 0.0], N::TwoMonths, E::Short),
-                ("D + 0.6 W", [1.0, 0.0, 0.0, 0.6], N::TenMinutes, E::Instantaneous),
-                ("D + 0.75 Lr + 0.75 (0.6 W)", [1.0, 0.75, 0.0, 0.45], N::TenMinutes, E::Instantaneous),
-                ("D + 0.75 S + 0.75 (0.6 W)", [1.0, 0.0, 0.75, 0.45], N::TenMinutes, E::Instantaneous),
-                ("0.6 D + 0.6 W", [0.6, 0.0, 0.0, 0.6], N::TenMinutes, E::Instantaneous),
-            ],
-        ),
-        Standard::Asd22 => asd(
-            OF_22,
-            vec![
-                ("D", [1.0, 0.0, 0.0, 0.0], N::Permanent, E::Permanent),
-                ("D + Lr", [1.0, 1.0, 0.0, 0.0], N::SevenDays, E::Short),
-                ("D + 0.7 S", [1.0, 0.0, 0.7, 0.0], N::TwoMonths, E::Short),
-                ("D + 0.6 W", [1.0, 0.0, 0.0, 0.6], N::TenMinutes, E::Instantaneous),
-                ("D + 0.75 Lr + 0.75 (0.6 W)", [1.0, 0.75, 0.0, 0.45], N::TenMinutes, E::Instantaneous),
-                ("D + 0.75 (0.7 S) + 0.75 (0.6 W)", [1.0, 0.0, 0.525, 0.45], N::TenMinutes, E::Instantaneous),
-                ("0.6 D + 0.6 W", [0.6, 0.0, 0.0, 0.6], N::TenMinutes, E::Instantaneous),
-            ],
-        ),
+        Standard::AsdTo16 => asd(TO_16, ("D + S", 1.0), ("D + 0.75 S + 0.75 (0.6 W)", 0.75)),
+        Standard::Asd22 => asd(OF_22, ("D + 0.7 S", 0.7), ("D + 0.75 (0.7 S) + 0.75 (0.6 W)", 0.525)),
         Standard::En1990 | Standard::En1990High => {
             let high = standard == Standard::En1990High;
             // Snow that lies for long at height is of medium duration (recommended; national annexes differ).

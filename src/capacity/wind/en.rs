@@ -329,6 +329,12 @@ pub struct Coefficient {
     pub mark: Mark,
 }
 
+/// The source of outer coefficients, with the mark of their rows.
+#[must_use]
+pub const fn tables(mark: Mark) -> Source {
+    Source::new("EN 1991-1-4 7.2.1 and Tables 7.3 to 7.5", mark)
+}
+
 impl Coefficient {
     /// Suction coefficient for a loaded area in m2: cpe,1 up to 1 m2, cpe,10 from 10 m2, between by the logarithm.
     ///
@@ -364,7 +370,7 @@ impl Coefficient {
             ),
             c,
         )
-        .source(Source::new("EN 1991-1-4 7.2.1 and Tables 7.3 to 7.5", self.mark)))
+        .source(tables(self.mark)))
     }
 }
 

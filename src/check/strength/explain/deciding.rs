@@ -32,7 +32,6 @@ pub fn deciding(
         let source = path::in_parts(basis, c).map_or(String::new(), |s| s.to_string());
         let _ = writeln!(t, "  loads in parts: full on {parts} ({source}); below they are written in full");
     }
-    let ways = [(Across::Out(area), "out of the slope"), (Across::Down, "down the slope")];
     if let Some(clips) = &case.clips {
         let comes = match (case.skipping, clips.is_empty()) {
             (true, true) => "clips leave out courses, and none stands on this piece: nothing pulls it outward",
@@ -71,7 +70,7 @@ pub fn deciding(
             }
         }
     }
-    for (across, word) in ways {
+    for (across, word) in [(Across::Out(area), "out of the slope"), (Across::Down, "down the slope")] {
         if case.skipping {
             without_clips(t, basis, case, (used.hold, across, word), c, show);
             continue;

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{OVERHANG_UNSAID, kind_to_wind, need, say, unused};
+use super::{OVERHANG_UNSAID, kind_to_wind, meets_wall, need, say, unused};
 use crate::capacity::units::FOOT;
 use crate::capacity::wind::area::{AreaRule, ByArea};
 use crate::capacity::wind::asce;
@@ -155,6 +155,9 @@ const NO_OVERHANG: NotComputed = NotComputed::NotCovered {
 
 /// Zones of which nothing is known and that hold a place of the slope.
 fn unknown(slope: &SlopeWind, outline: &Outline) -> Vec<String> {
+    if slope.values.iter().all(|z| z.loads.is_ok()) {
+        return Vec::new();
+    }
     let bounds = outline.bounds();
     let mut heights = slope.zones.borders();
     heights.extend([bounds.y0, bounds.y1]);
@@ -206,9 +209,8 @@ fn edges_of(outline: &Outline, roof: asce::Roof, kinds: &[asce::Edge]) -> Vec<us
 
 /// Edges that hang over: eaves, rakes and high edges, but not where the roof meets a wall.
 fn hanging_edges(outline: &Outline, roof: asce::Roof) -> Vec<usize> {
-    let wall = |e: usize| outline.edges.get(e).is_none_or(|e| e.kind.value == EdgeKind::Wall);
     let outer = edges_of(outline, roof, &[asce::Edge::Eave, asce::Edge::Rake, asce::Edge::HighEdge]);
-    outer.into_iter().filter(|e| !wall(*e)).collect()
+    outer.into_iter().filter(|e| !meets_wall(outline, *e)).collect()
 }
 
 /// A zone of the layout on an outline; of an overhang only what lies within its reach of the edges that hang over, and there

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{OVERHANG_UNSAID, kind_to_wind, need, say, unused};
+use super::{OVERHANG_UNSAID, kind_to_wind, meets_wall, need, say, unused};
 use crate::capacity::units::num;
 use crate::capacity::wind::area::{self, AreaRule, ByArea};
 use crate::capacity::wind::en;
@@ -61,7 +61,7 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
     for frame in frames {
         let cos = frame.pitch.cos();
         let mut slope = SlopeWind { rule: Some(AreaRule::En), ..SlopeWind::default() };
-        let mut most_towards = (0.0_f64, Source::new("EN 1991-1-4 7.2.1 and Tables 7.3 to 7.5", Mark::FromMemory));
+        let mut most_towards = (0.0_f64, en::tables(Mark::FromMemory));
         for (layer, (meets, zones)) in en_zones(shape, &frame.outline, e, cos).into_iter().enumerate() {
             let mut add = |direction, zone: &str, area: ZoneArea, hangs: bool| {
                 let c = table.coefficient(direction, frame.pitch, zone).map_err(say)?;
@@ -76,13 +76,11 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
                 let own = own(spec, zone, WindSide::Pressure);
                 let towards = own.map(most).or(c.pressing).unwrap_or(0.0);
                 if towards > most_towards.0 {
-                    let table = Source::new("EN 1991-1-4 7.2.1 and Tables 7.3 to 7.5", c.mark);
-                    most_towards = (towards, if own.is_some() { Source::GIVEN } else { table });
+                    most_towards = (towards, if own.is_some() { Source::GIVEN } else { en::tables(c.mark) });
                 }
                 Ok::<(), String>(())
             };
-            let wall = |e: &usize| frame.outline.edges.get(*e).is_none_or(|e| e.kind.value == EdgeKind::Wall);
-            let hanging: Vec<usize> = meets.into_iter().filter(|e| !wall(e)).collect();
+            let hanging: Vec<usize> = meets.into_iter().filter(|e| !meets_wall(&frame.outline, *e)).collect();
             if let Some(reach) = overhang.filter(|_| own_overhang.is_none() && !hanging.is_empty()) {
                 for (direction, zone, area) in &zones {
                     let there = area.clone().also_near(&frame.outline, &hanging, reach, cos);

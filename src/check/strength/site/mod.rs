@@ -169,6 +169,11 @@ fn at_odds(edition: Standard, combinations: Standard) -> String {
     )
 }
 
+/// Whether the roof meets a wall at an edge, so that nothing hangs over there.
+fn meets_wall(outline: &Outline, edge: usize) -> bool {
+    outline.edges.get(edge).is_none_or(|e| e.kind.value == EdgeKind::Wall)
+}
+
 /// What an edge is to the wind: where the roof meets a wall it is a top, an eave or a rake by the way it runs.
 fn kind_to_wind(outline: &Outline, edge: usize) -> Option<EdgeKind> {
     let kind = outline.edges.get(edge)?.kind.value;
