@@ -11,10 +11,11 @@
 //! 1. [`design::read_design`]: the text of a design file becomes a [`design::Design`], or all its faults
 //! 2. [`structure::Structure`]: the framing as solids, as drawn and as found
 //! 3. [`lattice::Lattice`]: tape, strips, vent pieces, battens, fasteners
-//! 4. [`check::run`]: verdicts with their evidence
-//! 5. [`scene::Scene`]: parts, landings and lists, free of any format
-//! 6. [`sheet`]: a scene drawn on paper, still free of any format
-//! 7. [`mod@write`]: one writer a format
+//! 4. [`parts::Parts`]: what all this is made of, kind by kind: names, solids, sizes
+//! 5. [`check::run`]: verdicts with their evidence
+//! 6. [`scene::Scene`]: parts, landings and lists, free of any format
+//! 7. [`sheet`]: a scene drawn on paper, still free of any format
+//! 8. [`mod@write`]: one writer a format
 //!
 //! [`capacity`] has the formulas of the standards, [`check::strength`] the way of the loads, [`mod@weakest`] re-runs.
 //! [`plan::Plan`] walks the first three. A running example:
@@ -55,6 +56,7 @@ pub mod cli;
 pub mod cutting;
 pub mod design;
 pub mod lattice;
+pub mod parts;
 pub mod plan;
 pub mod quantity;
 pub mod record;

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// From the top floor down; a floor may import from those before it.
-const FLOORS: [&str; 15] = [
+const FLOORS: [&str; 16] = [
     "quantity",
     "solid",
     "cutting",
@@ -14,6 +14,7 @@ const FLOORS: [&str; 15] = [
     "structure",
     "lattice",
     "record",
+    "parts",
     "aim",
     "capacity",
     "airflow",

@@ -12,6 +12,7 @@ use crate::aim::{self, Chances, Obstacle, Obstacles, Site};
 use crate::air::{Solved, Space};
 use crate::design::{Design, SlopeId};
 use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice, tape_bodies};
+use crate::parts::Parts;
 use crate::quantity::Length;
 use crate::record::{Driven, LeftIn, State};
 use crate::solid::{BodyIndex, Point3};
@@ -170,6 +171,11 @@ impl<'a> Context<'a> {
         let of = |on: &OnSlope<'_>| super::tributary::stretches(on.lattice, &on.frame.outline);
         let all = self.tributary.get_or_init(|| self.slopes.iter().map(of).collect());
         all.get(on.id.0).map_or(&[], Vec::as_slice)
+    }
+
+    /// The parts of the building as it is checked.
+    pub fn parts(&self) -> Parts<'a> {
+        Parts { design: self.design, structure: self.structure, lattice: self.lattice, driven: self.driven }
     }
 
     /// A fastener as a query.

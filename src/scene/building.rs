@@ -9,12 +9,13 @@ use super::flutes::fluted;
 use super::records::*;
 use super::{Branch, Form, Layer, Look, Part, PartKind, PartSource, Scene, Texts};
 use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
-use crate::design::{Fastening, Given, Origin, Panels};
-use crate::lattice::{Landing, LineMember, batten_solid, clip_mesh, fastener_mesh, fingerprint, hole_mesh, strap_mesh};
-use crate::quantity::{Length, Units};
-use crate::record::{LeftIn, State};
-use crate::solid::{Body, Mesh, Plane, Plate, Point3, Pose, Shape, Sweep};
-use crate::structure::{Member, Strap, to_come};
+use crate::design::{Flutes, Given, Origin, SlopeId};
+use crate::lattice::{LineMember, fingerprint};
+use crate::parts::{Fineness, Kind, PartId, Parts, Solid};
+use crate::quantity::Length;
+use crate::record::State;
+use crate::solid::{Body, Mesh, Point3, Pose, Shape};
+use crate::structure::Member;
 
 /// The usual cautions, shown wherever people act on an output.
 pub const CAUTIONS: [&str; 3] = [
@@ -32,13 +33,10 @@ pub enum Detail {
     Fluted,
 }
 
-/// Sides of a fastener's round parts, as modelled and as coarse prisms.
-const ROUND: usize = 6;
-const COARSE: usize = 3;
-
 /// A checked plan as a source of parts.
 pub struct Building<'a> {
     ctx: &'a Context<'a>,
+    parts: Parts<'a>,
     detail: Detail,
     findings: Vec<&'a Finding>,
     looks: Vec<Look>,
@@ -49,10 +47,8 @@ pub struct Building<'a> {
     pin: Form,
     /// A clip of the roofing, where the design has panels.
     clip: Option<Form>,
-    /// Form and pose of every member, in the order of members; `None` for one that is not there.
-    members: Vec<Option<(Form, Pose)>>,
-    /// Form and pose of every strap.
-    straps: Vec<(Form, Pose)>,
+    /// Form and pose of every member and strap.
+    framing: BTreeMap<PartId, (Form, Pose)>,
 }
 
 impl<'a> Building<'a> {
@@ -72,27 +68,37 @@ impl<'a> Building<'a> {
             let worst = verdicts.entry(part.as_str()).or_default();
             *worst = (*worst).max(*verdict);
         }
+        let parts = ctx.parts();
+        let mesh = |mesh: Mesh| Form::Mesh(Arc::new(mesh));
         let mut groups = BTreeMap::new();
-        for on in &ctx.slopes {
-            for landing in &on.lattice.landings {
-                for which in Which::BOTH {
-                    let offsets = offsets(on, landing, which);
-                    groups.entry(offsets).or_insert_with_key(|key| fastener_form(ctx, key));
+        let mut framing = BTreeMap::new();
+        for home in parts.homes() {
+            for kind in [Kind::Fasteners, Kind::ToDrive] {
+                for id in parts.ids(kind, home) {
+                    groups.entry(parts.offsets(id)).or_insert_with_key(|key| {
+                        let [round, coarse] =
+                            [Fineness::Round, Fineness::Coarse].map(|f| mesh(parts.group_mesh(key, f)));
+                        (round, coarse)
+                    });
                 }
+            }
+            for kind in [Kind::Member, Kind::Strap] {
+                let each = parts.ids(kind, home).filter_map(|id| Some((id, parts.solid(id, Fineness::Round)?)));
+                framing.extend(each.map(|(id, solid)| (id, form(solid, None))));
             }
         }
         Building {
             ctx,
+            parts,
             detail,
             findings,
             looks: Vec::new(),
             air_marks: Vec::new(),
             verdicts,
             groups,
-            pin: Form::Mesh(Arc::new(pin())),
-            clip: ctx.design.panels.as_ref().map(|p| Form::Mesh(Arc::new(clip_mesh(p)))),
-            members: ctx.structure.members.iter().map(member_form).collect(),
-            straps: ctx.structure.straps.iter().map(strap_form).collect(),
+            pin: mesh(pin()),
+            clip: parts.clip_form().map(mesh),
+            framing,
         }
     }
 
@@ -128,7 +134,7 @@ impl<'a> Building<'a> {
             ),
             (Layer::Strips, String::new(), stock(&spec.strip.stock)),
             (Layer::VentPieces, String::new(), stock(&spec.vent.stock)),
-            (Layer::Fasteners, fastener_size(f, units), f.kind.value.word().to_owned()),
+            (Layer::Fasteners, self.parts.fastener_size(), f.kind.value.word().to_owned()),
         ];
         Scene {
             header: self.header(results),
@@ -266,310 +272,165 @@ impl<'a> Building<'a> {
         self.verdicts.get(name).copied().unwrap_or_default()
     }
 
-    /// Visits one branch, layer by layer.
-    fn walk_slope(&self, on: &OnSlope<'_>, texts: Texts, visit: &mut Visit<'_>) -> io::Result<()> {
-        let ctx = self.ctx;
+    /// A part's form and, for formats that repeat every triangle of a very large roof, a coarser one; and its pose. Forms that
+    /// many parts share are made once.
+    fn form(&self, id: PartId) -> Option<(Form, Option<&Form>, Pose)> {
+        let spec = &self.ctx.design.lattice;
+        match id {
+            PartId::Member(_) | PartId::Strap(_) => {
+                let (form, pose) = self.framing.get(&id)?;
+                Some((form.clone(), None, *pose))
+            }
+            PartId::Fasteners(..) | PartId::ToDrive(..) => {
+                let (form, coarse) = self.groups.get(&self.parts.offsets(id))?;
+                Some((form.clone(), Some(coarse), self.parts.group_pose(id)?))
+            }
+            PartId::Clip(s, i) => Some((self.clip.clone()?, None, self.parts.clip_pose(s, i)?)),
+            PartId::Strip(..) => self.made(id, Some(spec.strip.flutes.value)),
+            PartId::VentPiece(..) => self.made(id, Some(spec.vent.flutes.value)),
+            PartId::Deck(_)
+            | PartId::Membrane(_)
+            | PartId::Tape(..)
+            | PartId::Batten(..)
+            | PartId::LeftIn(..)
+            | PartId::Insulation(..) => self.made(id, None),
+        }
+    }
+
+    /// The form of a part that shares it with no other.
+    fn made(&self, id: PartId, flutes: Option<Flutes>) -> Option<(Form, Option<&Form>, Pose)> {
+        let flutes = match self.detail {
+            Detail::Fluted => flutes,
+            Detail::Plain => None,
+        };
+        let (form, pose) = form(self.parts.solid(id, Fineness::Round)?, flutes);
+        Some((form, None, pose))
+    }
+
+    /// A part's size in words: of what was left in also what is known of its seal.
+    fn size(&self, id: PartId) -> String {
+        let size = self.parts.size(id);
+        let PartId::LeftIn(s, i) = id else { return size };
+        let Some((left, on)) = self.parts.left(s, i).zip(self.ctx.slopes.get(s.0)) else { return size };
+        let seal = check::driven::hole_unsealed::seal(self.ctx, on, left).0.word();
+        let shown = if left.at.is_none() { ", its place unknown: shown as planned" } else { "" };
+        format!("{size}, {seal}{shown}")
+    }
+
+    /// The verdict of a part with its name. Fasteners still to be driven have that of their landing.
+    fn verdict_of(&self, id: PartId, name: &str) -> Verdict {
+        match id {
+            PartId::ToDrive(s, i) => {
+                self.parts.name(PartId::Fasteners(s, i)).map_or_else(Verdict::default, |landing| self.verdict(&landing))
+            }
+            PartId::Member(_)
+            | PartId::Deck(_)
+            | PartId::Membrane(_)
+            | PartId::Strap(_)
+            | PartId::Tape(..)
+            | PartId::Strip(..)
+            | PartId::VentPiece(..)
+            | PartId::Batten(..)
+            | PartId::Fasteners(..)
+            | PartId::LeftIn(..)
+            | PartId::Clip(..)
+            | PartId::Insulation(..) => self.verdict(name),
+        }
+    }
+
+    /// Visits the parts of one home, kind by kind.
+    fn walk_home(&self, home: Option<SlopeId>, texts: Texts, visit: &mut Visit<'_>) -> io::Result<()> {
+        let branch = home.map_or(self.ctx.slopes.len(), |s| s.0);
+        for kind in Kind::ALL {
+            // Of most kinds all parts of a slope have one size, or making it is cheap beside the part.
+            let shared = match kind {
+                Kind::Fasteners | Kind::ToDrive | Kind::Clip if texts == Texts::Wanted => {
+                    self.parts.ids(kind, home).next().map(|id| self.size(id))
+                }
+                Kind::Fasteners
+                | Kind::ToDrive
+                | Kind::Clip
+                | Kind::Member
+                | Kind::Deck
+                | Kind::Membrane
+                | Kind::Strap
+                | Kind::Tape
+                | Kind::Strip
+                | Kind::VentPiece
+                | Kind::Batten
+                | Kind::LeftIn
+                | Kind::Insulation => None,
+            };
+            for id in self.parts.ids(kind, home) {
+                let Some((form, coarse, pose)) = self.form(id) else { continue };
+                let (Some(name), Some(kind)) = (self.parts.name(id), PartKind::of(&self.parts, id)) else { continue };
+                let text = |make: &dyn Fn(PartId) -> String| match texts {
+                    Texts::Wanted => make(id),
+                    Texts::Unwanted => String::new(),
+                };
+                let own = if shared.is_none() { text(&|id| self.size(id)) } else { String::new() };
+                let (size, stock) = (shared.as_ref().unwrap_or(&own), text(&|id| self.parts.stock(id)));
+                let verdict = self.verdict_of(id, &name);
+                visit(&Part { name: &name, kind, branch, form: &form, coarse, pose, verdict, size, stock: &stock })?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Visits what is to be looked at on a slope and is no part: arrows and plates of the air, pins over findings.
+    fn walk_marks(&self, on: &OnSlope<'_>, visit: &mut Visit<'_>) -> io::Result<()> {
         let branch = on.id.0;
-        let units = ctx.design.units;
-        let show = |v: f64| Length::from_metres(v).show_fine(units);
-        let text = |make: &dyn Fn() -> String| if texts == Texts::Wanted { make() } else { String::new() };
-        for (i, m) in ctx.structure.members.iter().enumerate().filter(|(_, m)| m.home == Some(on.id)) {
-            self.member(i, m, branch, texts, visit)?;
-        }
-        let name = &on.frame.name;
-        if let Some(plate) = ctx.structure.deck(ctx.design, on.id) {
-            self.plate(&format!("{name}-DK"), PartKind::Deck, branch, &plate, visit)?;
-        }
-        if let Some(plate) = ctx.structure.membrane(ctx.design, on.id) {
-            self.plate(&format!("{name}-MB"), PartKind::Membrane, branch, &plate, visit)?;
-        }
-        for (s, (form, pose)) in ctx.structure.straps.iter().zip(&self.straps).filter(|(s, _)| s.slope == on.id) {
-            let size = text(&|| {
-                format!(
-                    "{} x {} x {}, {} nails",
-                    show(s.sides.1 - s.sides.0),
-                    show(s.thickness()),
-                    show(s.stretch.1 - s.stretch.0),
-                    s.nails.len()
-                )
-            });
-            self.one(&s.name, PartKind::Strap, branch, form, *pose, &size, "", visit)?;
-        }
-        for t in &on.lattice.tapes {
-            let (sweep, pose, planes) = t.sweep(&ctx.lattice.levels, &on.frame.outline);
-            let length = t.path.first().zip(t.path.last()).map_or(0.0, |(a, b)| b.0 - a.0);
-            let size = text(&|| format!("{} wide, {} long", show(t.width), Length::from_metres(length).show(units)));
-            self.sweep(&t.name, PartKind::Tape, branch, &sweep, &pose, &planes, &size, visit)?;
-        }
-        for s in &on.lattice.strips {
-            let (sweep, pose) = s.sweep();
-            let length = s.path.first().zip(s.path.last()).map_or(0.0, |(a, b)| b.0 - a.0);
-            let size = text(&|| {
-                format!("{} x {} x {}", show(s.width), show(s.top - s.bottom), Length::from_metres(length).show(units))
-            });
-            self.sweep(&s.name, PartKind::Strip, branch, &sweep, &pose, &[], &size, visit)?;
-        }
-        for v in &on.lattice.vents {
-            let length = Length::from_metres(v.x.1 - v.x.0);
-            let size = text(&|| format!("{} x {} x {}", show(v.y.1 - v.y.0), show(v.height), length.show(units)));
-            self.body(&v.name, PartKind::VentPiece, branch, &v.body(&ctx.lattice.levels), &size, "", visit)?;
-        }
-        let batten = &ctx.design.lattice.batten;
-        for p in &on.lattice.pieces {
-            let Some(body) = batten_solid(ctx.design, &on.frame.outline, &ctx.lattice.levels, p) else { continue };
-            let length = Length::from_metres(p.saw_lengths(ctx.design, &on.frame.outline).middle);
-            let size = text(&|| {
-                let (thick, wide) = (show(batten.thickness.metres()), show(batten.width.metres()));
-                format!("{thick} x {wide} x {}", length.show(units))
-            });
-            let stock = text(&|| Length::from_metres(p.stock).show(units));
-            self.body(&p.name, PartKind::Batten, branch, &body, &size, &stock, visit)?;
-        }
-        self.landings(on, branch, (Which::In, PartKind::Fasteners), texts, visit)?;
-        for left in on.left_in {
-            self.left_in(left, branch, texts, visit)?;
-        }
-        self.landings(on, branch, (Which::ToDrive, PartKind::ToDrive), texts, visit)?;
-        if let Some(form) = &self.clip {
-            let size = text(&|| ctx.design.panels.as_ref().map_or(String::new(), |p| clip_size(p, units)));
-            for clip in &on.lattice.clips {
-                let lift = clip.piece.and_then(|p| on.lattice.pieces.get(p as usize)).map_or(0.0, |p| p.lift);
-                let pose = Pose::translation(clip.x, clip.y, ctx.lattice.levels.batten + lift);
-                self.one(&on.lattice.clip_name(clip), PartKind::Clip, branch, form, pose, &size, "", visit)?;
-            }
-        }
-        for e in 0..on.frame.outline.edges.len() {
-            if let Some(body) = to_come::insulation(&on.frame.outline, e) {
-                self.body(&format!("{name}-IN{}", e + 1), PartKind::Insulation, branch, &body, "", "", visit)?;
-            }
-        }
         for m in self.air_marks.iter().filter(|m| m.slope == on.id) {
-            self.one(&m.name, m.kind, branch, &m.form, m.pose, &m.size, "", visit)?;
+            visit(&Part {
+                name: &m.name,
+                kind: m.kind,
+                branch,
+                form: &m.form,
+                coarse: None,
+                pose: m.pose,
+                verdict: self.verdict(&m.name),
+                size: &m.size,
+                stock: "",
+            })?;
         }
         let digits = self.findings.len().to_string().len().max(2);
         for (i, f) in self.findings.iter().enumerate() {
             let Some(place) = f.place.filter(|p| p.slope == on.id) else { continue };
-            let pin = format!("flag {:0digits$}", i + 1);
-            let pose = Pose::translation(place.at[0], place.at[1], place.at[2]);
-            let part = Part {
-                name: &pin,
+            visit(&Part {
+                name: &format!("flag {:0digits$}", i + 1),
                 kind: PartKind::Pin,
                 branch,
                 form: &self.pin,
                 coarse: None,
-                pose,
+                pose: Pose::translation(place.at[0], place.at[1], place.at[2]),
                 verdict: f.verdict,
                 size: f.check,
                 stock: &f.message,
-            };
-            visit(&part)?;
+            })?;
         }
         Ok(())
     }
+}
 
-    /// Visits the fasteners of each landing that are in, or that are still to be driven.
-    fn landings(
-        &self,
-        on: &OnSlope<'_>,
-        branch: usize,
-        (which, kind): (Which, PartKind),
-        texts: Texts,
-        visit: &mut Visit<'_>,
-    ) -> io::Result<()> {
-        if which == Which::ToDrive && on.states.is_empty() {
-            return Ok(());
-        }
-        let size = match texts {
-            Texts::Wanted => fastener_size(&self.ctx.design.fastening, self.ctx.design.units),
-            Texts::Unwanted => String::new(),
-        };
-        let size = size.as_str();
-        for landing in &on.lattice.landings {
-            let offsets = offsets(on, landing, which);
-            if offsets.is_empty() {
-                continue;
-            }
-            let Some((form, coarse)) = self.groups.get(&offsets) else { continue };
-            let lift = on.piece(landing).map_or(0.0, |p| p.lift);
-            let pose = Pose::translation(landing.x, landing.y, self.ctx.lattice.levels.batten + lift);
-            let of = self.ctx.landing_name(on, landing);
-            let verdict = self.verdict(&of);
-            let name = if which == Which::In { of } else { format!("{of} to drive") };
-            visit(&Part { name: &name, kind, branch, form, coarse: Some(coarse), pose, verdict, size, stock: "" })?;
-        }
-        Ok(())
-    }
-
-    /// Visits something left in beside the plan, where it has a place to be shown at.
-    fn left_in(&self, left: &LeftIn, branch: usize, texts: Texts, visit: &mut Visit<'_>) -> io::Result<()> {
-        let Some((x, y)) = left.shown_at else { return Ok(()) };
-        let ctx = self.ctx;
-        let on = ctx.slopes.get(left.slope.0);
-        let landing = left.meant_for.and_then(|(l, _)| on?.lattice.landings.get(l as usize));
-        let (kind, form, z) = if left.kind.is_fastener() {
-            let lift = landing.and_then(|l| on?.piece(l)).map_or(0.0, |p| p.lift);
-            (PartKind::LeftIn, fastener_form(ctx, &[(0, 0)]).0, ctx.lattice.levels.batten + lift)
-        } else {
-            let radius = ctx.design.fastening.diameter.metres() / 2.0;
-            let (depth, height) = (ctx.design.lattice.membrane.metres(), ctx.lattice.levels.tape);
-            (PartKind::Hole, Form::Mesh(Arc::new(hole_mesh(radius, depth, height, ROUND))), 0.0)
-        };
-        let seal = on.map_or("", |on| check::driven::hole_unsealed::seal(ctx, on, left).0.word());
-        let size = match texts {
-            Texts::Wanted if left.at.is_none() => {
-                format!("{}, {seal}, its place unknown: shown as planned", left.kind.word())
-            }
-            Texts::Wanted => format!("{}, {seal}", left.kind.word()),
-            Texts::Unwanted => String::new(),
-        };
-        let pose = Pose::translation(x, y, z);
-        self.one(&left.name, kind, branch, &form, pose, &size, "", visit)
-    }
-
-    fn member(&self, index: usize, m: &Member, branch: usize, texts: Texts, visit: &mut Visit<'_>) -> io::Result<()> {
-        let Some(Some((form, pose))) = self.members.get(index) else { return Ok(()) };
-        let units = self.ctx.design.units;
-        let size = match texts {
-            Texts::Wanted => {
-                format!("{}, {} over all", m.section.show(units), Length::from_metres(m.overall()).show(units))
-            }
-            Texts::Unwanted => String::new(),
-        };
-        self.one(&m.name, PartKind::Member(m.kind.word()), branch, form, *pose, &size, "", visit)
-    }
-
-    fn plate(&self, name: &str, kind: PartKind, branch: usize, plate: &Plate, visit: &mut Visit<'_>) -> io::Result<()> {
-        let size =
-            format!("{} thick", Length::from_metres(plate.z_top - plate.z_bottom).show_fine(self.ctx.design.units));
-        self.one(name, kind, branch, &Form::Mesh(Arc::new(plate.mesh())), Pose::identity(), &size, "", visit)
-    }
-
-    #[expect(clippy::too_many_arguments, reason = "a part is just these facts")]
-    fn sweep(
-        &self,
-        name: &str,
-        kind: PartKind,
-        branch: usize,
-        sweep: &Sweep,
-        pose: &Pose,
-        planes: &[Plane],
-        size: &str,
-        visit: &mut Visit<'_>,
-    ) -> io::Result<()> {
-        match sweep.bodies(pose, planes).as_slice() {
-            [(_, body)] => self.body(name, kind, branch, body, size, "", visit),
-            _ => {
-                let local: Vec<Plane> = planes.iter().map(|p| p.seen_from(pose)).collect();
-                self.one(name, kind, branch, &Form::Mesh(Arc::new(sweep.mesh(&local))), *pose, size, "", visit)
-            }
-        }
-    }
-
-    #[expect(clippy::too_many_arguments, reason = "a part is just these facts")]
-    fn body(
-        &self,
-        name: &str,
-        kind: PartKind,
-        branch: usize,
-        body: &Body,
-        size: &str,
-        stock: &str,
-        visit: &mut Visit<'_>,
-    ) -> io::Result<()> {
-        let flutes = match kind {
-            PartKind::Strip => Some(self.ctx.design.lattice.strip.flutes.value),
-            PartKind::VentPiece => Some(self.ctx.design.lattice.vent.flutes.value),
-            _ => None,
-        };
-        let fluted = match (&body.shape, flutes, self.detail) {
-            (Shape::Box(half), Some(flutes), Detail::Fluted) => fluted(&(half * 2.0), flutes),
-            _ => None,
-        };
-        let form = match &body.shape {
-            _ if fluted.is_some() => Form::Mesh(Arc::new(fluted.unwrap_or_default())),
-            Shape::Box(half) => Form::Box(half * 2.0),
-            Shape::Poly(_) => Form::Mesh(Arc::new(body.mesh())),
-        };
-        self.one(name, kind, branch, &form, body.pose, size, stock, visit)
-    }
-
-    #[expect(clippy::too_many_arguments, reason = "a part is just these facts")]
-    fn one(
-        &self,
-        name: &str,
-        kind: PartKind,
-        branch: usize,
-        form: &Form,
-        pose: Pose,
-        size: &str,
-        stock: &str,
-        visit: &mut Visit<'_>,
-    ) -> io::Result<()> {
-        visit(&Part { name, kind, branch, form, coarse: None, pose, verdict: self.verdict(name), size, stock })
+/// A solid as a form with its pose; a box with flutes where it shall have them.
+fn form(solid: Solid<'_>, flutes: Option<Flutes>) -> (Form, Pose) {
+    match solid {
+        Solid::Mesh(mesh, pose) => (Form::Mesh(Arc::new(mesh)), pose),
+        Solid::Body(body) => (body_form(&body, flutes), body.pose),
     }
 }
 
-/// A fastener's size in words.
-fn fastener_size(f: &Fastening, units: Units) -> String {
-    format!("{} x {}", f.diameter.value.show_fine(units), f.length.value.show_fine(units))
-}
-
-/// A clip's size in words.
-fn clip_size(panels: &Panels, units: Units) -> String {
-    let show = |l: &Given<Length>| l.value.show_fine(units);
-    format!(
-        "{} x {}, {} screws {} x {}",
-        show(&panels.clip_width),
-        show(&panels.clip_length),
-        panels.screws.value,
-        show(&panels.screw_diameter),
-        show(&panels.screw_length)
-    )
-}
-
-/// A strap's form and pose in its slope.
-fn strap_form(s: &Strap) -> (Form, Pose) {
-    let (mesh, pose) = strap_mesh(s);
-    (Form::Mesh(Arc::new(mesh)), pose)
-}
-
-/// A member's form and pose in its home frame; `None` for one that is not there.
-fn member_form(m: &Member) -> Option<(Form, Pose)> {
-    match m.bodies.as_slice() {
-        _ if m.missing => None,
-        [] => None,
-        [(_, Body { pose, shape: Shape::Box(half) })] => Some((Form::Box(half * 2.0), *pose)),
-        _ => {
-            let (mesh, pose) = m.mesh();
-            Some((Form::Mesh(Arc::new(mesh)), pose))
+fn body_form(body: &Body, flutes: Option<Flutes>) -> Form {
+    match &body.shape {
+        Shape::Box(half) => {
+            let full = half * 2.0;
+            flutes.and_then(|f| fluted(&full, f)).map_or(Form::Box(full), |mesh| Form::Mesh(Arc::new(mesh)))
         }
+        Shape::Poly(_) => Form::Mesh(Arc::new(body.mesh())),
     }
 }
 
 type Visit<'v> = dyn FnMut(&Part<'_>) -> io::Result<()> + 'v;
-
-/// Which fasteners of a landing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Which {
-    /// Those that are in; without a drive log all.
-    In,
-    /// Those that are still to be driven.
-    ToDrive,
-}
-
-impl Which {
-    const BOTH: [Which; 2] = [Which::In, Which::ToDrive];
-}
-
-fn offsets(on: &OnSlope<'_>, landing: &Landing, which: Which) -> Vec<(i64, i64)> {
-    let nano = |v: f64| (v * 1e9).round() as i64;
-    let wanted = |k: usize| {
-        let is_in = on.states.is_empty() || matches!(on.state(landing, k), State::Held { .. });
-        is_in == (which == Which::In)
-    };
-    let all = on.lattice.fasteners_of(landing).iter().enumerate().filter(|(k, _)| wanted(*k));
-    all.map(|(_, f)| (nano(f.x - landing.x), nano(f.y - landing.y))).collect()
-}
 
 /// A fastener's state in the drive log, in words.
 fn state_word(state: State) -> &'static str {
@@ -580,23 +441,6 @@ fn state_word(state: State) -> &'static str {
         State::Held { confirmed: true } => "held, confirmed",
         State::Lacking => "missed, not driven again",
     }
-}
-
-/// How many parts a walk makes of fasteners.
-fn fastener_parts(on: &OnSlope<'_>) -> usize {
-    if on.states.is_empty() {
-        return on.lattice.landings.len();
-    }
-    let groups = |l: &Landing| Which::BOTH.into_iter().filter(|w| !offsets(on, l, *w).is_empty()).count();
-    let shown = on.left_in.iter().filter(|l| l.shown_at.is_some()).count();
-    on.lattice.landings.iter().map(groups).sum::<usize>() + shown
-}
-
-/// A group of fasteners at offsets in nanometres: round, and as coarse prisms.
-fn fastener_form(ctx: &Context<'_>, offsets: &[(i64, i64)]) -> (Form, Form) {
-    let at: Vec<(f64, f64)> = offsets.iter().map(|(x, y)| (*x as f64 * 1e-9, *y as f64 * 1e-9)).collect();
-    let form = |sides| Form::Mesh(Arc::new(fastener_mesh(&ctx.design.fastening, &at, sides)));
-    (form(ROUND), form(COARSE))
 }
 
 /// A pin: a slender double pyramid that stands on its tip, half a metre high, z out of the slope.
@@ -621,40 +465,16 @@ fn pin() -> Mesh {
 
 impl PartSource for Building<'_> {
     fn part_count(&self) -> usize {
-        let ctx = self.ctx;
-        let members = ctx.structure.members.iter().filter(|m| !m.missing && !m.bodies.is_empty()).count();
-        let on: usize = ctx
-            .slopes
-            .iter()
-            .map(|on| {
-                let l = on.lattice;
-                let plates = 1 + usize::from(ctx.design.lattice.deck.value > Length::ZERO);
-                let to_come =
-                    on.frame.outline.edges.iter().filter(|e| e.insulation_to_come.value > Length::ZERO).count();
-                plates
-                    + to_come
-                    + l.tapes.len()
-                    + l.strips.len()
-                    + l.vents.len()
-                    + l.pieces.len()
-                    + fastener_parts(on)
-                    + l.clips.len()
-            })
-            .sum();
-        members
-            + ctx.structure.straps.len()
-            + on
-            + self.air_marks.len()
-            + self.findings.iter().filter(|f| f.place.is_some()).count()
+        let placed = self.findings.iter().filter(|f| f.place.is_some()).count();
+        self.parts.walk().filter(|id| self.parts.stands(*id)).count() + self.air_marks.len() + placed
     }
 
     fn walk_parts(&self, texts: Texts, visit: &mut dyn FnMut(&Part<'_>) -> io::Result<()>) -> io::Result<()> {
-        for on in &self.ctx.slopes {
-            self.walk_slope(on, texts, visit)?;
-        }
-        let building = self.ctx.slopes.len();
-        for (i, m) in self.ctx.structure.members.iter().enumerate().filter(|(_, m)| m.home.is_none()) {
-            self.member(i, m, building, texts, visit)?;
+        for home in self.parts.homes() {
+            self.walk_home(home, texts, visit)?;
+            if let Some(on) = home.and_then(|s| self.ctx.slopes.get(s.0)) {
+                self.walk_marks(on, visit)?;
+            }
         }
         Ok(())
     }

@@ -1,4 +1,7 @@
-//! What a part is.
+//! What a part looks like in the model: its layer, and its kind as formats say it. What parts there are is told by
+//! [`crate::parts`].
+
+use crate::parts::{PartId, Parts};
 
 /// A layer of the building, from the inside out; flags last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -122,6 +125,26 @@ impl PartKind {
             PartKind::AirPocket => "air pocket",
             PartKind::Pin => "pin",
         }
+    }
+
+    /// What a part of the building is in the model; `None` where there is no such part.
+    pub fn of(parts: &Parts<'_>, id: PartId) -> Option<PartKind> {
+        Some(match id {
+            PartId::Member(m) => PartKind::Member(parts.structure.member(m)?.kind.word()),
+            PartId::Strap(_) => PartKind::Strap,
+            PartId::Deck(_) => PartKind::Deck,
+            PartId::Membrane(_) => PartKind::Membrane,
+            PartId::Tape(..) => PartKind::Tape,
+            PartId::Strip(..) => PartKind::Strip,
+            PartId::VentPiece(..) => PartKind::VentPiece,
+            PartId::Batten(..) => PartKind::Batten,
+            PartId::Fasteners(..) => PartKind::Fasteners,
+            PartId::LeftIn(s, i) if parts.left(s, i)?.kind.is_fastener() => PartKind::LeftIn,
+            PartId::LeftIn(..) => PartKind::Hole,
+            PartId::ToDrive(..) => PartKind::ToDrive,
+            PartId::Clip(..) => PartKind::Clip,
+            PartId::Insulation(..) => PartKind::Insulation,
+        })
     }
 
     /// The layer that parts of this kind stand in.

@@ -10,7 +10,7 @@ use crate::design::SlopeId;
 use crate::solid::tolerance::DISTINCT;
 use crate::solid::{Body, Point3, Pose};
 
-use solids::{Group, Solid, aabb, group, may_overlap, name, of_building, on_slope, overlaps};
+use solids::{Group, Solid, aabb, at_home, group, may_overlap, name, overlaps};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -49,8 +49,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     let groups: Vec<Group<'_>> = ctx
         .slopes
         .iter()
-        .map(|on| group(Some(on.id), on.frame.pose, on_slope(ctx, on)))
-        .chain(std::iter::once(group(None, Pose::identity(), of_building(ctx))))
+        .map(|on| group(Some(on.id), on.frame.pose, at_home(ctx, Some(on))))
+        .chain(std::iter::once(group(None, Pose::identity(), at_home(ctx, None))))
         .collect();
     for (i, a) in groups.iter().enumerate() {
         for (k, solid) in a.solids.iter().enumerate() {
@@ -111,7 +111,7 @@ fn judge(
     slack: f64,
     report: &mut Report<'_>,
 ) {
-    if (std::ptr::eq(ga, gb) && a.part == b.part) || may_overlap(a.kind, b.kind) {
+    if (std::ptr::eq(ga, gb) && a.part == b.part) || may_overlap(a.part.kind(), b.part.kind()) {
         return;
     }
     // Boxes that overlap by no more than the tolerance hold solids that overlap by no more either.
@@ -125,7 +125,7 @@ fn judge(
     if distance >= -most {
         return;
     }
-    let names = [name(ctx, ga, a.part), name(ctx, gb, b.part)];
+    let names = [name(ctx, a.part), name(ctx, b.part)];
     let message = format!("{} and {} overlap by {}", names[0], names[1], ctx.show(-distance));
     let middle = Point3::new(
         (a.low.x.max(low.x) + a.high.x.min(high.x)) / 2.0,

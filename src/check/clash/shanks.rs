@@ -9,12 +9,13 @@ use std::collections::BTreeSet;
 
 use parry3d_f64::partitioning::{Bvh, BvhBuildStrategy};
 
-use super::solids::{Group, Kind, Part, aabb, name, overlaps};
+use super::solids::{Group, aabb, name, overlaps};
 use crate::check::context::{Context, OnSlope, Report};
 use crate::check::finding::{Evidence, Help, Measure, Place, Source};
 use crate::check::{Verdict, mends, through_strap};
 use crate::design::{JointKind, SlopeId};
 use crate::lattice::{Fastener, Landing};
+use crate::parts::{Kind, PartId};
 use crate::record::{LeftIn, State};
 use crate::solid::tolerance::{DISTINCT, SAME};
 use crate::solid::{Body, Point3, Pose, Vector3};
@@ -161,7 +162,7 @@ fn in_battens(ctx: &Context<'_>, on: &OnSlope<'_>, group: &Group<'_>, report: &m
     let (radius, head) = (ctx.design.fastening.diameter.metres() / 2.0, ctx.design.fastening.head.metres());
     let mut battens: Vec<Option<&Body>> = vec![None; on.lattice.pieces.len()];
     for solid in &group.solids {
-        if let Part::Piece(p) = solid.part
+        if let PartId::Batten(_, p) = solid.part
             && let Some(slot) = battens.get_mut(p as usize)
         {
             *slot = Some(&solid.body);
@@ -396,13 +397,13 @@ fn across_slopes(ctx: &Context<'_>, groups: &[Group<'_>], report: &mut Report<'_
 fn against_solids(ctx: &Context<'_>, shank: &Shank, other: &Group<'_>, to_there: &Pose, report: &mut Report<'_>) {
     let (low, high) = shank.bounds();
     for k in other.tree.intersect_aabb(&aabb(&low, &high)) {
-        let Some(solid) = other.solids.get(k as usize).filter(|s| s.kind != Kind::Framing) else { continue };
+        let Some(solid) = other.solids.get(k as usize).filter(|s| s.part.kind() != Kind::Member) else { continue };
         let Some(distance) = solid.body.distance_to_rod(&shank.head, &shank.tip, shank.radius) else { continue };
         if distance >= -DISTINCT {
             continue;
         }
         let (part, words) = shank.names(ctx);
-        let met = name(ctx, other, solid.part);
+        let met = name(ctx, solid.part);
         tell(ctx, shank, to_there, (part, format!("{words} meets {met}")), met, -distance, report);
     }
 }

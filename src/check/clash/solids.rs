@@ -8,64 +8,41 @@ use parry3d_f64::partitioning::{Bvh, BvhBuildStrategy};
 
 use crate::check::context::{Context, OnSlope};
 use crate::design::SlopeId;
-use crate::lattice::batten_solid;
-use crate::solid::{Body, Point3, Pose};
-use crate::structure::to_come;
+use crate::parts::{Kind, PartId};
+use crate::solid::{Body, BodyIndex, Point3, Pose};
 
-/// Kinds of solids that can clash. Fasteners are judged by their axes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// Any member.
-    Framing,
-    /// Sheathing.
-    Deck,
-    /// Membrane.
-    Membrane,
-    /// Steel of a strap.
-    Strap,
-    /// Tape.
-    Tape,
-    /// Strip.
-    Strip,
-    /// Vent piece.
-    VentPiece,
-    /// Batten.
-    Batten,
-    /// Insulation still to come.
-    Insulation,
-}
-
-/// Whether two kinds may be in one place. Everything that is not named here may not.
-pub fn may_overlap(a: Kind, b: Kind) -> bool {
-    use Kind::{Deck, Framing, Insulation, Membrane, Strap, Strip, Tape, VentPiece};
-    matches!(
-        (a, b),
+/// Kinds with which a kind may be in one place, told of one kind of each pair. Whatever is not named here may not. Fasteners are
+/// judged by their axes, clips by checks of their own.
+fn yields_to(kind: Kind) -> &'static [Kind] {
+    match kind {
         // Soft sheets yield to a strap, and lap one another.
-        (Tape | Membrane, Strap) | (Strap, Tape | Membrane) | (Tape, Tape) | (Membrane, Membrane)
-        // Buried vent pieces have a check of their own; tape and strip may run on under insulation.
-        | (Insulation, VentPiece | Tape | Strip | Insulation) | (VentPiece | Tape | Strip, Insulation)
-        // Insulation on a wall stands on whatever is there.
-        | (Insulation, Membrane | Deck | Framing) | (Membrane | Deck | Framing, Insulation)
-    )
+        Kind::Tape => &[Kind::Strap, Kind::Tape],
+        Kind::Membrane => &[Kind::Strap, Kind::Membrane],
+        // Buried vent pieces have a check of their own; tape and strip may run on under insulation. Insulation on a wall stands
+        // on whatever is there.
+        Kind::Insulation => {
+            &[Kind::VentPiece, Kind::Tape, Kind::Strip, Kind::Insulation, Kind::Membrane, Kind::Deck, Kind::Member]
+        }
+        Kind::Member
+        | Kind::Deck
+        | Kind::Strap
+        | Kind::Strip
+        | Kind::VentPiece
+        | Kind::Batten
+        | Kind::Fasteners
+        | Kind::LeftIn
+        | Kind::ToDrive
+        | Kind::Clip => &[],
+    }
 }
 
-/// Which part a solid belongs to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Part {
-    Member(u32),
-    Deck,
-    Membrane,
-    Strap(u32),
-    Tape(u32),
-    Strip(u32),
-    Vent(u32),
-    Piece(u32),
-    Insulation(u32),
+/// Whether two kinds may be in one place.
+pub fn may_overlap(a: Kind, b: Kind) -> bool {
+    yields_to(a).contains(&b) || yields_to(b).contains(&a)
 }
 
 pub(super) struct Solid<'a> {
-    pub(super) kind: Kind,
-    pub(super) part: Part,
+    pub(super) part: PartId,
     pub(super) body: Cow<'a, Body>,
     pub(super) low: Point3,
     pub(super) high: Point3,
@@ -79,15 +56,15 @@ pub(super) struct Group<'a> {
     pub(super) tree: Bvh,
 }
 
-/// A kind, a part and its body: the body is borrowed where something keeps it anyway.
-pub(super) type Kept<'a> = (Kind, Part, Cow<'a, Body>);
+/// A part and one of its bodies, which is borrowed where something keeps it anyway.
+pub(super) type Kept<'a> = (PartId, Cow<'a, Body>);
 
 pub(super) fn group(slope: Option<SlopeId>, to_world: Pose, bodies: Vec<Kept<'_>>) -> Group<'_> {
     let solids: Vec<Solid<'_>> = bodies
         .into_iter()
-        .map(|(kind, part, body)| {
+        .map(|(part, body)| {
             let (low, high) = body.bounds();
-            Solid { kind, part, body, low, high }
+            Solid { part, body, low, high }
         })
         .collect();
     let boxes: Vec<Aabb> = solids.iter().map(|s| aabb(&s.low, &s.high)).collect();
@@ -108,67 +85,43 @@ pub(super) fn overlaps(a: &Aabb, b: &Aabb) -> bool {
         && b.mins.z <= a.maxs.z
 }
 
-pub(super) fn name(ctx: &Context<'_>, group: &Group<'_>, part: Part) -> String {
-    let on = group.slope.and_then(|s| ctx.slopes.get(s.0));
-    let slope = on.map_or("", |o| o.frame.name.as_str());
-    let lattice = on.map(|o| o.lattice);
-    match part {
-        Part::Member(i) => ctx.structure.members.get(i as usize).map(|m| m.name.clone()),
-        Part::Deck => Some(format!("{slope}-DK")),
-        Part::Membrane => Some(format!("{slope}-MB")),
-        Part::Strap(i) => ctx.structure.straps.get(i as usize).map(|s| s.name.clone()),
-        Part::Tape(i) => lattice.and_then(|l| l.tapes.get(i as usize)).map(|t| t.name.clone()),
-        Part::Strip(i) => lattice.and_then(|l| l.strips.get(i as usize)).map(|t| t.name.clone()),
-        Part::Vent(i) => lattice.and_then(|l| l.vents.get(i as usize)).map(|t| t.name.clone()),
-        Part::Piece(i) => lattice.and_then(|l| l.pieces.get(i as usize)).map(|t| t.name.clone()),
-        Part::Insulation(e) => Some(format!("{slope}-IN{}", e + 1)),
-    }
-    .unwrap_or_default()
+/// A part's name.
+pub(super) fn name(ctx: &Context<'_>, part: PartId) -> String {
+    ctx.parts().name(part).map_or_else(String::new, Cow::into_owned)
 }
 
-fn number(i: usize) -> u32 {
-    u32::try_from(i).unwrap_or(u32::MAX)
+/// The bodies of everything at home on a slope, or in the building.
+pub(super) fn at_home<'a>(ctx: &'a Context<'_>, home: Option<&'a OnSlope<'_>>) -> Vec<Kept<'a>> {
+    let parts = ctx.parts();
+    let kinds = Kind::ALL.into_iter().flat_map(|kind| parts.ids(kind, home.map(|on| on.id)));
+    kinds.flat_map(|id| bodies(ctx, home, id).into_iter().map(move |body| (id, body))).collect()
 }
 
-pub(super) fn on_slope<'a>(ctx: &'a Context<'_>, on: &'a OnSlope<'_>) -> Vec<Kept<'a>> {
-    let mut all = Vec::new();
-    for (i, m) in ctx.structure.members.iter().enumerate().filter(|(_, m)| m.home == Some(on.id)) {
-        all.extend(m.bodies.iter().map(|(_, b)| (Kind::Framing, Part::Member(number(i)), Cow::Borrowed(b))));
+/// The bodies of a part.
+fn bodies<'a>(ctx: &'a Context<'_>, home: Option<&'a OnSlope<'_>>, id: PartId) -> Vec<Cow<'a, Body>> {
+    let kept = |index: &'a BodyIndex<u32>, number: u32| {
+        let first = index.entries.partition_point(|e| e.tag < number);
+        let rest = index.entries.get(first..).unwrap_or_default();
+        rest.iter().take_while(|e| e.tag == number).map(|e| Cow::Borrowed(&e.body)).collect()
+    };
+    match (id, home) {
+        (PartId::Tape(_, i), Some(on)) => kept(&on.tapes, i),
+        (PartId::Strip(_, i), Some(on)) => kept(&on.strips, i),
+        (
+            PartId::Tape(..)
+            | PartId::Strip(..)
+            | PartId::Member(_)
+            | PartId::Deck(_)
+            | PartId::Membrane(_)
+            | PartId::Strap(_)
+            | PartId::VentPiece(..)
+            | PartId::Batten(..)
+            | PartId::Fasteners(..)
+            | PartId::LeftIn(..)
+            | PartId::ToDrive(..)
+            | PartId::Clip(..)
+            | PartId::Insulation(..),
+            _,
+        ) => ctx.parts().bodies(id),
     }
-    for (plate, kind, part) in [
-        (ctx.structure.deck(ctx.design, on.id), Kind::Deck, Part::Deck),
-        (ctx.structure.membrane(ctx.design, on.id), Kind::Membrane, Part::Membrane),
-    ] {
-        all.extend(plate.into_iter().flat_map(|p| p.bodies()).map(|b| (kind, part, Cow::Owned(b))));
-    }
-    for (i, s) in ctx.structure.straps.iter().enumerate().filter(|(_, s)| s.slope == on.id) {
-        all.push((Kind::Strap, Part::Strap(number(i)), Cow::Borrowed(&s.body)));
-    }
-    all.extend(on.tapes.entries.iter().map(|e| (Kind::Tape, Part::Tape(e.tag), Cow::Borrowed(&e.body))));
-    all.extend(on.strips.entries.iter().map(|e| (Kind::Strip, Part::Strip(e.tag), Cow::Borrowed(&e.body))));
-    all.extend(
-        on.lattice
-            .vents
-            .iter()
-            .enumerate()
-            .map(|(i, v)| (Kind::VentPiece, Part::Vent(number(i)), Cow::Owned(v.body(&ctx.lattice.levels)))),
-    );
-    for (i, p) in on.lattice.pieces.iter().enumerate() {
-        let body = batten_solid(ctx.design, &on.frame.outline, &ctx.lattice.levels, p);
-        all.extend(body.map(|b| (Kind::Batten, Part::Piece(number(i)), Cow::Owned(b))));
-    }
-    for e in 0..on.frame.outline.edges.len() {
-        let body = to_come::insulation(&on.frame.outline, e);
-        all.extend(body.map(|b| (Kind::Insulation, Part::Insulation(number(e)), Cow::Owned(b))));
-    }
-    all
-}
-
-pub(super) fn of_building<'a>(ctx: &'a Context<'_>) -> Vec<Kept<'a>> {
-    let members = ctx.structure.members.iter().enumerate().filter(|(_, m)| m.home.is_none());
-    members
-        .flat_map(|(i, m)| {
-            m.bodies.iter().map(move |(_, b)| (Kind::Framing, Part::Member(number(i)), Cow::Borrowed(b)))
-        })
-        .collect()
 }

@@ -1,0 +1,108 @@
+//! Tape, strips, vent pieces, battens: the layers of the lattice.
+
+use super::{Parts, Solid};
+use crate::design::SlopeId;
+use crate::lattice::{Piece, StripPiece, Tape, VentPiece, batten_solid};
+use crate::quantity::Length;
+use crate::solid::{Body, Plane, Pose, Sweep};
+
+impl<'a> Parts<'a> {
+    pub(super) fn tape(&self, s: SlopeId, i: u32) -> Option<&'a Tape> {
+        self.slope(s)?.tapes.get(i as usize)
+    }
+
+    pub(super) fn strip(&self, s: SlopeId, i: u32) -> Option<&'a StripPiece> {
+        self.slope(s)?.strips.get(i as usize)
+    }
+
+    pub(super) fn vent(&self, s: SlopeId, i: u32) -> Option<&'a VentPiece> {
+        self.slope(s)?.vents.get(i as usize)
+    }
+
+    pub(super) fn piece(&self, s: SlopeId, i: u32) -> Option<&'a Piece> {
+        self.slope(s)?.pieces.get(i as usize)
+    }
+
+    fn swept_tape(&self, s: SlopeId, i: u32) -> Option<(Sweep, Pose, Vec<Plane>)> {
+        Some(self.tape(s, i)?.sweep(&self.lattice.levels, &self.frame(s)?.outline))
+    }
+
+    pub(super) fn tape_bodies(&self, s: SlopeId, i: u32) -> Vec<Body> {
+        let swept = self.swept_tape(s, i);
+        swept.map_or_else(Vec::new, |(sweep, pose, planes)| bodies(&sweep, &pose, &planes))
+    }
+
+    pub(super) fn strip_bodies(&self, s: SlopeId, i: u32) -> Vec<Body> {
+        self.strip(s, i).map_or_else(Vec::new, |strip| {
+            let (sweep, pose) = strip.sweep();
+            bodies(&sweep, &pose, &[])
+        })
+    }
+
+    pub(super) fn tape_solid(&self, s: SlopeId, i: u32) -> Option<Solid<'a>> {
+        let (sweep, pose, planes) = self.swept_tape(s, i)?;
+        Some(solid(&sweep, pose, &planes))
+    }
+
+    pub(super) fn strip_solid(&self, s: SlopeId, i: u32) -> Option<Solid<'a>> {
+        let (sweep, pose) = self.strip(s, i)?.sweep();
+        Some(solid(&sweep, pose, &[]))
+    }
+
+    pub(super) fn vent_body(&self, s: SlopeId, i: u32) -> Option<Body> {
+        Some(self.vent(s, i)?.body(&self.lattice.levels))
+    }
+
+    pub(super) fn batten_body(&self, s: SlopeId, i: u32) -> Option<Body> {
+        batten_solid(self.design, &self.frame(s)?.outline, &self.lattice.levels, self.piece(s, i)?)
+    }
+
+    pub(super) fn tape_size(&self, s: SlopeId, i: u32) -> String {
+        self.tape(s, i).map_or(String::new(), |t| {
+            format!("{} wide, {} long", self.show(t.width), along(&t.path).show(self.design.units))
+        })
+    }
+
+    pub(super) fn strip_size(&self, s: SlopeId, i: u32) -> String {
+        self.strip(s, i).map_or(String::new(), |p| {
+            let length = along(&p.path).show(self.design.units);
+            format!("{} x {} x {length}", self.show(p.width), self.show(p.top - p.bottom))
+        })
+    }
+
+    pub(super) fn vent_size(&self, s: SlopeId, i: u32) -> String {
+        self.vent(s, i).map_or(String::new(), |v| {
+            let length = Length::from_metres(v.x.1 - v.x.0).show(self.design.units);
+            format!("{} x {} x {length}", self.show(v.y.1 - v.y.0), self.show(v.height))
+        })
+    }
+
+    pub(super) fn batten_size(&self, s: SlopeId, i: u32) -> String {
+        let Some((piece, frame)) = self.piece(s, i).zip(self.frame(s)) else { return String::new() };
+        let batten = &self.design.lattice.batten;
+        let length = Length::from_metres(piece.saw_lengths(self.design, &frame.outline).middle);
+        let (thick, wide) = (self.show(batten.thickness.metres()), self.show(batten.width.metres()));
+        format!("{thick} x {wide} x {}", length.show(self.design.units))
+    }
+}
+
+fn bodies(sweep: &Sweep, pose: &Pose, planes: &[Plane]) -> Vec<Body> {
+    sweep.bodies(pose, planes).into_iter().map(|(_, b)| b).collect()
+}
+
+/// A sweep as a solid: of one body that body, of several one mesh.
+fn solid<'a>(sweep: &Sweep, pose: Pose, planes: &[Plane]) -> Solid<'a> {
+    let mut all = bodies(sweep, &pose, planes);
+    match (all.pop(), all.is_empty()) {
+        (Some(one), true) => Solid::owned(one),
+        (Some(_), false) | (None, _) => {
+            let local: Vec<Plane> = planes.iter().map(|p| p.seen_from(&pose)).collect();
+            Solid::Mesh(sweep.mesh(&local), pose)
+        }
+    }
+}
+
+/// Length up the slope.
+fn along(path: &[(f64, f64)]) -> Length {
+    Length::from_metres(path.first().zip(path.last()).map_or(0.0, |(a, b)| b.0 - a.0))
+}
