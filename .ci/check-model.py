@@ -576,6 +576,14 @@ def check_backing(parts, findings, design, report):
     for landing in landings:
         if not landing["backed"] and (landing["verdict"] != "fail" or landing["name"] not in flagged):
             report.fault(f"landing {landing['name']} is not backed, and no failing finding names it")
+    # Nothing passes on values that nobody confirmed, and what passes names the checks that say so.
+    order = ["pass", "unconfirmed", "not_checked", "warn", "fail"]
+    for landing in landings:
+        share = (landing.get("strength") or {}).get("verdict", "pass")
+        if order.index(landing["verdict"]) < order.index(share):
+            report.fault(f"{landing['name']}: {landing['verdict']}, but its strength is {share}")
+        if landing["verdict"] == "pass" and (landing["basis"] != "confirmed" or not findings["passed_sets"][landing["passed"]]):
+            report.fault(f"{landing['name']} passes, and no check on a confirmed basis says so")
     flagged &= {landing["name"] for landing in landings if not landing["backed"]}
     if left_out * 20 > len(fasteners):
         report.fault(f"{left_out} of {len(fasteners)} fasteners are at a limit: too many to have compared anything")

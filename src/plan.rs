@@ -8,7 +8,8 @@ use crate::aim;
 use crate::check::Context;
 use crate::design::{self, Change, Design, Diagnostic, Faults};
 use crate::lattice::{self, Lattice};
-use crate::record::{self, Driven};
+use crate::parts::Parts;
+use crate::record::{self, Driven, Fingerprints};
 use crate::structure::{State, Structure};
 
 /// A resolved design with its solids: everything that checks and scenes look at.
@@ -117,8 +118,7 @@ impl Plan {
     /// # Errors
     /// Every fault of the log at once; rows of another plan are faults.
     pub fn with_log(mut self, file: &str, source: &str) -> Result<Plan, Faults> {
-        let fingerprint = self.fingerprint();
-        let log = record::read(source, &self.design, &self.found, &self.lattice, &fingerprint)
+        let log = record::read(source, &self.design, &self.found, &self.lattice, &self.fingerprints())
             .map_err(|faults| Faults { file: file.to_owned(), source: source.to_owned(), faults })?;
         self.driven = Some(Driven::new(log, &self.lattice, &self.found));
         Ok(self)
@@ -126,7 +126,12 @@ impl Plan {
 
     /// The plan fingerprint: what was driven makes no other plan.
     pub fn fingerprint(&self) -> String {
-        lattice::fingerprint(&self.design, &self.found, &self.lattice)
+        self.fingerprints().plan
+    }
+
+    /// The plan fingerprint, and that of what a drive log depends on.
+    pub fn fingerprints(&self) -> Fingerprints {
+        Parts { design: &self.design, structure: &self.found, lattice: &self.lattice, driven: None }.fingerprints()
     }
 
     /// What checks look at.

@@ -88,6 +88,7 @@ fn exit_codes_say_findings_or_failure() {
         (&["build", "faulty.toml"], 2),
         (&["check"], 2),
         (&["nonsense"], 2),
+        (&["check", "quiet.toml", "--level", "unconfirmed"], 0),
         (&["check", "quiet.toml", "--level", "none"], 2),
         (&["--help"], 0),
         (&["--version"], 0),

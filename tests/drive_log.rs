@@ -8,7 +8,7 @@ use std::fmt::Write as _;
 use airlath::check::{self, Finding, Verdict};
 use airlath::design::Faults;
 use airlath::plan::Plan;
-use airlath::record::{Remapped, Said, State, plan_cell};
+use airlath::record::{Remapped, Said, State};
 use airlath::scene::{Building, Detail, PartKind, PartSource, blank_rows};
 use airlath::write;
 use common::{EXAMPLES, edited, example};
@@ -43,7 +43,7 @@ fn plan(text: &str) -> Plan {
 /// Every fastener of a plan with one outcome.
 fn all(plan: &Plan, outcome: &str) -> String {
     let mut text = String::from("plan,landing,fastener,attempt,outcome\n");
-    for row in blank_rows(&plan.found, &plan.lattice, &plan.fingerprint()) {
+    for row in blank_rows(&plan.found, &plan.lattice, &plan.fingerprints()) {
         writeln!(text, "{},{},{},1,{outcome}", row.plan, row.landing, row.fastener).unwrap();
     }
     text
@@ -53,7 +53,7 @@ fn all(plan: &Plan, outcome: &str) -> String {
 fn log_of(plan: &Plan, rows: &[&str]) -> String {
     let mut text = String::from("plan,landing,fastener,attempt,outcome,across,up,seal,confirmed,note\n");
     for row in rows {
-        writeln!(text, "{},{row}", plan_cell(&plan.fingerprint())).unwrap();
+        writeln!(text, "{},{row}", plan.fingerprints().cell()).unwrap();
     }
     text
 }
@@ -492,7 +492,7 @@ fn the_order_of_rows_leaves_no_trace() {
 #[test]
 fn faults_come_all_at_once_with_row_column_and_hint() {
     let plan = plan(SHED);
-    let p = plan_cell(&plan.fingerprint());
+    let p = plan.fingerprints().cell();
     let text = format!(
         "plan,landing,fastener,x [in],y [in],attempt,outcome,across,up,seal,confirmed,note\n\
          {p},S-B02.L03,1,,,1,hold,,,,,\n\
@@ -522,7 +522,11 @@ fn faults_come_all_at_once_with_row_column_and_hint() {
             ("row 7, confirmed", "`maybe` is neither yes nor no"),
             (
                 "row 8, plan",
-                &*format!("1 row is of plan 00000000, the first one here; this is plan {}", plan.fingerprint())
+                &*format!(
+                    "1 row is of plan 00000000, the first one here; this is plan {}, whose landings, fasteners or framing \
+                     are others",
+                    plan.fingerprint()
+                )
             ),
             ("row 10, outcome", "row 9 says something else of the same attempt"),
             ("row 11, x", "this fastener is planned at 24.75 in"),
@@ -541,7 +545,7 @@ fn faults_come_all_at_once_with_row_column_and_hint() {
 fn a_form_reads_back_as_the_plan_with_nothing_driven() {
     for name in EXAMPLES {
         let plan = plan(&example(name));
-        let rows = blank_rows(&plan.found, &plan.lattice, &plan.fingerprint());
+        let rows = blank_rows(&plan.found, &plan.lattice, &plan.fingerprints());
         let mut form = Vec::new();
         write::driven::write(&rows, &["Measure, twice.".to_owned()], plan.design.units, &mut form).unwrap();
         let form = String::from_utf8(form).unwrap();
@@ -566,7 +570,7 @@ fn a_form_reads_back_as_the_plan_with_nothing_driven() {
 #[test]
 fn a_log_of_another_plan_is_carried_over_place_by_place() {
     let old = plan(SHED);
-    let rows = blank_rows(&old.found, &old.lattice, &old.fingerprint());
+    let rows = blank_rows(&old.found, &old.lattice, &old.fingerprints());
     let mut form = Vec::new();
     write::driven::write(&rows, &[], old.design.units, &mut form).unwrap();
     let mut text = String::from_utf8(form).unwrap();
@@ -583,7 +587,8 @@ fn a_log_of_another_plan_is_carried_over_place_by_place() {
     let new_plan = plan(&new);
     assert!(faults(&new, &text).faults[0].message.starts_with("50 rows are of plan"));
     let Remapped { log, moved, gone } =
-        airlath::record::remap(&text, &new_plan.design, &new_plan.found, &new_plan.lattice).unwrap();
+        airlath::record::remap(&text, &new_plan.design, &new_plan.found, &new_plan.lattice, &new_plan.fingerprints())
+            .unwrap();
     assert_eq!((moved.len(), log.entries.len(), gone.len()), (50, 50, 0));
     let inch = 0.0254;
     for m in &moved {
@@ -598,7 +603,7 @@ fn a_log_of_another_plan_is_carried_over_place_by_place() {
     assert!((offset(8, 0).unwrap().0 - inch / 2.0).abs() < 1e-5);
     // Carried over and written, it is a log of the new plan.
     let rows =
-        airlath::scene::remapped_rows(&new_plan.found, &new_plan.lattice, &new_plan.fingerprint(), &moved, &log.holes);
+        airlath::scene::remapped_rows(&new_plan.found, &new_plan.lattice, &new_plan.fingerprints(), &moved, &log.holes);
     let mut out = Vec::new();
     write::driven::write(&rows, &[], new_plan.design.units, &mut out).unwrap();
     let out = String::from_utf8(out).unwrap();
@@ -640,7 +645,9 @@ fn what_a_new_plan_has_no_landing_for_becomes_a_hole_of_it() {
     // The roof is built without its last rafter.
     let new = edited(SHED, "first = \"3/4 in\"", "first = \"3/4 in\"\nlast = \"72 3/4 in\"");
     let new_plan = plan(&new);
-    let carry = |text: &str| airlath::record::remap(text, &new_plan.design, &new_plan.found, &new_plan.lattice);
+    let carry = |text: &str| {
+        airlath::record::remap(text, &new_plan.design, &new_plan.found, &new_plan.lattice, &new_plan.fingerprints())
+    };
     let Remapped { log, moved, gone } = carry(&text).unwrap();
     assert_eq!((moved.len(), gone.len(), log.repeated), (1, 7, 1));
     assert_eq!(log.entries.len() + log.holes.len(), driven, "nothing that went through the membrane is lost");
@@ -672,7 +679,7 @@ fn what_a_new_plan_has_no_landing_for_becomes_a_hole_of_it() {
     );
     // Written, it is a log of the new plan with as many penetrations.
     let rows =
-        airlath::scene::remapped_rows(&new_plan.found, &new_plan.lattice, &new_plan.fingerprint(), &moved, &log.holes);
+        airlath::scene::remapped_rows(&new_plan.found, &new_plan.lattice, &new_plan.fingerprints(), &moved, &log.holes);
     let mut out = Vec::new();
     write::driven::write(&rows, &[], new_plan.design.units, &mut out).unwrap();
     let out = String::from_utf8(out).unwrap();
@@ -690,7 +697,7 @@ fn what_a_new_plan_has_no_landing_for_becomes_a_hole_of_it() {
 fn a_row_without_its_planned_place_cannot_be_carried_over() {
     let p = plan(SHED);
     let text = log_of(&p, &["S-B02.L03,1,1,held,,,,,", "S-B09.L03,1,1,held,,,,,"]);
-    let faults = airlath::record::remap(&text, &p.design, &p.found, &p.lattice).unwrap_err();
+    let faults = airlath::record::remap(&text, &p.design, &p.found, &p.lattice, &p.fingerprints()).unwrap_err();
     let told: Vec<&str> = faults.iter().map(|f| f.message.as_str()).collect();
     assert_eq!(told, ["where was this fastener planned?", "no landing is named S-B09.L03"]);
 }
@@ -788,5 +795,46 @@ proptest! {
                 prop_assert!(faults.render(false).contains("nothing was written"));
             }
         }
+    }
+}
+
+/// Panels whose clips are another matter than what is driven.
+const PANELS: &str = r#"
+[panels]
+width = "12 in"
+first_seam = "6 in"
+screw_diameter = "0.164 in"
+screw_length = "3/4 in"
+first_clip = "4 in"
+clip_pitch = "24 in"
+"#;
+
+/// A log is refused where what its rows depend on changed, and only there; that the rest of the plan changed is told first.
+#[test]
+fn a_log_outlives_what_it_does_not_depend_on() {
+    let text = format!("{SHED}{PANELS}");
+    let old = plan(&text);
+    let log = log_of(&old, &["S-B02.L03,1,1,held,1/4,0,,,", "S-B02.L03,2,1,held,,,,,"]);
+    let same = plan(&text).with_log("l.csv", &log).unwrap_or_else(|f| panic!("{}", f.render(false)));
+    assert!(!check::scope_line(&same.context()).contains("drives alike"));
+    for (from, to) in
+        [("clip_pitch = \"24 in\"", "clip_pitch = \"20 in\""), ("first_seam = \"6 in\"", "first_seam = \"7 in\"")]
+    {
+        let other = plan(&edited(&text, from, to));
+        assert_ne!(other.fingerprint(), old.fingerprint(), "{to}");
+        assert_eq!(other.fingerprints().driving, old.fingerprints().driving, "{to}");
+        let read = other.with_log("l.csv", &log).unwrap_or_else(|f| panic!("{}", f.render(false)));
+        assert_eq!(read.driven.as_ref().unwrap().log.other_plans, [(old.fingerprint(), 2)]);
+        let scope = check::scope_line(&read.context());
+        let told = format!("2 rows of it are of plan {}, which differs, but drives alike", old.fingerprint());
+        assert!(scope.contains(&told), "{scope}");
+    }
+    for (from, to) in [
+        ("first = \"3/4 in\"", "first = \"1/4 in\""),
+        ("end_distance = \"1/2 in\"", "end_distance = \"1/2 in\"\n[[landing]]\ncourse = \"S-B03\"\nx = \"40 in\"\n"),
+    ] {
+        let changed = edited(&text, from, to);
+        let told = faults(&changed, &log);
+        assert!(told.faults[0].message.starts_with("2 rows are of plan"), "{to}: {:?}", told.faults);
     }
 }

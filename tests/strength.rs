@@ -9,8 +9,9 @@ use airlath::capacity::beam::{Load, Solver};
 use airlath::check::strength::path::{self, Across, Landed, Mode, Use};
 use airlath::check::strength::zone_wind::{SlopeWind, ZoneWind};
 use airlath::check::strength::{clip_overloaded, each_landing, explain};
-use airlath::check::{self, Verdict};
+use airlath::check::{self, Basis, Verdict};
 use airlath::plan::Plan;
+use airlath::scene::PartKind;
 use airlath::weakest::weakest;
 use common::{airlath, run_good};
 
@@ -416,14 +417,14 @@ fn a_fixed_line_takes_the_whole_panel() {
     assert!(asked.contains("please say it"), "{asked}");
 }
 
-/// Values from memory hold every verdict at a warning until the design confirms their sources.
+/// What rests on values from memory is unconfirmed until the design confirms their sources.
 #[test]
-fn memory_is_a_warning_until_confirmed() {
+fn memory_is_unconfirmed_until_confirmed() {
     let calm = edited(REFERENCE, &[("33.6 psf", "5 psf")]);
     let run = run_good(&calm);
     let warned: Vec<_> = run.of("landing-overloaded").collect();
     assert_eq!(warned.len(), 1);
-    assert!(warned[0].verdict == Verdict::Warn && warned[0].message.contains("from memory"));
+    assert!(warned[0].verdict == Verdict::Unconfirmed && warned[0].message.contains("from memory"));
     let sources = run.header.strength.as_ref().unwrap().unconfirmed.clone();
     assert!(sources.len() > 5 && warned[0].message.contains(&sources[0]));
     let list: Vec<String> = sources.iter().map(|s| format!("{s:?}")).collect();
@@ -432,7 +433,7 @@ fn memory_is_a_warning_until_confirmed() {
     let run = run_good(&confirmed);
     assert_eq!(run.of("landing-overloaded").count(), 0);
     assert!(run.header.strength.unwrap().unconfirmed.is_empty());
-    // All but one: the warning is back.
+    // All but one: it is unconfirmed again.
     let most = edited(
         &calm,
         &[("strip = \"40 psi\"", &format!("strip = \"40 psi\"\nconfirmed = [{}]", list[1..].join(", ")))],
@@ -457,7 +458,7 @@ fn a_batten_is_no_foothold() {
 fn strips_are_crushed_where_they_say_their_strength() {
     let snow = |strip: &str| edited(REFERENCE, &[SNOW, ("strip = \"40 psi\"\n", strip)]);
     let calm = run_good(&snow("strip = \"22 psi\"\n"));
-    assert!(calm.of("strip-crushed").all(|f| f.verdict == Verdict::Warn && f.message.contains("from memory")));
+    assert!(calm.of("strip-crushed").all(|f| f.verdict == Verdict::Unconfirmed && f.message.contains("from memory")));
     let run = run_good(&snow("strip = \"18 psi\"\n"));
     let middle = run.of("strip-crushed").find(|f| f.parts[0] == "S-B05.L02").unwrap();
     near("pressure", middle.evidence[0].found.value(), 18.08 / 18.0, 0.005);
@@ -1520,7 +1521,7 @@ fn clips_are_point_forces_and_their_screws_are_checked() {
     let run = run_good(&text);
     let of = run.header.strength.as_ref().unwrap().clips.iter().find(|c| c.name == "S-C02.05").unwrap().clone();
     near("clip", of.utilisation, (59.73 - 4.77) / 189.6, 0.01);
-    assert_eq!(of.verdict, Verdict::Warn, "its sources are from memory");
+    assert_eq!(of.verdict, Verdict::Unconfirmed, "its sources are from memory");
     // Short threads: it fails and names the clip.
     let short = run_good(&edited(&text, &[("screw_thread = \"3/4 in\"", "screw_thread = \"1/8 in\"")]));
     let failed: Vec<_> = short.of("clip-overloaded").filter(|f| f.verdict == Verdict::Fail).collect();
@@ -1903,22 +1904,38 @@ fn removing_a_support_never_lowers_the_work() {
     assert!(compared > 500, "{compared}");
 }
 
-/// Every check says it once, every share in the report is at best a warning, and a misspelt source is a fault.
+/// Every check says it once, no share and no part in any output passes, and a misspelt source is a fault.
 #[test]
-fn what_rests_on_memory_is_at_best_a_warning_everywhere() {
+fn what_rests_on_memory_passes_nowhere() {
     let calm = edited(REFERENCE, &[("33.6 psf", "5 psf")]) + PANELS;
     let run = run_good(&calm);
     for name in ["landing-overloaded", "batten-overloaded", "strip-crushed", "clip-overloaded"] {
         let found: Vec<_> = run.of(name).collect();
         assert_eq!(found.len(), 1, "{name}");
-        assert!(found[0].verdict == Verdict::Warn && found[0].message.contains("from memory"), "{name}");
+        assert!(found[0].verdict == Verdict::Unconfirmed && found[0].message.contains("from memory"), "{name}");
     }
     let record = run.header.strength.as_ref().unwrap();
     assert!(!record.pieces.is_empty() && !record.clips.is_empty());
-    assert!(record.pieces.iter().chain(&record.clips).all(|p| p.verdict == Verdict::Warn));
-    assert!(run.landings.iter().all(|l| l.strength.as_ref().unwrap().verdict == Verdict::Warn));
-    assert!(run.header.scope.contains("at best with a warning"), "{}", run.header.scope);
-    assert!(explain::explain(&plan(&calm).context(), "S-B05.L02").unwrap().contains("a warning at best"));
+    assert!(record.pieces.iter().chain(&record.clips).all(|p| p.verdict == Verdict::Unconfirmed));
+    assert!(run.landings.iter().all(|l| l.strength.as_ref().unwrap().verdict == Verdict::Unconfirmed));
+    // The part in the model, the landing in the report and its share say one thing.
+    let worst = |name: &String| run.findings.iter().filter(|f| f.parts.contains(name)).map(|f| f.verdict).max();
+    for l in &run.landings {
+        let expected = worst(&l.name).map_or(Verdict::Unconfirmed, |w| w.max(Verdict::Unconfirmed));
+        assert_eq!((l.verdict, l.basis), (expected, Basis::Unconfirmed), "{}", l.name);
+    }
+    let of = |k: PartKind| run.parts.iter().filter(move |p| p.kind == k);
+    for kind in [PartKind::Fasteners, PartKind::Batten, PartKind::Clip] {
+        assert!(of(kind).count() > 0 && of(kind).all(|p| p.verdict != Verdict::Pass), "{kind:?}");
+        assert!(of(kind).any(|p| p.verdict == Verdict::Unconfirmed), "{kind:?}");
+    }
+    for kind in [PartKind::Strip, PartKind::Tape, PartKind::Member("rafter")] {
+        assert!(of(kind).count() > 0 && of(kind).all(|p| p.verdict != Verdict::Unconfirmed), "{kind:?}");
+    }
+    // Unconfirmed is no warning.
+    assert!(run.findings.iter().all(|f| f.verdict == Verdict::Unconfirmed || !f.message.contains("from memory")));
+    assert!(run.header.scope.contains("unconfirmed"), "{}", run.header.scope);
+    assert!(explain::explain(&plan(&calm).context(), "S-B05.L02").unwrap().contains("unconfirmed and no pass"));
     let list: Vec<String> = record.unconfirmed.iter().map(|s| format!("{s:?}")).collect();
     let with =
         |list: &str| edited(&calm, &[("strip = \"40 psi\"", &format!("strip = \"40 psi\"\nconfirmed = [{list}]"))]);
@@ -1926,7 +1943,11 @@ fn what_rests_on_memory_is_at_best_a_warning_everywhere() {
     let record = run.header.strength.as_ref().unwrap();
     assert!(record.pieces.iter().chain(&record.clips).all(|p| p.verdict == Verdict::Pass));
     assert!(run.landings.iter().all(|l| l.strength.as_ref().unwrap().verdict == Verdict::Pass));
-    assert!(!run.header.scope.contains("at best with a warning"));
+    assert!(run.landings.iter().all(|l| l.verdict != Verdict::Unconfirmed && l.basis == Basis::Confirmed));
+    assert!(run.parts.iter().all(|p| p.verdict != Verdict::Unconfirmed));
+    let sets = &run.header.passed_sets;
+    assert!(run.landings.iter().all(|l| sets[l.passed].iter().any(|c| c == "landing-overloaded")));
+    assert!(!run.header.scope.contains("unconfirmed"));
     let Err(faults) = Plan::from_text("strength.toml", &with("\"NDS-2018 Tabel 2.3.2\"")) else {
         panic!("it is taken")
     };

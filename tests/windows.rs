@@ -374,7 +374,7 @@ fn heads_that_were_left_in_pierce_windows_and_clips_and_heads_together_close_one
     let log = |rows: &str| format!("plan,landing,fastener,attempt,outcome,across,up\n{rows}");
     let with = |text: &str, rows: &str| {
         let plan = plan(text);
-        let p = airlath::record::plan_cell(&plan.fingerprint());
+        let p = plan.fingerprints().cell();
         let rows: String = rows.lines().map(|r| format!("{p},{r}\n")).collect();
         plan.with_log("driven.csv", &log(&rows)).unwrap_or_else(|f| panic!("{}", f.render(false)))
     };

@@ -37,7 +37,7 @@ impl Mark {
         }
     }
 
-    /// Whether nothing but memory stands behind it: a verdict that rests on it is at best a warning.
+    /// Whether nothing but memory stands behind it: a verdict that rests on it is unconfirmed and no pass.
     #[must_use]
     pub const fn is_from_memory(self) -> bool {
         matches!(self, Self::FromMemory | Self::Shaky)

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
+use super::examined::Examined;
 use super::finding::{Evidence, Finding, Help, Place, Source};
 use super::probe::{Backing, Outcome, Shank, probe};
 use super::strength::path::Analysis;
@@ -11,8 +12,8 @@ use super::{Check, Verdict};
 use crate::aim::{self, Chances, Obstacle, Obstacles, Site};
 use crate::air::{Solved, Space};
 use crate::design::{Design, SlopeId};
-use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice, tape_bodies};
-use crate::parts::Parts;
+use crate::lattice::{Clip, Fastener, Landing, Lattice, Line, Piece, SlopeLattice, tape_bodies};
+use crate::parts::{Kind, PartId, Parts, number};
 use crate::quantity::Length;
 use crate::record::{Driven, LeftIn, State};
 use crate::solid::{BodyIndex, Point3};
@@ -332,6 +333,26 @@ impl OnSlope<'_> {
         }
     }
 
+    /// A landing as a part: its fasteners.
+    pub fn id_of(&self, landing: &Landing) -> Option<PartId> {
+        let first = self.lattice.landings.partition_point(|l| l.piece < landing.piece);
+        let here = self.landings_of(landing.piece as usize).iter().position(|l| std::ptr::eq(l, landing))?;
+        Some(PartId::Fasteners(self.id, number(first + here)))
+    }
+
+    /// A clip as a part.
+    pub fn id_of_clip(&self, clip: &Clip) -> Option<PartId> {
+        // Clips stand seam by seam, from the eave up.
+        let at = self.lattice.clips.binary_search_by_key(&(clip.seam, clip.number), |c| (c.seam, c.number)).ok()?;
+        Some(PartId::Clip(self.id, number(at)))
+    }
+
+    /// The landings that pass a test, as parts.
+    pub fn landing_ids(&self, test: impl Fn(&Landing) -> bool) -> impl Iterator<Item = PartId> {
+        let these = self.lattice.landings.iter().enumerate().filter(move |(_, l)| test(l));
+        these.map(|(i, _)| PartId::Fasteners(self.id, number(i)))
+    }
+
     /// Landings of a piece (by its index), from left to right.
     pub fn landings_of(&self, piece: usize) -> &[Landing] {
         let all = &self.lattice.landings;
@@ -397,9 +418,10 @@ fn inner_face(index: &BodyIndex<u32>, entry: &crate::solid::Entry<u32>, plane: &
 /// Findings of one check, kept from growing without bound.
 pub struct Report<'c> {
     check: &'c Check,
+    examined: Examined,
     /// What was found.
     pub findings: Vec<Finding>,
-    /// Parts of the findings that are only counted, with their worst verdicts.
+    /// Parts that no listed finding names, with their worst verdicts.
     left_out: BTreeMap<String, Verdict>,
     /// How many are only counted, by verdict.
     counted: BTreeMap<Verdict, usize>,
@@ -411,7 +433,43 @@ const MOST_LISTED: usize = 5_000;
 impl<'c> Report<'c> {
     /// An empty report.
     pub fn new(check: &'c Check) -> Report<'c> {
-        Report { check, findings: Vec::new(), left_out: BTreeMap::new(), counted: BTreeMap::new() }
+        Report {
+            check,
+            examined: Examined::default(),
+            findings: Vec::new(),
+            left_out: BTreeMap::new(),
+            counted: BTreeMap::new(),
+        }
+    }
+
+    /// Says that all parts of these kinds are examined.
+    pub fn examined(&mut self, kinds: &[Kind]) {
+        self.examined.kinds(kinds);
+    }
+
+    /// Says that these parts are examined.
+    pub fn examined_only(&mut self, parts: impl IntoIterator<Item = PartId>) {
+        self.examined.single(parts);
+    }
+
+    /// Says that another check is about these parts of a kind that is examined.
+    pub fn elsewhere(&mut self, parts: impl IntoIterator<Item = PartId>) {
+        self.examined.elsewhere(parts);
+    }
+
+    /// Says that there is no answer for these parts.
+    pub fn unanswered(&mut self, parts: impl IntoIterator<Item = PartId>) {
+        self.examined.unanswered(parts);
+    }
+
+    /// Says that the answers about a kind rest on values from memory.
+    pub fn unconfirmed(&mut self, kind: Kind) {
+        self.examined.unconfirmed(kind);
+    }
+
+    /// Gives a verdict to a part for which another part's finding stands too.
+    pub fn also(&mut self, verdict: Verdict, part: String) {
+        self.left_out.entry(part).and_modify(|worst| *worst = verdict.max(*worst)).or_insert(verdict);
     }
 
     /// Adds a finding.
@@ -429,8 +487,7 @@ impl<'c> Report<'c> {
         if self.findings.len() >= MOST_LISTED {
             *self.counted.entry(verdict).or_default() += 1;
             for part in parts {
-                let worst = self.left_out.entry(part).or_default();
-                *worst = (*worst).max(verdict);
+                self.also(verdict, part);
             }
             return;
         }
@@ -456,8 +513,9 @@ impl<'c> Report<'c> {
         self.findings.push(finding);
     }
 
-    /// The findings, one for each verdict that counts what was left out, and the verdicts of the parts left out.
-    pub fn finish(mut self) -> (Vec<Finding>, BTreeMap<String, Verdict>) {
+    /// The findings, one for each verdict that counts what was left out; the verdicts of the parts left out; and which parts
+    /// were examined.
+    pub fn finish(mut self) -> (Vec<Finding>, BTreeMap<String, Verdict>, Examined) {
         for (verdict, count) in self.counted.into_iter().rev() {
             self.findings.push(Finding {
                 check: self.check.name,
@@ -474,6 +532,6 @@ impl<'c> Report<'c> {
                 source: Source::words("the list is cut at 5000"),
             });
         }
-        (self.findings, self.left_out)
+        (self.findings, self.left_out, self.examined)
     }
 }

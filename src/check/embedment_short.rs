@@ -30,6 +30,7 @@ Source
 };
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Fasteners]);
     let limit = &ctx.design.limits.embedment;
     for on in &ctx.slopes {
         for landing in &on.lattice.landings {

@@ -55,6 +55,7 @@ fn what_helps(kind: EndKind) -> &'static str {
 const MOST_TRIED: usize = 5_000;
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Fasteners]);
     let limit = &ctx.design.limits.end_distance;
     let mut gathered = Gathered::default();
     let mut tried = 0;
@@ -69,6 +70,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 tried += 1;
                 let Some(mend) = (tried <= MOST_TRIED).then(|| moved_from_end(ctx, on, landing)).flatten() else {
                     gathered.add(ctx, on, piece, landing, distance);
+                    report.also(Verdict::Warn, ctx.landing_name(on, landing));
                     continue;
                 };
                 let name = ctx.landing_name(on, landing);

@@ -26,6 +26,7 @@ Source
 };
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Batten]);
     let limit = &ctx.design.limits.end_run;
     let most = limit.metres() + ctx.design.limits.tolerance.metres();
     for on in &ctx.slopes {

@@ -31,6 +31,7 @@ Source
 const PATCH: f64 = 0.006_35;
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Fasteners, crate::parts::Kind::Batten]);
     let limit = &ctx.design.limits.gap;
     let down = Vector3::new(0.0, 0.0, -1.0);
     for on in &ctx.slopes {

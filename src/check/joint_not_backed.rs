@@ -29,6 +29,7 @@ Source
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     for on in &ctx.slopes {
+        report.examined_only(on.landing_ids(|l| l.side != Side::Whole));
         for landing in on.lattice.landings.iter().filter(|l| l.side != Side::Whole) {
             if let Some((k, worst)) = on.worst(landing)
                 && matches!(worst.outcome, Outcome::Nothing | Outcome::BreaksOut)

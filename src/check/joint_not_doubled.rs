@@ -34,6 +34,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
         return;
     }
     let mut joints = 0;
+    report.examined(&[crate::parts::Kind::Batten]);
     let mut single = 0;
     let mut first = None;
     for on in &ctx.slopes {
@@ -44,6 +45,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             joints += 1;
             let Some(line) = on.lattice.lines.get(line as usize).filter(|l| !l.is_doubled(left.y)) else { continue };
             single += 1;
+            for piece in [left, right] {
+                report.also(Verdict::Warn, piece.name.clone());
+            }
             first.get_or_insert_with(|| {
                 let at = place(ctx, on, left, (left.x.1 + right.x.0) / 2.0);
                 (vec![left.name.clone(), right.name.clone(), line.name.clone()], at)

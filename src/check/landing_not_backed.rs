@@ -37,9 +37,11 @@ const CONCERNED: f64 = 0.0508;
 const SEARCH: f64 = 0.6;
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Fasteners]);
     for on in &ctx.slopes {
+        // The landings of a joint are judged by a check of their own.
+        report.elsewhere(on.landing_ids(|l| l.side != Side::Whole));
         for landing in &on.lattice.landings {
-            // The landings of a joint are judged by a check of their own.
             if landing.side != Side::Whole {
                 continue;
             }

@@ -33,6 +33,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         return Some("the design states no [tolerance]".into());
     };
     let limit = tolerance.miss.value;
+    report.examined(&[crate::parts::Kind::Fasteners]);
     for (on, landings) in ctx.slopes.iter().zip(&chances.landings) {
         for (landing, chance) in on.lattice.landings.iter().zip(landings) {
             if chance.miss <= limit || !on.is_backed(landing) {

@@ -9,12 +9,14 @@ use std::collections::BTreeMap;
 
 mod context;
 mod ends;
+mod examined;
 mod finding;
 mod mends;
 mod moves;
 mod probe;
 mod remedies;
 mod verdict;
+mod verdicts;
 
 mod air;
 mod clash;
@@ -45,10 +47,12 @@ mod vent_flutes_across;
 
 pub use crate::design::Change;
 pub use context::{Context, OnSlope, Report};
+pub use examined::{Asked, Examined};
 pub use finding::{Evidence, Finding, Help, Measure, Mend, Place, Source};
 pub use probe::{Backing, Outcome, Shank, Tip, probe, probe_all};
 pub use remedies::remedies;
-pub use verdict::Verdict;
+pub use verdict::{Basis, Verdict};
+pub use verdicts::{Judged, Verdicts};
 
 /// One check.
 pub struct Check {
@@ -123,9 +127,12 @@ pub struct Result {
     pub verdict: Verdict,
     /// Why it did not run, where it did not.
     pub reason: Option<String>,
+    /// Which parts it examined.
+    pub examined: Examined,
     /// What it found.
     pub findings: Vec<Finding>,
-    /// Parts of findings past the listed ones, with their worst verdicts.
+    /// Parts that no listed finding names and that are meant too, with their worst verdicts: those past the listed findings, and
+    /// those for which the worst of them is named.
     pub left_out: BTreeMap<String, Verdict>,
 }
 
@@ -142,10 +149,10 @@ pub fn run(ctx: &Context<'_>) -> Vec<Result> {
                 }
                 Run::When(f) => f(ctx, &mut report),
             };
-            let (findings, left_out) = report.finish();
+            let (findings, left_out, examined) = report.finish();
             let silent = if reason.is_some() { Verdict::NotChecked } else { Verdict::Pass };
-            let verdict = findings.iter().map(|f| f.verdict).max().unwrap_or(silent);
-            Result { check, verdict, reason, findings, left_out }
+            let verdict = findings.iter().map(|f| f.verdict).fold(silent, Verdict::max);
+            Result { check, verdict, reason, examined, findings, left_out }
         })
         .collect()
 }
@@ -153,8 +160,15 @@ pub fn run(ctx: &Context<'_>) -> Vec<Result> {
 /// The scope line: what was and was not checked.
 pub fn scope_line(ctx: &Context<'_>) -> String {
     let log = ctx.driven.map_or(String::new(), |d| {
+        let others: usize = d.log.other_plans.iter().map(|(_, rows)| rows).sum();
+        let plans: Vec<&str> = d.log.other_plans.iter().map(|(plan, _)| plan.as_str()).collect();
+        let elsewhere = match others {
+            0 => String::new(),
+            1 => format!("; 1 row of it is of plan {}, which differs, but drives alike", plans.join(", ")),
+            n => format!("; {n} rows of it are of plan {}, which differs, but drives alike", plans.join(", ")),
+        };
         format!(
-            "; by the drive log {} of {} fasteners are driven, {} of {} landings hold, what is not driven taken as planned",
+            "; by the drive log {} of {} fasteners are driven, {} of {} landings hold, what is not driven taken as planned{elsewhere}",
             d.count(|s| matches!(s, crate::record::State::Held { .. })),
             d.count(|_| true),
             ctx.holding_count(),

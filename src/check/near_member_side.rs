@@ -30,6 +30,7 @@ Source
 };
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Fasteners]);
     let limit = &ctx.design.limits.edge_distance;
     let mut gathered = Gathered::default();
     let mut tried = 0;
@@ -54,6 +55,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let mend = (tried <= MOST_TRIED).then(|| moved(ctx, on, landing).or_else(stacked)).flatten();
             if mend.is_none() && landing.side != Side::Whole {
                 gathered.add(ctx, on, piece, landing, worst.room);
+                report.also(Verdict::Warn, ctx.landing_name(on, landing));
                 continue;
             }
             let name = ctx.landing_name(on, landing);

@@ -30,6 +30,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     if ctx.design.aim.place.value != AimPlace::Window {
         return Some("fasteners stand where the pattern puts them; `airlath marks` prints the windows".into());
     }
+    report.examined(&[crate::parts::Kind::Fasteners]);
     for on in &ctx.slopes {
         let Some(site) = ctx.site(on) else { continue };
         for (number, landing) in on.lattice.landings.iter().enumerate() {

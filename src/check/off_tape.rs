@@ -34,6 +34,7 @@ pub fn beside(ctx: &Context<'_>, on: &OnSlope<'_>, f: &Fastener) -> f64 {
 }
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Fasteners]);
     let limit = &ctx.design.limits.tape_margin;
     for on in &ctx.slopes {
         for landing in &on.lattice.landings {

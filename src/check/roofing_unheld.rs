@@ -33,6 +33,7 @@ Source
 };
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Batten]);
     let batten = &ctx.design.lattice.batten;
     let pitch = batten.spacing.metres();
     let most = pitch + ctx.design.limits.tolerance.metres() + 1e-9;

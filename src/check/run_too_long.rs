@@ -29,6 +29,7 @@ Source
 };
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Batten]);
     let limit = &ctx.design.limits.run;
     let most = limit.metres() + ctx.design.limits.tolerance.metres();
     for on in &ctx.slopes {

@@ -34,6 +34,7 @@ Source
 };
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Strap]);
     for n in 0..ctx.design.straps.len() {
         for on in &ctx.slopes {
             let here = ctx.structure.straps.iter().filter(|s| s.field == n && s.slope == on.id);

@@ -3,6 +3,9 @@
 use super::context::{Context, Report};
 use super::finding::{Evidence, Place, Source};
 use super::{Check, Run, Verdict, mends};
+use crate::lattice::StripPiece;
+use crate::parts::PartId;
+use crate::solid::tolerance::SAME;
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -27,7 +30,17 @@ Source
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     let tolerance = &ctx.design.limits.tolerance;
     for on in &ctx.slopes {
-        for line in on.lattice.lines.iter().filter(|l| l.strips_laid) {
+        for (number, line) in (0_u32..).zip(&on.lattice.lines).filter(|(_, l)| l.strips_laid) {
+            let strips = || {
+                let all = (0_u32..).zip(&on.lattice.strips);
+                all.filter(move |(_, s)| s.line == Some(number))
+            };
+            report.examined_only(strips().map(|(i, _)| PartId::Strip(on.id, i)));
+            // The strips that some test holds for, then their line.
+            let names = |test: &dyn Fn(&StripPiece) -> bool| {
+                let these = strips().filter(|(_, s)| test(s)).map(|(_, s)| s.name.clone());
+                these.chain([line.name.clone()]).collect::<Vec<String>>()
+            };
             let wanted = &line.wanted;
             if wanted.len() != line.stretches.len() {
                 let message = format!(
@@ -43,7 +56,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 report.add(
                     Verdict::Fail,
                     message,
-                    vec![line.name.clone()],
+                    names(&|_| true),
                     place,
                     evidence,
                     || vec![help],
@@ -63,7 +76,10 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                     let x = line.found.first().map_or(0.0, |m| crate::lattice::x_at(&m.path, y));
                     let place = Some(Place { slope: on.id, at: [x, y, ctx.lattice.levels.strip] });
                     let evidence = vec![Evidence::length("off by", over.abs(), tolerance)];
-                    let parts = vec![line.name.clone()];
+                    let parts = names(&|s| {
+                        let (low, high) = (s.path.first().map_or(0.0, |p| p.0), s.path.last().map_or(0.0, |p| p.0));
+                        (low - y).abs() < SAME || (high - y).abs() < SAME
+                    });
                     let what = if over > 0.0 { "cut back" } else { "lengthen" };
                     let help = mends::advice(format!("{what} the {end} end of the strips of {}", line.name));
                     report.add(Verdict::Fail, message, parts, place, evidence, || vec![help], Source::of(tolerance));

@@ -34,6 +34,7 @@ Source
 const INSIDE: f64 = 1e-3;
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Strip]);
     let down = Vector3::new(0.0, 0.0, -1.0);
     for on in &ctx.slopes {
         for strip in &on.lattice.strips {

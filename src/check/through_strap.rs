@@ -103,6 +103,7 @@ pub fn clearance(ctx: &Context<'_>, on: &OnSlope<'_>, f: &Fastener, radius: f64)
 }
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Fasteners]);
     let radius = ctx.design.fastening.diameter.metres() / 2.0;
     let mut shifts: BTreeMap<usize, Option<Mend>> = BTreeMap::new();
     for on in &ctx.slopes {

@@ -52,6 +52,7 @@ Source
 };
 
 fn tips(ctx: &Context<'_>, report: &mut Report<'_>, tip: Tip) {
+    report.examined(&[crate::parts::Kind::Fasteners]);
     for on in &ctx.slopes {
         for landing in &on.lattice.landings {
             let Some((k, b)) = on.backing_of(landing).iter().enumerate().find(|(_, b)| b.tip == tip) else { continue };

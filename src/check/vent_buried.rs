@@ -51,6 +51,7 @@ pub(super) fn hold_back(ctx: &Context<'_>, (slope, e): (SlopeId, usize), back: f
 }
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::VentPiece]);
     for on in &ctx.slopes {
         let outline = &on.frame.outline;
         for e in 0..outline.edges.len() {

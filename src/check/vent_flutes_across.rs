@@ -25,6 +25,7 @@ Source
 };
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::VentPiece]);
     let flutes = &ctx.design.lattice.vent.flutes;
     if flutes.value != Flutes::Across {
         return;

@@ -197,13 +197,15 @@ pub enum Verb {
     Manual,
 }
 
-/// From which verdict on the exit code is 1.
+/// From which verdict on the exit code is 1. A verdict that is only unconfirmed is no finding at the other two levels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Level {
     /// Failing findings only
     Fail,
     /// Warnings too
     Warn,
+    /// Also what rests on values from memory that strength.confirmed does not name
+    Unconfirmed,
 }
 
 /// A size of paper.

@@ -32,7 +32,7 @@ pub fn log(sources: &files::Sources, driven: &Path, level: Level) -> Result<Exit
 /// Writes a form with every fastener of the plan.
 pub fn blank(sources: &files::Sources, form: &Path) -> Result<ExitCode, Failure> {
     let plan = sources.plan()?;
-    let rows = blank_rows(&plan.found, &plan.lattice, &plan.fingerprint());
+    let rows = blank_rows(&plan.found, &plan.lattice, &plan.fingerprints());
     write_rows(form, &rows, &plan)?;
     print(&format!(
         "wrote {}: {} rows of plan {}; fill it in, then: airlath log {} {}\n",
@@ -49,12 +49,13 @@ pub fn remap(sources: &files::Sources, driven: &Path) -> Result<ExitCode, Failur
     let plan = sources.plan()?;
     let source = files::read(driven, "a drive log")?;
     let Remapped { log, moved, gone } =
-        record::remap(&source, &plan.design, &plan.found, &plan.lattice).map_err(|faults| {
+        record::remap(&source, &plan.design, &plan.found, &plan.lattice, &plan.fingerprints()).map_err(|faults| {
             let faults = Faults { file: driven.display().to_string(), source, faults };
             Failure::Text(faults.render(files::colour()))
         })?;
-    let fingerprint = plan.fingerprint();
-    let rows = remapped_rows(&plan.found, &plan.lattice, &fingerprint, &moved, &log.holes);
+    let this = plan.fingerprints();
+    let fingerprint = &this.plan;
+    let rows = remapped_rows(&plan.found, &plan.lattice, &this, &moved, &log.holes);
     let name = driven.file_stem().map_or(String::from("driven"), |s| s.to_string_lossy().into_owned());
     let beside = driven.with_file_name(format!("{name}.remapped.csv"));
     write_rows(&beside, &rows, &plan)?;

@@ -117,6 +117,7 @@ fn exit(worst: Verdict, level: Level) -> ExitCode {
     let at = match level {
         Level::Fail => Verdict::Fail,
         Level::Warn => Verdict::Warn,
+        Level::Unconfirmed => Verdict::Unconfirmed,
     };
     ExitCode::from(u8::from(worst >= at))
 }

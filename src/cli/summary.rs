@@ -93,9 +93,10 @@ pub fn findings(text: &mut String, header: &ReportHeader) {
     }
     let _ = writeln!(
         text,
-        "Findings: {} fail, {} warn (airlath explain NAME tells more)",
+        "Findings: {} fail, {} warn, {} unconfirmed (airlath explain NAME tells more)",
         header.count(Verdict::Fail),
-        header.count(Verdict::Warn)
+        header.count(Verdict::Warn),
+        header.count(Verdict::Unconfirmed)
     );
     let mut table = table();
     table.set_header(["flags", "verdict", "check", "what, and what helps"]);

@@ -10,7 +10,6 @@ mod choice;
 mod clips;
 mod courses;
 mod division;
-mod fingerprint;
 mod gaps;
 mod landings;
 mod lines;
@@ -21,7 +20,6 @@ mod strips;
 pub use boards::{Boards, CutBoard, PieceAt, SawLengths, Sawn, boards};
 pub use choice::JointReport;
 pub use clips::{Clip, Seam, clip_mesh, stretches as panel_stretches};
-pub use fingerprint::fingerprint;
 pub use landings::in_pattern;
 pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh, tape_bodies};
 

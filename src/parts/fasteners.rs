@@ -47,20 +47,12 @@ impl<'a> Parts<'a> {
 
     /// The landing of a part that is made of its fasteners, and which of them.
     fn group(&self, id: PartId) -> Option<(SlopeId, &'a Landing, Which)> {
-        match id {
-            PartId::Fasteners(s, i) => Some((s, self.landing(s, i)?, Which::In)),
-            PartId::ToDrive(s, i) => Some((s, self.landing(s, i)?, Which::ToDrive)),
-            PartId::Member(_)
-            | PartId::Deck(_)
-            | PartId::Membrane(_)
-            | PartId::Strap(_)
-            | PartId::Tape(..)
-            | PartId::Strip(..)
-            | PartId::VentPiece(..)
-            | PartId::Batten(..)
-            | PartId::LeftIn(..)
-            | PartId::Clip(..)
-            | PartId::Insulation(..) => None,
+        if let PartId::Fasteners(s, i) = id {
+            Some((s, self.landing(s, i)?, Which::In))
+        } else if let PartId::ToDrive(s, i) = id {
+            Some((s, self.landing(s, i)?, Which::ToDrive))
+        } else {
+            None
         }
     }
 

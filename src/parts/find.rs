@@ -18,25 +18,14 @@ impl Parts<'_> {
             names.iter().filter_map(|n| n.split_once('.')).map(|(course, _)| course).collect();
         let mut found = BTreeMap::new();
         for id in self.homes().flat_map(|home| Kind::ALL.into_iter().flat_map(move |k| self.candidates(k, home))) {
-            let asked = match id {
-                PartId::Fasteners(s, i) | PartId::ToDrive(s, i) => {
-                    let course = self.slope(s).zip(self.landing(s, i)).and_then(|(on, landing)| {
-                        let piece = on.pieces.get(landing.piece as usize)?;
-                        on.courses.get(piece.course as usize)
-                    });
-                    course.is_some_and(|c| courses.contains(c.name.as_str()))
-                }
-                PartId::Member(_)
-                | PartId::Deck(_)
-                | PartId::Membrane(_)
-                | PartId::Strap(_)
-                | PartId::Tape(..)
-                | PartId::Strip(..)
-                | PartId::VentPiece(..)
-                | PartId::Batten(..)
-                | PartId::LeftIn(..)
-                | PartId::Clip(..)
-                | PartId::Insulation(..) => true,
+            let asked = if let PartId::Fasteners(s, i) | PartId::ToDrive(s, i) = id {
+                let course = self.slope(s).zip(self.landing(s, i)).and_then(|(on, landing)| {
+                    let piece = on.pieces.get(landing.piece as usize)?;
+                    on.courses.get(piece.course as usize)
+                });
+                course.is_some_and(|c| courses.contains(c.name.as_str()))
+            } else {
+                true
             };
             if asked
                 && let Some(name) = self.name(id)
@@ -51,30 +40,13 @@ impl Parts<'_> {
     /// Parts of a kind that a name may mean. A landing is one also where none of its fasteners is in yet, and a member where
     /// it is missing.
     fn candidates(&self, kind: Kind, home: Option<crate::design::SlopeId>) -> Box<dyn Iterator<Item = PartId> + '_> {
-        match (kind, home) {
-            (Kind::Fasteners, Some(s)) => {
-                let count = self.slope(s).map_or(0, |on| on.landings.len());
-                super::numbered(count, move |i| PartId::Fasteners(s, i))
-            }
-            (Kind::Member, None) => {
-                super::numbered(self.structure.members.len(), |i| PartId::Member(crate::structure::MemberId(i)))
-            }
-            (Kind::Member, Some(_)) => Box::new(std::iter::empty()),
-            (
-                Kind::Deck
-                | Kind::Membrane
-                | Kind::Strap
-                | Kind::Tape
-                | Kind::Strip
-                | Kind::VentPiece
-                | Kind::Batten
-                | Kind::Fasteners
-                | Kind::LeftIn
-                | Kind::ToDrive
-                | Kind::Clip
-                | Kind::Insulation,
-                _,
-            ) => self.ids(kind, home),
+        if kind == Kind::Member {
+            let every = if home.is_none() { self.structure.members.len() } else { 0 };
+            super::numbered(every, |i| PartId::Member(crate::structure::MemberId(i)))
+        } else if let (Kind::Fasteners, Some(s)) = (kind, home) {
+            Box::new(self.landings(s))
+        } else {
+            self.ids(kind, home)
         }
     }
 }

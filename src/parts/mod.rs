@@ -9,6 +9,7 @@
 
 mod fasteners;
 mod find;
+mod fingerprint;
 mod framing;
 mod layers;
 mod plates;
@@ -214,6 +215,12 @@ impl<'a> Parts<'a> {
             Kind::Clip => numbered(on.clips.len(), move |i| PartId::Clip(slope, i)),
             Kind::Insulation => self.insulations(slope),
         }
+    }
+
+    /// The landings of a slope, whichever of their fasteners are in.
+    pub fn landings(&self, slope: SlopeId) -> impl Iterator<Item = PartId> + use<> {
+        let count = self.slope(slope).map_or(0, |on| on.landings.len());
+        (0..number(count)).map(move |i| PartId::Fasteners(slope, i))
     }
 
     /// What belongs to no slope.

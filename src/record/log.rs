@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::driven::same_offset;
 use super::table::{Column, Row, Table, fault, in_order, shortened};
 use crate::design::{Design, Diagnostic, SlopeId, nearest};
-use crate::lattice::{Lattice, fingerprint};
+use crate::lattice::Lattice;
 use crate::quantity::Length;
 use crate::structure::Structure;
 
@@ -138,6 +138,8 @@ pub struct DriveLog {
     pub holes: Vec<Hole>,
     /// Rows that say again what another one says.
     pub repeated: usize,
+    /// Plans of rows that are not this one but drive alike, each with the number of its rows.
+    pub other_plans: Vec<(String, usize)>,
 }
 
 /// One row of another plan, with its place then and now.
@@ -184,27 +186,50 @@ pub struct Remapped {
     pub gone: Vec<Gone>,
 }
 
-/// The fingerprint as a cell: with a word in front, or a spreadsheet would take `12e45678` for a number.
-pub fn plan_cell(fingerprint: &str) -> String {
-    format!("plan-{fingerprint}")
+/// What a plan is known by.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fingerprints {
+    /// Short hash of every part.
+    pub plan: String,
+    /// Short hash of what a row of a log depends on: landings, fasteners, framing.
+    pub driving: String,
+}
+
+impl Fingerprints {
+    /// Both as a cell: with a word in front, or a spreadsheet would take `12e45678` for a number.
+    pub fn cell(&self) -> String {
+        format!("plan-{}-{}", self.plan, self.driving)
+    }
+
+    /// Whether a row that was written for another plan speaks of this one all the same. One that says only the plan speaks of
+    /// that plan alone.
+    fn drives_alike(&self, row: &RowPlan) -> bool {
+        row.driving.as_ref().map_or(row.plan == self.plan, |d| *d == self.driving)
+    }
+}
+
+/// The plan that a row was written for.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct RowPlan {
+    plan: String,
+    driving: Option<String>,
 }
 
 /// Reads a drive log of this plan.
 ///
 /// # Errors
-/// Every fault of the table at once, in the order of the text; a row of another plan is one.
+/// Every fault of the table at once, in the order of the text; a row of a plan that drives otherwise is one.
 pub fn read(
     source: &str,
     design: &Design,
     structure: &Structure,
     lattice: &Lattice,
-    fingerprint: &str,
+    this: &Fingerprints,
 ) -> Result<DriveLog, Vec<Diagnostic>> {
     let mut faults = Vec::new();
     let log = Table::read(source, COLUMNS, design.units, &mut faults).map(|table| {
         let reading = Reading { design, lattice, names: names(structure, lattice), table: &table };
-        reading.plans(fingerprint, &mut faults);
-        let mut log = DriveLog::default();
+        let mut log = DriveLog { other_plans: reading.plans(this, &mut faults), ..DriveLog::default() };
         let mut kept = Vec::new();
         for row in &table.rows {
             match reading.row(row, Landings::OfThisPlan, &mut faults) {
@@ -240,15 +265,18 @@ pub fn remap(
     design: &Design,
     structure: &Structure,
     lattice: &Lattice,
+    this: &Fingerprints,
 ) -> Result<Remapped, Vec<Diagnostic>> {
     let mut faults = Vec::new();
-    let this = fingerprint(design, structure, lattice);
     let done = Table::read(source, COLUMNS, design.units, &mut faults).map(|table| {
         let reading = Reading { design, lattice, names: names(structure, lattice), table: &table };
         let mut all = Remapped::default();
         let (mut kept, mut strays) = (Vec::new(), Vec::new());
         for row in &table.rows {
-            let landings = if reading.plan(row) == this { Landings::OfThisPlan } else { Landings::OfAnyPlan };
+            let landings = match this.drives_alike(&reading.plan(row)) {
+                true => Landings::OfThisPlan,
+                false => Landings::OfAnyPlan,
+            };
             match reading.row(row, landings, &mut faults) {
                 Some(Read::Attempt(mut entry, (Some(x), Some(y)))) => {
                     let Some(new) = reading.planned(&entry) else { continue };
@@ -334,30 +362,44 @@ struct Reading<'a> {
 
 impl Reading<'_> {
     /// The plan that a row speaks of.
-    fn plan(&self, row: &Row) -> String {
+    fn plan(&self, row: &Row) -> RowPlan {
         let text = self.table.cell(row, PLAN).text.to_ascii_lowercase();
-        text.strip_prefix("plan").unwrap_or(&text).trim_start_matches(['-', ' ']).to_owned()
+        let text = text.strip_prefix("plan").unwrap_or(&text).trim_start_matches(['-', ' ']);
+        match text.split_once('-') {
+            Some((plan, driving)) => RowPlan { plan: plan.to_owned(), driving: Some(driving.to_owned()) },
+            None => RowPlan { plan: text.to_owned(), driving: None },
+        }
     }
 
-    /// Rows of another plan, told once for each such plan.
-    fn plans(&self, fingerprint: &str, faults: &mut Vec<Diagnostic>) {
-        let mut others: BTreeMap<String, (&Row, usize)> = BTreeMap::new();
+    /// Rows of plans that drive otherwise, told once for each such plan. Hands back those of other plans that drive alike.
+    fn plans(&self, this: &Fingerprints, faults: &mut Vec<Diagnostic>) -> Vec<(String, usize)> {
+        let mut others: BTreeMap<RowPlan, (&Row, usize)> = BTreeMap::new();
         for row in &self.table.rows {
             let plan = self.plan(row);
-            if plan != fingerprint {
+            if plan.plan != this.plan || !this.drives_alike(&plan) {
                 others.entry(plan).or_insert((row, 0)).1 += 1;
             }
         }
+        let mut alike = Vec::new();
         for (plan, (row, count)) in others {
-            let of = if plan.is_empty() { "no stated plan".to_owned() } else { format!("plan {}", shortened(&plan)) };
+            if this.drives_alike(&plan) {
+                alike.push((plan.plan, count));
+                continue;
+            }
+            let of = match plan.plan.as_str() {
+                "" => "no stated plan".to_owned(),
+                name => format!("plan {}", shortened(name)),
+            };
             let message = format!(
-                "{count} row{} of {of}, the first one here; this is plan {fingerprint}",
-                if count == 1 { " is" } else { "s are" }
+                "{count} row{} of {of}, the first one here; this is plan {}, whose landings, fasteners or framing are others",
+                if count == 1 { " is" } else { "s are" },
+                this.plan
             );
             let hint =
                 "`airlath log DESIGN DRIVEN.csv --remap` lists every row's old and new place and writes a new log";
             faults.push(self.table.fault(row, PLAN, message, hint));
         }
+        alike
     }
 
     fn row(&self, row: &Row, landings: Landings, faults: &mut Vec<Diagnostic>) -> Option<Read> {

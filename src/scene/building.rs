@@ -8,9 +8,9 @@ use super::air::AirMark;
 use super::flutes::fluted;
 use super::records::*;
 use super::{Branch, Form, Layer, Look, Part, PartKind, PartSource, Scene, Texts};
-use crate::check::{self, Context, Finding, OnSlope, Outcome, Place, Verdict};
+use crate::check::{self, Asked, Context, Examined, Finding, OnSlope, Outcome, Place, Verdict, Verdicts};
 use crate::design::{Flutes, Given, Origin, SlopeId};
-use crate::lattice::{LineMember, fingerprint};
+use crate::lattice::LineMember;
 use crate::parts::{Fineness, Kind, PartId, Parts, Solid};
 use crate::quantity::Length;
 use crate::record::State;
@@ -41,7 +41,9 @@ pub struct Building<'a> {
     findings: Vec<&'a Finding>,
     looks: Vec<Look>,
     air_marks: Vec<AirMark>,
-    verdicts: BTreeMap<&'a str, Verdict>,
+    verdicts: Verdicts<'a>,
+    /// Sets of checks that landings pass.
+    passed_sets: BTreeMap<Vec<usize>, usize>,
     /// Distinct fastener groups by offsets in nanometres: round, and as coarse prisms.
     groups: BTreeMap<Vec<(i64, i64)>, (Form, Form)>,
     pin: Form,
@@ -57,18 +59,8 @@ impl<'a> Building<'a> {
         let mut findings: Vec<&Finding> = results.iter().flat_map(|r| &r.findings).collect();
         // Worst first; within a verdict in the order of checks and places.
         findings.sort_by_key(|f| std::cmp::Reverse(f.verdict));
-        let mut verdicts: BTreeMap<&str, Verdict> = BTreeMap::new();
-        for f in &findings {
-            for p in &f.parts {
-                let worst = verdicts.entry(p.as_str()).or_default();
-                *worst = (*worst).max(f.verdict);
-            }
-        }
-        for (part, verdict) in results.iter().flat_map(|r| &r.left_out) {
-            let worst = verdicts.entry(part.as_str()).or_default();
-            *worst = (*worst).max(*verdict);
-        }
         let parts = ctx.parts();
+        let verdicts = Verdicts::new(&parts, results);
         let mesh = |mesh: Mesh| Form::Mesh(Arc::new(mesh));
         let mut groups = BTreeMap::new();
         let mut framing = BTreeMap::new();
@@ -87,9 +79,17 @@ impl<'a> Building<'a> {
                 framing.extend(each.map(|(id, solid)| (id, form(solid, None))));
             }
         }
+        let mut passed_sets = BTreeMap::new();
+        for home in parts.homes() {
+            for id in home.into_iter().flat_map(|s| parts.landings(s)) {
+                let next = passed_sets.len();
+                passed_sets.entry(verdicts.judged(id).passed).or_insert(next);
+            }
+        }
         Building {
             ctx,
             parts,
+            passed_sets,
             detail,
             findings,
             looks: Vec::new(),
@@ -149,15 +149,17 @@ impl<'a> Building<'a> {
 
     fn header(&self, results: &[check::Result]) -> ReportHeader {
         let ctx = self.ctx;
+        let planned = Parts { lattice: ctx.planned, driven: None, ..self.parts }.fingerprints();
         ReportHeader {
             format: 1,
             program: concat!("airlath ", env!("CARGO_PKG_VERSION")).to_owned(),
             design: ctx.design.name.clone(),
             about: ctx.design.about.clone(),
             scope: check::scope_line(ctx),
-            fingerprint: fingerprint(ctx.design, ctx.structure, ctx.planned),
+            fingerprint: planned.plan,
+            driving: planned.driving,
             cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).chain(check::strength::foothold::notice(ctx)).collect(),
-            verdict: self.findings.iter().map(|f| f.verdict).max().unwrap_or_default(),
+            verdict: overall(results),
             landings: ctx.lattice.landing_count(),
             backed: ctx.backed_count(),
             defaults: ctx
@@ -177,8 +179,10 @@ impl<'a> Building<'a> {
                     verdict: r.verdict,
                     findings: r.findings.iter().map(|f| f.stands_for).sum(),
                     reason: r.reason.clone(),
+                    examined: self.examined(&r.examined),
                 })
                 .collect(),
+            passed_sets: self.passed_sets(results),
             chances: super::chances::chances_record(ctx),
             findings: self.findings.iter().enumerate().map(|(i, f)| self.finding(i + 1, f)).collect(),
             air: super::air::record(ctx),
@@ -268,32 +272,64 @@ impl<'a> Building<'a> {
         Some(PlaceRecord { slope: frame.name.clone(), on_slope: place.at, in_world: [world.x, world.y, world.z] })
     }
 
-    fn verdict(&self, name: &str) -> Verdict {
-        self.verdicts.get(name).copied().unwrap_or_default()
+    /// What a check examined, kind by kind and home by home.
+    fn examined(&self, of: &Examined) -> Vec<ExaminedRecord> {
+        let mut all: BTreeMap<(Kind, Option<SlopeId>), ExaminedRecord> = BTreeMap::new();
+        if of.is_empty() {
+            return Vec::new();
+        }
+        for kind in Kind::ALL {
+            for home in self.parts.homes().filter(|_| of.asks(kind)) {
+                let asked = |id: &PartId| matches!(of.asked(*id), Asked::Yes(_));
+                let count = self.parts.ids(kind, home).filter(asked).count();
+                let of_kind = |id: &PartId| id.kind() == kind && self.parts.home(*id) == home;
+                let named = |id| self.parts.name(id).map(std::borrow::Cow::into_owned);
+                let unanswered: Vec<String> = of.without_answer().filter(of_kind).filter_map(named).collect();
+                let except: Vec<PartId> = of.exceptions().filter(of_kind).collect();
+                if count == 0 && unanswered.is_empty() {
+                    continue;
+                }
+                let except = if except.len() > count { Vec::new() } else { except };
+                let slope = home.and_then(|s| self.ctx.structure.slopes.get(s.0)).map(|f| f.name.clone());
+                let record = ExaminedRecord {
+                    kind: kind.plural().to_owned(),
+                    slope,
+                    count,
+                    except: except.into_iter().filter_map(named).collect(),
+                    unanswered,
+                    basis: of.basis(kind),
+                };
+                all.insert((kind, home), record);
+            }
+        }
+        all.into_values().collect()
+    }
+
+    /// The sets of checks that landings pass, by the number of each.
+    fn passed_sets(&self, results: &[check::Result]) -> Vec<Vec<String>> {
+        let mut sets: Vec<(usize, Vec<String>)> = Vec::new();
+        for (set, number) in &self.passed_sets {
+            let names = set.iter().filter_map(|n| results.get(*n)).map(|r| r.check.name.to_owned());
+            sets.push((*number, names.collect()));
+        }
+        sets.sort();
+        sets.into_iter().map(|(_, names)| names).collect()
     }
 
     /// A part's form and, for formats that repeat every triangle of a very large roof, a coarser one; and its pose. Forms that
     /// many parts share are made once.
     fn form(&self, id: PartId) -> Option<(Form, Option<&Form>, Pose)> {
         let spec = &self.ctx.design.lattice;
-        match id {
-            PartId::Member(_) | PartId::Strap(_) => {
-                let (form, pose) = self.framing.get(&id)?;
-                Some((form.clone(), None, *pose))
-            }
-            PartId::Fasteners(..) | PartId::ToDrive(..) => {
-                let (form, coarse) = self.groups.get(&self.parts.offsets(id))?;
-                Some((form.clone(), Some(coarse), self.parts.group_pose(id)?))
-            }
-            PartId::Clip(s, i) => Some((self.clip.clone()?, None, self.parts.clip_pose(s, i)?)),
-            PartId::Strip(..) => self.made(id, Some(spec.strip.flutes.value)),
-            PartId::VentPiece(..) => self.made(id, Some(spec.vent.flutes.value)),
-            PartId::Deck(_)
-            | PartId::Membrane(_)
-            | PartId::Tape(..)
-            | PartId::Batten(..)
-            | PartId::LeftIn(..)
-            | PartId::Insulation(..) => self.made(id, None),
+        if let Some((form, pose)) = self.framing.get(&id) {
+            Some((form.clone(), None, *pose))
+        } else if let PartId::Fasteners(..) | PartId::ToDrive(..) = id {
+            let (form, coarse) = self.groups.get(&self.parts.offsets(id))?;
+            Some((form.clone(), Some(coarse), self.parts.group_pose(id)?))
+        } else if let PartId::Clip(s, i) = id {
+            Some((self.clip.clone()?, None, self.parts.clip_pose(s, i)?))
+        } else {
+            let fluted = [(Kind::Strip, spec.strip.flutes.value), (Kind::VentPiece, spec.vent.flutes.value)];
+            self.made(id, fluted.into_iter().find(|(kind, _)| *kind == id.kind()).map(|(_, flutes)| flutes))
         }
     }
 
@@ -317,50 +353,13 @@ impl<'a> Building<'a> {
         format!("{size}, {seal}{shown}")
     }
 
-    /// The verdict of a part with its name. Fasteners still to be driven have that of their landing.
-    fn verdict_of(&self, id: PartId, name: &str) -> Verdict {
-        match id {
-            PartId::ToDrive(s, i) => {
-                self.parts.name(PartId::Fasteners(s, i)).map_or_else(Verdict::default, |landing| self.verdict(&landing))
-            }
-            PartId::Member(_)
-            | PartId::Deck(_)
-            | PartId::Membrane(_)
-            | PartId::Strap(_)
-            | PartId::Tape(..)
-            | PartId::Strip(..)
-            | PartId::VentPiece(..)
-            | PartId::Batten(..)
-            | PartId::Fasteners(..)
-            | PartId::LeftIn(..)
-            | PartId::Clip(..)
-            | PartId::Insulation(..) => self.verdict(name),
-        }
-    }
-
     /// Visits the parts of one home, kind by kind.
     fn walk_home(&self, home: Option<SlopeId>, texts: Texts, visit: &mut Visit<'_>) -> io::Result<()> {
         let branch = home.map_or(self.ctx.slopes.len(), |s| s.0);
         for kind in Kind::ALL {
-            // Of most kinds all parts of a slope have one size, or making it is cheap beside the part.
-            let shared = match kind {
-                Kind::Fasteners | Kind::ToDrive | Kind::Clip if texts == Texts::Wanted => {
-                    self.parts.ids(kind, home).next().map(|id| self.size(id))
-                }
-                Kind::Fasteners
-                | Kind::ToDrive
-                | Kind::Clip
-                | Kind::Member
-                | Kind::Deck
-                | Kind::Membrane
-                | Kind::Strap
-                | Kind::Tape
-                | Kind::Strip
-                | Kind::VentPiece
-                | Kind::Batten
-                | Kind::LeftIn
-                | Kind::Insulation => None,
-            };
+            // Of these, of which there are most, all have one size.
+            let alike = matches!(kind, Kind::Fasteners | Kind::ToDrive | Kind::Clip) && texts == Texts::Wanted;
+            let shared = self.parts.ids(kind, home).next().filter(|_| alike).map(|id| self.size(id));
             for id in self.parts.ids(kind, home) {
                 let Some((form, coarse, pose)) = self.form(id) else { continue };
                 let (Some(name), Some(kind)) = (self.parts.name(id), PartKind::of(&self.parts, id)) else { continue };
@@ -370,7 +369,7 @@ impl<'a> Building<'a> {
                 };
                 let own = if shared.is_none() { text(&|id| self.size(id)) } else { String::new() };
                 let (size, stock) = (shared.as_ref().unwrap_or(&own), text(&|id| self.parts.stock(id)));
-                let verdict = self.verdict_of(id, &name);
+                let verdict = self.verdicts.of(id);
                 visit(&Part { name: &name, kind, branch, form: &form, coarse, pose, verdict, size, stock: &stock })?;
             }
         }
@@ -388,7 +387,7 @@ impl<'a> Building<'a> {
                 form: &m.form,
                 coarse: None,
                 pose: m.pose,
-                verdict: self.verdict(&m.name),
+                verdict: self.verdicts.of_other(&m.name),
                 size: &m.size,
                 stock: "",
             })?;
@@ -410,6 +409,13 @@ impl<'a> Building<'a> {
         }
         Ok(())
     }
+}
+
+/// The verdict of the whole: the worst finding; without any, a pass where some check passed.
+fn overall(results: &[check::Result]) -> Verdict {
+    let worst = results.iter().flat_map(|r| &r.findings).map(|f| f.verdict).max();
+    let passed = results.iter().any(|r| r.verdict == Verdict::Pass);
+    worst.unwrap_or(if passed { Verdict::Pass } else { Verdict::NotChecked })
 }
 
 /// A solid as a form with its pose; a box with flutes where it shall have them.
@@ -513,13 +519,16 @@ impl PartSource for Building<'_> {
                         }
                     })
                     .collect();
+                let judged = self.verdicts.judged(PartId::Fasteners(on.id, crate::parts::number(at)));
                 let record = LandingRecord {
                     slope: on.frame.name.clone(),
                     piece: piece.map_or(String::new(), |p| p.name.clone()),
                     on: on.lattice.on_name(landing, ctx.structure).to_owned(),
                     backed: on.is_backed(landing),
                     holds: ctx.driven.is_some().then(|| on.holds(landing)),
-                    verdict: self.verdict(&name),
+                    verdict: judged.verdict,
+                    basis: judged.basis,
+                    passed: self.passed_sets.get(&judged.passed).copied().unwrap_or_default(),
                     place,
                     fasteners,
                     strength: strength.zip(landed).and_then(|(a, l)| super::strength::of_landing(a, l)),

@@ -1,13 +1,13 @@
 //! The drive log as rows: forms to fill, and logs of another plan carried over.
 
 use crate::lattice::{Lattice, SlopeLattice};
-use crate::record::{Hole, Moved, Outcome, Said, plan_cell};
+use crate::record::{Fingerprints, Hole, Moved, Outcome, Said};
 use crate::structure::Structure;
 
 /// One row of a drive log to be written.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DriveRow {
-    /// The plan's fingerprint as a cell.
+    /// The plan's fingerprints as a cell.
     pub plan: String,
     /// The landing; of a hole the slope.
     pub landing: String,
@@ -30,14 +30,14 @@ pub struct DriveRow {
 }
 
 /// Every fastener of a plan as a row to fill, course by course, from left to right.
-pub fn blank_rows(structure: &Structure, lattice: &Lattice, fingerprint: &str) -> Vec<DriveRow> {
+pub fn blank_rows(structure: &Structure, lattice: &Lattice, this: &Fingerprints) -> Vec<DriveRow> {
     let mut rows = Vec::new();
     for slope in &lattice.slopes {
         for landing in &slope.landings {
             let name = slope.landing_name(landing, structure);
             for (k, f) in (1..).zip(slope.fasteners_of(landing)) {
                 rows.push(DriveRow {
-                    plan: plan_cell(fingerprint),
+                    plan: this.cell(),
                     landing: name.clone(),
                     fastener: k,
                     planned: Some((f.x, f.y)),
@@ -58,7 +58,7 @@ pub fn blank_rows(structure: &Structure, lattice: &Lattice, fingerprint: &str) -
 pub fn remapped_rows(
     structure: &Structure,
     lattice: &Lattice,
-    fingerprint: &str,
+    this: &Fingerprints,
     moved: &[Moved],
     holes: &[Hole],
 ) -> Vec<DriveRow> {
@@ -67,7 +67,7 @@ pub fn remapped_rows(
         Some((slope, slope.landings.get(m.entry.landing as usize)?))
     };
     let attempts = moved.iter().map(|m| DriveRow {
-        plan: plan_cell(fingerprint),
+        plan: this.cell(),
         landing: landing(m).map_or(String::new(), |(s, l)| s.landing_name(l, structure)),
         fastener: u32::from(m.entry.fastener) + 1,
         planned: Some(m.new),
@@ -79,7 +79,7 @@ pub fn remapped_rows(
         note: m.entry.note.clone(),
     });
     let holes = holes.iter().map(|h| DriveRow {
-        plan: plan_cell(fingerprint),
+        plan: this.cell(),
         landing: structure.slopes.get(h.slope.0).map_or(String::new(), |s| s.name.clone()),
         fastener: h.number,
         planned: None,

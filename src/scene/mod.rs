@@ -34,8 +34,9 @@ pub use lists::lists;
 pub use look::{Look, MOST_BINS, looks};
 pub use marks::{MarkRecord, Marked, RemedyRecord, marks};
 pub use records::{
-    CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, LandingRecord, LineRecord, MemberRecord,
-    MendRecord, PenetrationRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord, StretchRecord, WidthRecord,
+    CheckRecord, DefaultRecord, EvidenceRecord, ExaminedRecord, FastenerRecord, FindingRecord, LandingRecord,
+    LineRecord, MemberRecord, MendRecord, PenetrationRecord, PlaceRecord, QuantityRecord, ReportHeader, SourceRecord,
+    StretchRecord, WidthRecord,
 };
 pub use setting_out::{CourseMark, EdgeMark, LineMark, MOST_WINDOWS, OpeningMark, PieceMark, SettingOut, setting_out};
 pub use strength::{PieceUseRecord, StrengthRecord, UtilisationRecord};
@@ -80,7 +81,7 @@ pub struct Part<'a> {
     pub coarse: Option<&'a Form>,
     /// From the part's frame to the branch's frame.
     pub pose: Pose,
-    /// The worst verdict of any finding that names the part.
+    /// Its verdict: `not checked` until a check has examined it.
     pub verdict: Verdict,
     /// Size as people say it, in the design's units; empty where it has none.
     pub size: &'a str,

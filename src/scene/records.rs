@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::strength::{StrengthRecord, UtilisationRecord};
-use crate::check::Verdict;
+use crate::check::{Basis, Verdict};
 
 /// What stands at the head of every report.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
@@ -22,8 +22,10 @@ pub struct ReportHeader {
     pub about: String,
     /// Scope line: what was and was not checked. Always shown first.
     pub scope: String,
-    /// Plan fingerprint: short hash of names and coordinates.
+    /// Plan fingerprint: short hash of every part, by its name and the coordinates of its solid.
     pub fingerprint: String,
+    /// Short hash of what a row of a drive log depends on: landings, fasteners, framing.
+    pub driving: String,
     /// Usual cautions; shown wherever people act on the report.
     pub cautions: Vec<String>,
     /// The worst verdict.
@@ -46,6 +48,8 @@ pub struct ReportHeader {
     /// What may go wrong, where the design states its tolerances.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub chances: Option<super::ChancesRecord>,
+    /// Sets of checks, each in the order of `checks`: a landing's `passed` is the number (from 0) of its set.
+    pub passed_sets: Vec<Vec<String>>,
     /// Every finding, worst first.
     pub findings: Vec<FindingRecord>,
     /// Flows of air, where they were computed.
@@ -141,6 +145,25 @@ pub struct CheckRecord {
     pub findings: usize,
     /// Why it did not run, where it did not.
     pub reason: Option<String>,
+    /// Which parts it examined; none where it is about no parts.
+    pub examined: Vec<ExaminedRecord>,
+}
+
+/// Parts that a check examined: of one kind on one slope, or of the building.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ExaminedRecord {
+    /// The kind, in the plural.
+    pub kind: String,
+    /// The slope's name; none for what belongs to no slope.
+    pub slope: Option<String>,
+    /// How many parts of it were examined and answered.
+    pub count: usize,
+    /// Parts that were not examined, as another check is about them; left out where they are more than those examined.
+    pub except: Vec<String>,
+    /// Parts for which the check has no answer.
+    pub unanswered: Vec<String>,
+    /// What the answers rest on.
+    pub basis: Basis,
 }
 
 /// One verdict that is not a pass, with its evidence.
@@ -245,8 +268,13 @@ pub struct LandingRecord {
     /// With a drive log: whether it holds by what was really driven, what is not yet driven taken as planned.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub holds: Option<bool>,
-    /// The worst verdict of the findings that name it.
+    /// Its verdict: `not_checked` until a check examines it; `unconfirmed` where it meets everything, but by values from
+    /// memory that the design does not confirm.
     pub verdict: Verdict,
+    /// What the verdict rests on.
+    pub basis: Basis,
+    /// Which checks it passes on a confirmed basis: the number (from 0) of their set in `passed_sets`.
+    pub passed: usize,
     /// Where its middle is, on the batten's upper face.
     pub place: PlaceRecord,
     /// Its fasteners.

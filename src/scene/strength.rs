@@ -40,7 +40,7 @@ pub struct PieceUseRecord {
     pub name: String,
     /// Demand over capacity.
     pub utilisation: f64,
-    /// By the share; at best a warning where it rests on a value from memory that is not confirmed.
+    /// By the share; `unconfirmed` instead of `pass` where it rests on a value from memory that is not confirmed.
     pub verdict: Verdict,
     /// What decides.
     pub mode: String,
@@ -53,7 +53,7 @@ pub struct PieceUseRecord {
 pub struct UtilisationRecord {
     /// Demand over capacity of its fasteners.
     pub utilisation: f64,
-    /// By the share; at best a warning where it rests on a value from memory that is not confirmed.
+    /// By the share; `unconfirmed` instead of `pass` where it rests on a value from memory that is not confirmed.
     pub verdict: Verdict,
     /// What decides.
     pub mode: String,

@@ -28,6 +28,7 @@ pub mod scale;
 pub mod section;
 pub mod table;
 
+use crate::check::Verdict;
 use crate::quantity::Units;
 use crate::scene::{ReportHeader, Scene, SettingOut, Table};
 use draw::{Item, Point};
@@ -289,10 +290,11 @@ fn welded(mesh: &crate::solid::Mesh) -> crate::solid::Mesh {
 /// The verdict of the whole roof in capitals, as a title block shows it.
 fn verdict_words(set: &Set<'_>) -> String {
     let h = set.header();
-    let (fail, warn) = (h.count(crate::check::Verdict::Fail), h.count(crate::check::Verdict::Warn));
-    match (fail, warn) {
-        (0, 0) => "no findings among what was checked".to_owned(),
-        _ => format!("{fail} fail, {warn} warn"),
+    let [fail, warn, unconfirmed] = [Verdict::Fail, Verdict::Warn, Verdict::Unconfirmed].map(|v| h.count(v));
+    match (fail, warn, unconfirmed) {
+        (0, 0, 0) => "no findings among what was checked".to_owned(),
+        (_, _, 0) => format!("{fail} fail, {warn} warn"),
+        _ => format!("{fail} fail, {warn} warn, {unconfirmed} unconfirmed"),
     }
 }
 

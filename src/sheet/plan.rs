@@ -723,7 +723,7 @@ fn legend(set: &Set<'_>, slope: &SettingOut, r: &Rect, unplaced: &[usize], left_
         c.line(&[Point::new(s.x0, s.y1), Point::new(s.x1, s.y0)], Pen::black(HAIR), "legend");
     });
     entry(canvas, "flag: fails", &|c, s| flag_sample(c, s, true));
-    entry(canvas, "flag: warns", &|c, s| flag_sample(c, s, false));
+    entry(canvas, "flag: warns, unconfirmed", &|c, s| flag_sample(c, s, false));
     y += 1.0;
     let width = r.width() - 1.0;
     let step = match units {

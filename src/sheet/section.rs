@@ -245,7 +245,7 @@ fn crossing_detail(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Result<D
     let walk = set.scene.source.walk_landings(&mut |l| {
         if l.slope == slope.slope
             && l.backed
-            && l.verdict == crate::check::Verdict::Pass
+            && l.verdict <= crate::check::Verdict::Unconfirmed
             && slope.lines.iter().any(|x| x.name == l.on)
         {
             let off = (l.place.on_slope[0] - middle[0]).hypot(l.place.on_slope[1] - middle[1]);

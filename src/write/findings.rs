@@ -34,8 +34,10 @@ struct Head<'a> {
     about: &'a str,
     /// Scope line: what was and was not checked.
     scope: &'a str,
-    /// Plan fingerprint: short hash of names and coordinates.
+    /// Plan fingerprint: short hash of every part, by its name and the coordinates of its solid.
     fingerprint: &'a str,
+    /// Short hash of what a row of a drive log depends on: landings, fasteners, framing.
+    driving: &'a str,
     /// Usual cautions.
     cautions: &'a [String],
     /// The worst verdict.
@@ -55,6 +57,8 @@ struct Head<'a> {
     penetrations: &'a [PenetrationRecord],
     /// Every check with its own outcome.
     checks: &'a [CheckRecord],
+    /// Sets of checks: a landing's `passed` is the number (from 0) of the set that it passes on a confirmed basis.
+    passed_sets: &'a [Vec<String>],
     /// What may go wrong, where the design states its tolerances.
     #[serde(skip_serializing_if = "Option::is_none")]
     chances: Option<&'a ChancesRecord>,
@@ -77,6 +81,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
             about: &header.about,
             scope: &header.scope,
             fingerprint: &header.fingerprint,
+            driving: &header.driving,
             cautions: &header.cautions,
             verdict: header.verdict,
             landing_count: header.landings,
@@ -86,6 +91,7 @@ impl<'a> From<&'a ReportHeader> for Head<'a> {
             lines: &header.lines,
             penetrations: &header.penetrations,
             checks: &header.checks,
+            passed_sets: &header.passed_sets,
             chances: header.chances.as_ref(),
             air: header.air.as_ref(),
             strength: header.strength.as_ref(),

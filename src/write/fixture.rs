@@ -9,11 +9,12 @@ use std::sync::Arc;
 use nalgebra::{Translation3, UnitQuaternion};
 
 use super::form::box_mesh;
-use crate::check::Verdict;
+use crate::check::{Basis, Verdict};
 use crate::quantity::Units;
 use crate::scene::{
-    Branch, CheckRecord, DefaultRecord, EvidenceRecord, FastenerRecord, FindingRecord, Form, LandingRecord, Layer,
-    MendRecord, Part, PartKind, PartSource, PlaceRecord, QuantityRecord, ReportHeader, Scene, SourceRecord, Texts,
+    Branch, CheckRecord, DefaultRecord, EvidenceRecord, ExaminedRecord, FastenerRecord, FindingRecord, Form,
+    LandingRecord, Layer, MendRecord, Part, PartKind, PartSource, PlaceRecord, QuantityRecord, ReportHeader, Scene,
+    SourceRecord, Texts,
 };
 use crate::solid::{Mesh, Point3, Pose, Vector3};
 
@@ -218,6 +219,8 @@ pub(super) fn landings() -> Vec<LandingRecord> {
         backed,
         holds: None,
         verdict: if backed { Verdict::Pass } else { Verdict::Fail },
+        basis: Basis::Confirmed,
+        passed: 0,
         place: place(x),
         fasteners,
         strength: None,
@@ -255,6 +258,14 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
         verdict: Verdict::Fail,
         findings: 1,
         reason: None,
+        examined: vec![ExaminedRecord {
+            kind: "landings".into(),
+            slope: Some("S".into()),
+            count: 2,
+            except: vec!["S-B2-L1".into()],
+            unanswered: Vec::new(),
+            basis: Basis::Confirmed,
+        }],
     };
     let default = DefaultRecord { key: "batten.spacing".into(), value: "24 in".into(), why: "common".into() };
     let quantity = |kind: &str, size: &str, count, [length, area, mass]: [Option<f64>; 3]| QuantityRecord {
@@ -273,6 +284,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
             about: String::new(),
             scope: "Backing was checked; wind and snow were not.".into(),
             fingerprint: "k3f9-22ab".into(),
+            driving: "91c0aa27".into(),
             cautions: vec!["Measure before driving.".into(), "=A mark is not a proof.".into()],
             verdict: Verdict::Fail,
             landings: 2,
@@ -281,6 +293,7 @@ pub(super) fn scene(source: &dyn PartSource) -> Scene<'_> {
             members: Vec::new(),
             lines: Vec::new(),
             penetrations: Vec::new(),
+            passed_sets: vec![vec!["backing".into()]],
             checks: vec![check],
             air: None,
             chances: None,

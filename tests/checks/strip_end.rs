@@ -23,7 +23,17 @@ fn the_upper_end_by_a_tenth() {
         assert_eq!((seen.verdict, seen.findings.len()), (Fail, 5));
         for (i, f) in seen.findings.iter().enumerate() {
             let line = format!("S-L{:02}", i + 1);
-            says(f, Fail, &[&line], Some([RAFTERS[i], 1540.0, 11.0]), &[("off by", 5.1, Some(5.0))]);
+            // The strips that end there, then their line.
+            assert_eq!(f.parts.last(), Some(&line));
+            let strips: Vec<&str> = f.parts.iter().map(String::as_str).filter(|p| *p != line).collect();
+            assert!(!strips.is_empty() && strips.iter().all(|s| s.starts_with(&format!("{line}."))), "{:?}", f.parts);
+            says(
+                f,
+                Fail,
+                &[&strips[..], &[&line]].concat(),
+                Some([RAFTERS[i], 1540.0, 11.0]),
+                &[("off by", 5.1, Some(5.0))],
+            );
             assert!(f.message.contains("upper end") && f.message.contains(how), "{}", f.message);
         }
     }
@@ -34,7 +44,7 @@ fn the_lower_end_by_a_tenth() {
     passes(&found(4.9, 1600.0, LAID), NAME);
     let seen = seen(&found(5.1, 1600.0, LAID), NAME);
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 5));
-    says(&seen.findings[0], Fail, &["S-L01"], Some([20.0, 40.0, 11.0]), &[("off by", 5.1, Some(5.0))]);
+    says(&seen.findings[0], Fail, &["S-L01.s01", "S-L01"], Some([20.0, 40.0, 11.0]), &[("off by", 5.1, Some(5.0))]);
     assert!(seen.findings[0].message.contains("lower end") && seen.findings[0].message.contains("runs past"));
 }
 
@@ -47,7 +57,13 @@ fn stretches_that_nobody_asked_for() {
     passes(&shed(&[], &format!("{drawn}{LAID}")), NAME);
     let seen = seen(&shed(&[], &format!("{drawn}[[found.opening]]\n{}{LAID}", opening(700.0))), NAME);
     assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
-    says(&seen.findings[0], Fail, &["S-L03"], Some([1220.0, 0.0, 11.0]), &[("stretches of strips", 2.0, Some(1.0))]);
+    says(
+        &seen.findings[0],
+        Fail,
+        &["S-L03.s01", "S-L03.s02", "S-L03"],
+        Some([1220.0, 0.0, 11.0]),
+        &[("stretches of strips", 2.0, Some(1.0))],
+    );
 }
 
 /// Strips that are not yet laid follow what was found, whatever else is wrong.

@@ -3,7 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
-use airlath::check::{self, Finding};
+use airlath::check::{self, Finding, Verdict};
 use airlath::plan::Plan;
 use airlath::scene::{Building, Detail, Form, LandingRecord, PartKind, PartSource, QuantityRecord, ReportHeader};
 use airlath::solid::{Point3, Pose};
@@ -49,6 +49,7 @@ pub struct PartFacts {
     pub name: String,
     pub kind: PartKind,
     pub branch: usize,
+    pub verdict: Verdict,
     /// Volume of its form, m3.
     pub volume: f64,
     /// Its corners in the branch's frame, micrometres, sorted.
@@ -83,7 +84,8 @@ pub fn run(text: &str) -> Result<Run, String> {
         .source
         .walk_parts(airlath::scene::Texts::Wanted, &mut |p| {
             let (volume, corners) = solid(p.form, &p.pose);
-            parts.push(PartFacts { name: p.name.to_owned(), kind: p.kind, branch: p.branch, volume, corners });
+            let (kind, branch, verdict) = (p.kind, p.branch, p.verdict);
+            parts.push(PartFacts { name: p.name.to_owned(), kind, branch, verdict, volume, corners });
             Ok(())
         })
         .unwrap();

@@ -7,6 +7,7 @@ use super::context::{Context, Report};
 use super::finding::{Evidence, Measure, Place, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::design::SlopeId;
+use crate::parts::{Kind, PartId, number};
 use crate::solid::tolerance::DISTINCT;
 use crate::solid::{Body, Point3, Pose};
 
@@ -46,6 +47,13 @@ Source
 };
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    // Clips have checks of their own; of what was left in, fasteners whose place is known are asked.
+    report.examined(&Kind::ALL.map(|k| if k == Kind::Clip { Kind::Fasteners } else { k }));
+    for on in &ctx.slopes {
+        let asked = |l: &crate::record::LeftIn| l.at.is_some() && l.kind.is_fastener();
+        let others = on.left_in.iter().enumerate().filter(|(_, l)| !asked(l));
+        report.elsewhere(others.map(|(i, _)| PartId::LeftIn(on.id, number(i))));
+    }
     let groups: Vec<Group<'_>> = ctx
         .slopes
         .iter()

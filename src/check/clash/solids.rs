@@ -104,24 +104,11 @@ fn bodies<'a>(ctx: &'a Context<'_>, home: Option<&'a OnSlope<'_>>, id: PartId) -
         let rest = index.entries.get(first..).unwrap_or_default();
         rest.iter().take_while(|e| e.tag == number).map(|e| Cow::Borrowed(&e.body)).collect()
     };
-    match (id, home) {
-        (PartId::Tape(_, i), Some(on)) => kept(&on.tapes, i),
-        (PartId::Strip(_, i), Some(on)) => kept(&on.strips, i),
-        (
-            PartId::Tape(..)
-            | PartId::Strip(..)
-            | PartId::Member(_)
-            | PartId::Deck(_)
-            | PartId::Membrane(_)
-            | PartId::Strap(_)
-            | PartId::VentPiece(..)
-            | PartId::Batten(..)
-            | PartId::Fasteners(..)
-            | PartId::LeftIn(..)
-            | PartId::ToDrive(..)
-            | PartId::Clip(..)
-            | PartId::Insulation(..),
-            _,
-        ) => ctx.parts().bodies(id),
+    if let (PartId::Tape(_, i), Some(on)) = (id, home) {
+        kept(&on.tapes, i)
+    } else if let (PartId::Strip(_, i), Some(on)) = (id, home) {
+        kept(&on.strips, i)
+    } else {
+        ctx.parts().bodies(id)
     }
 }

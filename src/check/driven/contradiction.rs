@@ -37,6 +37,7 @@ const SETTLE: &str = "look again: mark the row confirmed, or measure where the m
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     let Some(driven) = ctx.driven else { return no_log() };
+    report.examined(&[crate::parts::Kind::Fasteners]);
     for on in &ctx.slopes {
         for (i, landing) in on.lattice.landings.iter().enumerate() {
             for (k, backing) in on.backing_of(landing).iter().enumerate() {

@@ -84,6 +84,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     if ctx.driven.is_none() {
         return no_log();
     }
+    report.examined(&[crate::parts::Kind::LeftIn]);
     let limit = &ctx.design.limits.tape_margin;
     for on in &ctx.slopes {
         for left in on.left_in {

@@ -35,6 +35,7 @@ Source
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     let Some(driven) = ctx.driven else { return no_log() };
+    report.examined(&[crate::parts::Kind::Fasteners]);
     let mut last_row = std::collections::BTreeMap::new();
     for e in &driven.log.entries {
         last_row.insert((e.slope, e.landing, e.fastener), e.row);

@@ -29,6 +29,7 @@ Source
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     let Some(panels) = &ctx.design.panels else { return no_panels() };
+    report.examined(&[crate::parts::Kind::Clip]);
     let head = ctx.design.fastening.head.metres() / 2.0;
     let (across, up) = (panels.clip_width.metres() / 2.0, panels.clip_length.metres() / 2.0);
     for on in &ctx.slopes {

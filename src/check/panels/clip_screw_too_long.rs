@@ -76,9 +76,11 @@ fn reached(ctx: &Context<'_>, on: &OnSlope<'_>, clip: &Clip, tip: f64, radius: f
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     let Some(panels) = &ctx.design.panels else { return no_panels() };
+    report.examined(&[crate::parts::Kind::Clip]);
     let radius = panels.screw_diameter.metres() / 2.0;
     for on in &ctx.slopes {
         for clip in &on.lattice.clips {
+            // One that stands on no batten is told by `clip-off-batten`.
             let Some(piece) = clip.piece.and_then(|p| on.lattice.pieces.get(p as usize)) else { continue };
             let head = ctx.lattice.levels.batten + piece.lift + panels.clip_thickness.metres();
             let tip = head - panels.screw_length.metres();

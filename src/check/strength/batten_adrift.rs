@@ -29,6 +29,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         Ok(a) => a,
         Err(why) => return Some(reasons(why)),
     };
+    report.examined(&[crate::parts::Kind::Batten]);
     for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
         for (piece, of) in on.lattice.pieces.iter().zip(pieces).filter(|(_, of)| of.holding < 2) {
             let message = format!(

@@ -6,6 +6,7 @@ use super::{Untold, combination, memory, reasons, share, source, superseded, ver
 use crate::check::context::{Context, Report};
 use crate::check::finding::Place;
 use crate::check::{Check, Run, Verdict, mends};
+use crate::parts::{Kind, PartId};
 use crate::quantity::{Force, Length, show_moment, show_ratio};
 
 /// The check.
@@ -42,7 +43,10 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     }
     let (mut computed, mut first) = (0, None);
     let mut untold = Untold::default();
+    report.examined(&[Kind::Batten]);
     for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
+        let without = (0..).zip(pieces).filter(|(_, of)| of.board.is_none());
+        report.unanswered(without.map(|(i, _)| PartId::Batten(on.id, i)));
         for (piece, of) in on.lattice.pieces.iter().zip(pieces) {
             let Some(used) = &of.board else {
                 if let Some(why) = &of.lacking {

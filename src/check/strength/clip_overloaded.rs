@@ -79,6 +79,13 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     }
     let mut untold = Untold::default();
     let all = each_clip(ctx, a);
+    // A clip on no batten is none of these.
+    report.examined_only(all.iter().filter_map(|(on, clip, _)| on.id_of_clip(clip)));
+    let unknown = |l: &Landed| match l {
+        Landed::Used(_) | Landed::NotComputed(NotComputed::BelowMinimum { .. }) => false,
+        Landed::Nothing | Landed::Adrift | Landed::NotComputed(_) => true,
+    };
+    report.unanswered(all.iter().filter(|l| unknown(l.2)).filter_map(|(on, clip, _)| on.id_of_clip(clip)));
     for (on, clip, landed) in &all {
         let name = || on.lattice.clip_name(clip);
         let piece = clip.piece.and_then(|p| on.lattice.pieces.get(p as usize));

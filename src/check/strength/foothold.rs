@@ -133,6 +133,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     let Some(w) = worst(ctx, a) else {
         return Some(a.basis.board_reason.clone().unwrap_or_else(|| "no piece is held".to_owned()));
     };
+    if claimed.is_some() {
+        report.examined(&[crate::parts::Kind::Batten]);
+    }
     if let Some(claim) = claimed
         && w.share > 1.0
     {

@@ -63,6 +63,13 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         Ok(a) => a,
         Err(why) => return Some(reasons(why)),
     };
+    report.examined(&[crate::parts::Kind::Fasteners]);
+    // A landing that holds nothing, or on a piece that too few hold, has no share.
+    let unknown = |l: &Landed| match l {
+        Landed::Used(_) | Landed::NotComputed(NotComputed::BelowMinimum { .. }) => false,
+        Landed::Nothing | Landed::Adrift | Landed::NotComputed(_) => true,
+    };
+    report.unanswered(each_landing(ctx, a).filter(|l| unknown(l.3)).filter_map(|(on, landing, ..)| on.id_of(landing)));
     let ring = LazyCell::new(|| with_ring_shank(ctx, a));
     let mut untold = Untold::default();
     for (at, (on, landing, of, landed)) in each_landing(ctx, a).enumerate() {

@@ -1,24 +1,42 @@
-//! Values from memory hold verdicts at a warning.
+//! What rests on values from memory is unconfirmed, which is no pass.
 //!
-//! Aim: no part passes on a value that nobody looked up. Reason: a recalled coefficient may be wrong. Limits: said once for
-//! all parts of a check; the share of each part, with its verdict, is in the report.
+//! Aim: no part passes on a value that nobody looked up. Reason: a recalled coefficient may be wrong. It is no warning either:
+//! those are for what is near or past a limit, and would drown among the parts of a whole roof. Limits: said once for all
+//! parts of a check; the share of each part, with its verdict, is in the report.
 
 use super::basis::{Basis, Subject};
 use super::path::Analysis;
 use crate::check::context::Report;
 use crate::check::finding::{Evidence, Measure, Place, Source};
-use crate::check::{Verdict, mends};
+use crate::check::{Basis as Stands, Verdict, mends};
+use crate::parts::Kind;
 
-/// A share's verdict, at best a warning where it rests on an unconfirmed value.
+/// A share's verdict; where it rests on a value that is not confirmed, no pass.
 pub fn verdict(ratio: f64, basis: &Basis, subject: Subject) -> Verdict {
-    let verdict = super::verdict(ratio, basis);
-    if basis.unconfirmed_of(subject).is_empty() { verdict } else { verdict.max(Verdict::Warn) }
+    super::verdict(ratio, basis).max(match rests_on(basis, subject) {
+        Stands::Confirmed => Verdict::Pass,
+        Stands::Unconfirmed => Verdict::Unconfirmed,
+    })
+}
+
+/// What the shares of a kind rest on.
+pub fn rests_on(basis: &Basis, subject: Subject) -> Stands {
+    if basis.unconfirmed_of(subject).is_empty() { Stands::Confirmed } else { Stands::Unconfirmed }
+}
+
+/// The kind of parts that a subject is about; the strip under a landing is judged at the landing.
+fn kind(subject: Subject) -> Kind {
+    match subject {
+        Subject::Landing | Subject::Strip => Kind::Fasteners,
+        Subject::Board => Kind::Batten,
+        Subject::Clip => Kind::Clip,
+    }
 }
 
 /// How many sources one message lists.
 const LISTED: usize = 12;
 
-/// One warning for all parts of a check. `first` is the name and the place of one of them: the finding's pin.
+/// Says once for all parts of a check that they are unconfirmed. `first` is the name and the place of one of them: the finding's pin.
 pub fn note(
     a: &Analysis,
     subject: Subject,
@@ -27,13 +45,16 @@ pub fn note(
     report: &mut Report<'_>,
 ) {
     let sources = a.basis.unconfirmed_of(subject);
+    if !sources.is_empty() {
+        report.unconfirmed(kind(subject));
+    }
     let Some((name, place)) = first.filter(|_| !sources.is_empty()) else { return };
     let shown: Vec<&str> = sources.iter().take(LISTED).map(String::as_str).collect();
     let more = sources.len().saturating_sub(LISTED);
     let more = if more > 0 { format!(" and {more} more") } else { String::new() };
     let message = format!(
-        "all {count} {what} rest on values from memory ({} sources), so none of them gets more than a warning: look the \
-         sources up and name them in strength.confirmed: {}{more}",
+        "all {count} {what} rest on values from memory ({} sources), so what holds is unconfirmed and none of them \
+         passes: look the sources up and name them in strength.confirmed: {}{more}",
         sources.len(),
         shown.join("; ")
     );
@@ -44,5 +65,5 @@ pub fn note(
     }];
     let helps = || vec![mends::advice("look the sources up, and name them in strength.confirmed")];
     let source = Source::words("the marks of the values; see `airlath explain LANDING DESIGN`");
-    report.add(Verdict::Warn, message, vec![name], Some(place), evidence, helps, source);
+    report.add(Verdict::Unconfirmed, message, vec![name], Some(place), evidence, helps, source);
 }

@@ -66,7 +66,7 @@ pub fn scope(ctx: &Context<'_>) -> String {
     }
     let unconfirmed = a.basis.unconfirmed_of(basis::Subject::Landing).len();
     if unconfirmed > 0 {
-        text.push_str(&format!(", at best with a warning: {unconfirmed} sources are from memory and not confirmed"));
+        text.push_str(&format!(", unconfirmed: {unconfirmed} sources are from memory"));
     }
     let left = ["wind", "snow", "roof live load"]
         .into_iter()

@@ -51,6 +51,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     };
     let Some(stands) = &a.basis.spec.strip else { return Some(NOT_SAID.to_owned()) };
     let mut untold = Untold::default();
+    report.examined(&[crate::parts::Kind::Fasteners]);
     for (on, pieces) in ctx.slopes.iter().zip(&a.slopes) {
         for ((_, landings), of) in on.by_piece().zip(pieces) {
             let order = from_left(on, landings).into_iter().filter_map(|k| landings.get(k));
@@ -62,6 +63,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 match &of.lacking {
                     // Wind that is not known may press harder.
                     Some(why) if share <= 1.0 => {
+                        report.unanswered(on.id_of(landing));
                         untold.add(why, || ctx.landing_name(on, landing));
                         continue;
                     }

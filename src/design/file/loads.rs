@@ -50,7 +50,7 @@ pub struct StrengthFile {
     /// The force of a person on a single batten.
     pub foothold_force: Option<Written<Force>>,
     /// Sources that the designer has looked up and confirms, as `airlath explain` prints them beside a value that is
-    /// from memory. A verdict that rests on an unconfirmed one is at best a warning.
+    /// from memory. What rests on an unconfirmed one is unconfirmed and never a pass.
     pub confirmed: Option<Vec<Written<String>>>,
 }
 

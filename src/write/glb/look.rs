@@ -18,7 +18,7 @@ use crate::scene::{Layer, Look, MOST_BINS};
 pub(super) const VARIANTS: &str = "KHR_materials_variants";
 
 /// Name and sRGB colour of every material: the layers in the order of [`Layer::ALL`], the verdicts, the bins.
-const PALETTE: [(&str, [u8; 3]); 16 + MOST_BINS] = [
+const PALETTE: [(&str, [u8; 3]); 17 + MOST_BINS] = [
     ("framing", [0xD9, 0xB3, 0x82]),
     ("deck", [0xC0, 0xC0, 0xC0]),
     ("membrane", [0x50, 0x50, 0x50]),
@@ -34,6 +34,7 @@ const PALETTE: [(&str, [u8; 3]); 16 + MOST_BINS] = [
     ("flag fail", [0xD5, 0x5E, 0x00]),
     ("pass", [0x00, 0x9E, 0x73]),
     ("not checked", [0x50, 0x50, 0x50]),
+    ("unconfirmed", [0x96, 0x1E, 0xF0]),
     ("neutral", [0xEE, 0xEE, 0xEE]),
     ("bin 1", [0xFF, 0xE2, 0x1B]),
     ("bin 2", [0x93, 0xD3, 0x41]),
@@ -49,8 +50,9 @@ const WARN: u32 = 11;
 const FAIL: u32 = 12;
 const PASS: u32 = 13;
 const NOT_CHECKED: u32 = 14;
-const NEUTRAL: u32 = 15;
-const FIRST_BIN: u32 = 16;
+const UNCONFIRMED: u32 = 15;
+const NEUTRAL: u32 = 16;
+const FIRST_BIN: u32 = 17;
 
 /// The materials in the order of their indices; those of bins only where there is a look that uses them.
 pub(super) fn materials(looks: &[Look]) -> Vec<Material> {
@@ -117,16 +119,18 @@ fn by_verdict(layer: Layer, verdict: Verdict) -> u32 {
         (Verdict::Fail, _) => FAIL,
         (Verdict::Warn, _) => WARN,
         (Verdict::NotChecked, _) => NOT_CHECKED,
+        (Verdict::Unconfirmed, _) => UNCONFIRMED,
         (Verdict::Pass, Layer::Framing | Layer::Deck | Layer::Membrane) => NEUTRAL,
         (Verdict::Pass, _) => PASS,
     }
 }
 
-/// Material that a plain viewer shows: the layer's, but a flagged part stands out.
+/// Material that a plain viewer shows: the layer's for what passes, and a colour of its own for all else, so that nothing looks
+/// as if it passed. What is only there to be looked at (arrows, plates of air) is not checked and keeps its layer's.
 pub(super) fn plain(layer: Layer, verdict: Verdict) -> u32 {
-    match verdict {
-        Verdict::Warn | Verdict::Fail => by_verdict(layer, verdict),
-        Verdict::Pass | Verdict::NotChecked => by_layer(layer),
+    match (verdict, layer) {
+        (Verdict::Pass, _) | (Verdict::NotChecked, Layer::Flags) => by_layer(layer),
+        (Verdict::Unconfirmed | Verdict::NotChecked | Verdict::Warn | Verdict::Fail, _) => by_verdict(layer, verdict),
     }
 }
 
@@ -158,8 +162,8 @@ mod tests {
         }
         let name = |index: u32| PALETTE[index as usize].0;
         assert_eq!(
-            [WARN, FAIL, PASS, NOT_CHECKED, NEUTRAL].map(name),
-            ["flag warn", "flag fail", "pass", "not checked", "neutral"]
+            [WARN, FAIL, PASS, NOT_CHECKED, UNCONFIRMED, NEUTRAL].map(name),
+            ["flag warn", "flag fail", "pass", "not checked", "unconfirmed", "neutral"]
         );
     }
 
@@ -186,8 +190,8 @@ mod tests {
 
     #[test]
     fn colours_that_show_together_differ_for_all_eyes() {
-        let plain: Vec<usize> = (0..13).collect();
-        let verdicts = [WARN, FAIL, PASS, NOT_CHECKED, NEUTRAL].map(|i| i as usize).to_vec();
+        let plain: Vec<usize> = (0..13).chain([UNCONFIRMED as usize]).collect();
+        let verdicts = [WARN, FAIL, PASS, NOT_CHECKED, UNCONFIRMED, NEUTRAL].map(|i| i as usize).to_vec();
         let mut bins: Vec<usize> = (FIRST_BIN as usize..PALETTE.len()).collect();
         bins.push(NEUTRAL as usize);
         for together in [plain, verdicts, bins] {

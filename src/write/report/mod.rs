@@ -109,6 +109,7 @@ pub fn write(
             verdict => h.verdict.name(),
             fails => h.count(Verdict::Fail),
             warns => h.count(Verdict::Warn),
+            unconfirmed => h.count(Verdict::Unconfirmed),
             unchecked => count_of(h, Verdict::NotChecked),
             not_checked => Value::from(Serde(unchecked(h))),
             checks => h.checks.iter().map(|c| vec![c.name.clone(), c.title.clone(), c.verdict.name().to_owned(), c.findings.to_string()]).collect::<Vec<_>>(),

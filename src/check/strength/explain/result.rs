@@ -128,7 +128,7 @@ fn judged(ratio: f64, basis: &Basis, subject: Subject) -> String {
         String::new()
     } else {
         format!(
-            "; {} of the sources are from memory and not confirmed in strength.confirmed, so it is a warning at best",
+            "; {} of the sources are from memory and not confirmed in strength.confirmed, so it is unconfirmed and no pass",
             sources.len()
         )
     };
