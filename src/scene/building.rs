@@ -316,7 +316,7 @@ impl<'a> Building<'a> {
         }
         let batten = &ctx.design.lattice.batten;
         for p in &on.lattice.pieces {
-            let Some(body) = batten_solid(ctx.design, &on.frame.outline, &ctx.lattice.levels, p) else { continue };
+            let Ok(body) = batten_solid(ctx.design, &on.frame.outline, &ctx.lattice.levels, p) else { continue };
             let length = Length::from_metres(p.saw_lengths(ctx.design, &on.frame.outline).middle);
             let size = text(&|| {
                 let (thick, wide) = (show(batten.thickness.metres()), show(batten.width.metres()));
@@ -339,7 +339,7 @@ impl<'a> Building<'a> {
             }
         }
         for e in 0..on.frame.outline.edges.len() {
-            if let Some(body) = to_come::insulation(&on.frame.outline, e) {
+            if let Ok(Some(body)) = to_come::insulation(&on.frame.outline, e) {
                 self.body(&format!("{name}-IN{}", e + 1), PartKind::Insulation, branch, &body, "", "", visit)?;
             }
         }
@@ -456,8 +456,8 @@ impl<'a> Building<'a> {
         size: &str,
         visit: &mut Visit<'_>,
     ) -> io::Result<()> {
-        match sweep.bodies(pose, planes).as_slice() {
-            [(_, body)] => self.body(name, kind, branch, body, size, "", visit),
+        match sweep.bodies(pose, planes).as_deref() {
+            Ok([(_, body)]) => self.body(name, kind, branch, body, size, "", visit),
             _ => {
                 let local: Vec<Plane> = planes.iter().map(|p| p.seen_from(pose)).collect();
                 self.one(name, kind, branch, &Form::Mesh(Arc::new(sweep.mesh(&local))), *pose, size, "", visit)

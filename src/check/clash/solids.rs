@@ -9,7 +9,7 @@ use parry3d_f64::partitioning::{Bvh, BvhBuildStrategy};
 use crate::check::context::{Context, OnSlope};
 use crate::design::SlopeId;
 use crate::lattice::batten_solid;
-use crate::solid::{Body, Point3, Pose};
+use crate::solid::{Body, BodyIndex, Point3, Pose, Unbuilt};
 use crate::structure::to_come;
 
 /// Kinds of solids that can clash. Fasteners are judged by their axes.
@@ -69,6 +69,8 @@ pub(super) struct Solid<'a> {
     pub(super) body: Cow<'a, Body>,
     pub(super) low: Point3,
     pub(super) high: Point3,
+    /// Whether it is one of several bodies of its part.
+    pub(super) one_of_several: bool,
 }
 
 /// Solids that share a frame: those of one slope, or those of the building.
@@ -77,22 +79,32 @@ pub(super) struct Group<'a> {
     pub(super) to_world: Pose,
     pub(super) solids: Vec<Solid<'a>>,
     pub(super) tree: Bvh,
+    /// Parts whose solids could not be built.
+    pub(super) unbuilt: Vec<Part>,
 }
 
-/// A kind, a part and its body: the body is borrowed where something keeps it anyway.
+/// A kind, a part and its body: the body is borrowed where something keeps it anyway. Bodies of one part stand together.
 pub(super) type Kept<'a> = (Kind, Part, Cow<'a, Body>);
 
-pub(super) fn group(slope: Option<SlopeId>, to_world: Pose, bodies: Vec<Kept<'_>>) -> Group<'_> {
-    let solids: Vec<Solid<'_>> = bodies
+/// Gathers bodies, and the parts whose solids could not be built.
+pub(super) fn group<'a>(
+    slope: Option<SlopeId>,
+    to_world: Pose,
+    (bodies, unbuilt): (Vec<Kept<'a>>, Vec<Part>),
+) -> Group<'a> {
+    let mut solids: Vec<Solid<'_>> = bodies
         .into_iter()
         .map(|(kind, part, body)| {
             let (low, high) = body.bounds();
-            Solid { kind, part, body, low, high }
+            Solid { kind, part, body, low, high, one_of_several: false }
         })
         .collect();
+    for several in solids.chunk_by_mut(|a, b| a.part == b.part).filter(|of_part| of_part.len() > 1) {
+        several.iter_mut().for_each(|s| s.one_of_several = true);
+    }
     let boxes: Vec<Aabb> = solids.iter().map(|s| aabb(&s.low, &s.high)).collect();
     let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, &boxes);
-    Group { slope, to_world, solids, tree }
+    Group { slope, to_world, solids, tree, unbuilt }
 }
 
 pub(super) fn aabb(low: &Point3, high: &Point3) -> Aabb {
@@ -121,7 +133,7 @@ pub(super) fn name(ctx: &Context<'_>, group: &Group<'_>, part: Part) -> String {
         Part::Strip(i) => lattice.and_then(|l| l.strips.get(i as usize)).map(|t| t.name.clone()),
         Part::Vent(i) => lattice.and_then(|l| l.vents.get(i as usize)).map(|t| t.name.clone()),
         Part::Piece(i) => lattice.and_then(|l| l.pieces.get(i as usize)).map(|t| t.name.clone()),
-        Part::Insulation(e) => Some(format!("{slope}-IN{}", e + 1)),
+        Part::Insulation(e) => Some(to_come::insulation_name(slope, e as usize)),
     }
     .unwrap_or_default()
 }
@@ -130,8 +142,9 @@ fn number(i: usize) -> u32 {
     u32::try_from(i).unwrap_or(u32::MAX)
 }
 
-pub(super) fn on_slope<'a>(ctx: &'a Context<'_>, on: &'a OnSlope<'_>) -> Vec<Kept<'a>> {
-    let mut all = Vec::new();
+pub(super) fn on_slope<'a>(ctx: &'a Context<'_>, on: &'a OnSlope<'_>) -> (Vec<Kept<'a>>, Vec<Part>) {
+    let (mut all, mut unbuilt) = (Vec::new(), Vec::new());
+    let outline = &on.frame.outline;
     for (i, m) in ctx.structure.members.iter().enumerate().filter(|(_, m)| m.home == Some(on.id)) {
         all.extend(m.bodies.iter().map(|(_, b)| (Kind::Framing, Part::Member(number(i)), Cow::Borrowed(b))));
     }
@@ -139,13 +152,26 @@ pub(super) fn on_slope<'a>(ctx: &'a Context<'_>, on: &'a OnSlope<'_>) -> Vec<Kep
         (ctx.structure.deck(ctx.design, on.id), Kind::Deck, Part::Deck),
         (ctx.structure.membrane(ctx.design, on.id), Kind::Membrane, Part::Membrane),
     ] {
-        all.extend(plate.into_iter().flat_map(|p| p.bodies()).map(|b| (kind, part, Cow::Owned(b))));
+        match plate.map_or_else(|| Ok(Vec::new()), |p| p.bodies()) {
+            Ok(bodies) => all.extend(bodies.into_iter().map(|b| (kind, part, Cow::Owned(b)))),
+            Err(Unbuilt) => unbuilt.push(part),
+        }
     }
     for (i, s) in ctx.structure.straps.iter().enumerate().filter(|(_, s)| s.slope == on.id) {
         all.push((Kind::Strap, Part::Strap(number(i)), Cow::Borrowed(&s.body)));
     }
     all.extend(on.tapes.entries.iter().map(|e| (Kind::Tape, Part::Tape(e.tag), Cow::Borrowed(&e.body))));
     all.extend(on.strips.entries.iter().map(|e| (Kind::Strip, Part::Strip(e.tag), Cow::Borrowed(&e.body))));
+    let levels = &ctx.lattice.levels;
+    let lacking = |index: &BodyIndex<u32>, k: u32| index.entries.binary_search_by_key(&k, |e| e.tag).is_err();
+    for (k, tape) in (0..).zip(&on.lattice.tapes).filter(|(k, _)| lacking(&on.tapes, *k)) {
+        let (sweep, pose, planes) = tape.sweep(levels, outline);
+        unbuilt.extend(sweep.bodies(&pose, &planes).is_err().then_some(Part::Tape(k)));
+    }
+    for (k, strip) in (0..).zip(&on.lattice.strips).filter(|(k, _)| lacking(&on.strips, *k)) {
+        let (sweep, pose) = strip.sweep();
+        unbuilt.extend(sweep.bodies(&pose, &[]).is_err().then_some(Part::Strip(k)));
+    }
     all.extend(
         on.lattice
             .vents
@@ -154,21 +180,26 @@ pub(super) fn on_slope<'a>(ctx: &'a Context<'_>, on: &'a OnSlope<'_>) -> Vec<Kep
             .map(|(i, v)| (Kind::VentPiece, Part::Vent(number(i)), Cow::Owned(v.body(&ctx.lattice.levels)))),
     );
     for (i, p) in on.lattice.pieces.iter().enumerate() {
-        let body = batten_solid(ctx.design, &on.frame.outline, &ctx.lattice.levels, p);
-        all.extend(body.map(|b| (Kind::Batten, Part::Piece(number(i)), Cow::Owned(b))));
+        match batten_solid(ctx.design, outline, levels, p) {
+            Ok(body) => all.push((Kind::Batten, Part::Piece(number(i)), Cow::Owned(body))),
+            Err(Unbuilt) => unbuilt.push(Part::Piece(number(i))),
+        }
     }
-    for e in 0..on.frame.outline.edges.len() {
-        let body = to_come::insulation(&on.frame.outline, e);
-        all.extend(body.map(|b| (Kind::Insulation, Part::Insulation(number(e)), Cow::Owned(b))));
+    for e in 0..outline.edges.len() {
+        match to_come::insulation(outline, e) {
+            Ok(body) => all.extend(body.map(|b| (Kind::Insulation, Part::Insulation(number(e)), Cow::Owned(b)))),
+            Err(Unbuilt) => unbuilt.push(Part::Insulation(number(e))),
+        }
     }
-    all
+    (all, unbuilt)
 }
 
-pub(super) fn of_building<'a>(ctx: &'a Context<'_>) -> Vec<Kept<'a>> {
+pub(super) fn of_building<'a>(ctx: &'a Context<'_>) -> (Vec<Kept<'a>>, Vec<Part>) {
     let members = ctx.structure.members.iter().enumerate().filter(|(_, m)| m.home.is_none());
-    members
+    let bodies = members
         .flat_map(|(i, m)| {
             m.bodies.iter().map(move |(_, b)| (Kind::Framing, Part::Member(number(i)), Cow::Borrowed(b)))
         })
-        .collect()
+        .collect();
+    (bodies, Vec::new())
 }
