@@ -17,8 +17,8 @@ from scipy.spatial import ConvexHull
 
 DISTINCT = 1e-5
 # What the booleans may leave where solids only touch, as a thickness over the smaller one's surface, metres.
-LEFT = 1e-7
-DEPTH = 2e-8
+LEFT = 1e-12
+DEPTH = 1e-9
 
 
 def shared(one, other):
