@@ -372,8 +372,8 @@ fn every_two_kinds_face_to_face_and_one_inside_the_other() {
     assert!(count(true) >= 5 && count(false) >= 6, "{:?}", kinds.iter().map(|k| (k.0, k.2)).collect::<Vec<_>>());
     let hair = 1e-7_f64.to_radians();
     let mut asked = 0;
-    for (a, one, _) in &kinds {
-        for (b, other, _) in &kinds {
+    for (n, (a, one, _)) in kinds.iter().enumerate() {
+        for (b, other, _) in &kinds[n..] {
             let middle = |body: &Body| {
                 let form = body.form();
                 let sum: Vector3 = form.vertices().iter().map(|v| (body.pose * v).coords).sum();
@@ -411,7 +411,7 @@ fn every_two_kinds_face_to_face_and_one_inside_the_other() {
             }
         }
     }
-    assert!(asked > 100_000, "{asked}");
+    assert!(asked > 50_000, "{asked}");
 }
 
 /// Straps under the tape are in one place with it, and may be; slow and quick agree that nothing else is.
