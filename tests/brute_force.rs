@@ -392,8 +392,8 @@ fn every_two_kinds_face_to_face_and_one_inside_the_other() {
                 }
             }
             for (body, depth) in placed {
-                for k in 0..7 {
-                    let way = [Vector3::zeros(), Vector3::x(), Vector3::y(), Vector3::z()][(k + 1) / 2];
+                for k in 0..7_usize {
+                    let way = [Vector3::zeros(), Vector3::x(), Vector3::y(), Vector3::z()][k.div_ceil(2)];
                     let way = if k % 2 == 0 { way } else { -way };
                     let at = middle(&body);
                     let about = Pose::from_parts(at.coords.into(), Default::default());
