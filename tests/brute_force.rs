@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use airlath::check::{self, Context, Outcome, Shank, probe, probe_all};
 use airlath::lattice::batten_solid;
 use airlath::plan::Plan;
-use airlath::solid::{Body, Point3, Pose};
+use airlath::solid::{Body, Point3, Pose, Vector3};
 use airlath::structure::to_come;
 use examples::Seeded;
 use plans::plan;
@@ -225,26 +225,34 @@ fn solids(ctx: &Context<'_>) -> (Vec<Solid>, Vec<Pose>) {
         let mut put = |is: Is, name: String, bodies: Vec<Body>| {
             all.extend(bodies.into_iter().map(|body| Solid { is, name: name.clone(), body, frame }));
         };
-        let plate = |p: Option<airlath::solid::Plate>| p.map_or_else(Vec::new, |p| p.bodies());
+        let plate = |p: Option<airlath::solid::Plate>| p.map_or_else(Vec::new, |p| p.bodies().expect("built"));
         put(Is::Deck, format!("{slope}-DK"), plate(ctx.structure.deck(ctx.design, on.id)));
         put(Is::Membrane, format!("{slope}-MB"), plate(ctx.structure.membrane(ctx.design, on.id)));
         for t in &on.lattice.tapes {
             let (sweep, pose, planes) = t.sweep(levels, &on.frame.outline);
-            put(Is::Tape, t.name.clone(), sweep.bodies(&pose, &planes).into_iter().map(|(_, b)| b).collect());
+            put(
+                Is::Tape,
+                t.name.clone(),
+                sweep.bodies(&pose, &planes).expect("built").into_iter().map(|(_, b)| b).collect(),
+            );
         }
         for s in &on.lattice.strips {
             let (sweep, pose) = s.sweep();
-            put(Is::Strip, s.name.clone(), sweep.bodies(&pose, &[]).into_iter().map(|(_, b)| b).collect());
+            put(
+                Is::Strip,
+                s.name.clone(),
+                sweep.bodies(&pose, &[]).expect("built").into_iter().map(|(_, b)| b).collect(),
+            );
         }
         for v in &on.lattice.vents {
             put(Is::Vent, v.name.clone(), vec![v.body(levels)]);
         }
         for p in &on.lattice.pieces {
             let body = batten_solid(ctx.design, &on.frame.outline, levels, p);
-            put(Is::Batten, p.name.clone(), body.into_iter().collect());
+            put(Is::Batten, p.name.clone(), vec![body.expect("built")]);
         }
         for e in 0..on.frame.outline.edges.len() {
-            let body = to_come::insulation(&on.frame.outline, e);
+            let body = to_come::insulation(&on.frame.outline, e).expect("built");
             put(Is::Insulation, format!("{slope}-IN{}", e + 1), body.into_iter().collect());
         }
     }
@@ -258,7 +266,7 @@ const MOST: f64 = 1e-5;
 fn overlaps(plan: &Plan) -> (Vec<(BTreeSet<String>, f64)>, usize) {
     let ctx = plan.context();
     let (solids, frames) = solids(&ctx);
-    let (mut found, mut measured) = (Vec::new(), 0);
+    let (mut found, mut measured) = (BTreeMap::new(), 0);
     for here in 0..frames.len() {
         for there in here..frames.len() {
             let relative = frames[here].inverse() * frames[there];
@@ -283,17 +291,16 @@ fn overlaps(plan: &Plan) -> (Vec<(BTreeSet<String>, f64)>, usize) {
                         continue;
                     }
                     measured += 1;
-                    // With a reach, so that solids which touch are told from solids that are far apart.
-                    if let Some(d) = body.distance(other, 1e-3)
-                        && d < -MOST
-                    {
-                        found.push((BTreeSet::from([a.name.clone(), b.name.clone()]), -d));
+                    if let Some(depth) = body.depth(other, MOST) {
+                        let names = BTreeSet::from([a.name.clone(), b.name.clone()]);
+                        let deepest: &mut f64 = found.entry(names).or_default();
+                        *deepest = deepest.max(depth);
                     }
                 }
             }
         }
     }
-    (found, measured)
+    (found.into_iter().collect(), measured)
 }
 
 /// The pairs of solids that the clash check names, fasteners apart.
@@ -337,6 +344,76 @@ fn every_pair_on_the_other_examples() {
     }
 }
 
+/// A turn that takes one unit vector to another.
+fn facing(from: &Vector3, to: &Vector3) -> nalgebra::UnitQuaternion<f64> {
+    nalgebra::UnitQuaternion::rotation_between(from, to).unwrap_or_else(|| {
+        let across = from.cross(&Vector3::new(from.y, from.z, -from.x));
+        nalgebra::UnitQuaternion::from_axis_angle(&nalgebra::Unit::new_normalize(across), std::f64::consts::PI)
+    })
+}
+
+/// A body of each kind, face to face with one of every kind: apart, touching, in one another by little and by more, each
+/// also moved by a micrometre and turned by a hair; and one in the middle of the other. The verdict is the same.
+#[test]
+fn every_two_kinds_face_to_face_and_one_inside_the_other() {
+    let plans = examples::NAMES.map(|name| plan(&examples::text(name)));
+    let all: Vec<Solid> = plans.iter().flat_map(|plan| solids(&plan.context()).0).collect();
+    // Of each kind a box where there is one, and one that is none: bent, cut plumb or a prism.
+    let mut kinds: Vec<(Is, &Body, bool)> = Vec::new();
+    for is in
+        [Is::Framing, Is::Deck, Is::Membrane, Is::Strap, Is::Tape, Is::Strip, Is::Vent, Is::Batten, Is::Insulation]
+    {
+        for boxes in [true, false] {
+            let like = |s: &&Solid| s.is == is && boxes == matches!(s.body.shape, airlath::solid::Shape::Box(_));
+            kinds.extend(all.iter().find(like).map(|s| (is, &s.body, boxes)));
+        }
+    }
+    let count = |of: bool| kinds.iter().filter(|k| k.2 == of).count();
+    assert!(count(true) >= 5 && count(false) >= 6, "{:?}", kinds.iter().map(|k| (k.0, k.2)).collect::<Vec<_>>());
+    let hair = 1e-7_f64.to_radians();
+    let mut asked = 0;
+    for (n, (a, one, _)) in kinds.iter().enumerate() {
+        for (b, other, _) in &kinds[n..] {
+            let middle = |body: &Body| {
+                let form = body.form();
+                let sum: Vector3 = form.vertices().iter().map(|v| (body.pose * v).coords).sum();
+                Point3::from(sum / form.vertices().len() as f64)
+            };
+            let inside = other.moved(&Pose::from_parts((middle(one) - middle(other)).into(), Default::default()));
+            let mut placed = vec![(inside, None)];
+            for (face, ring) in one.faces() {
+                for (met, there) in other.faces() {
+                    let turn = facing(&met.normal, &-face.normal);
+                    let centre = |ring: &[Point3]| ring.iter().map(|p| p.coords).sum::<Vector3>() / ring.len() as f64;
+                    for depth in [-1e-3, 0.0, 3e-6, 2e-5, 1e-4] {
+                        let to = centre(&ring) - turn * centre(&there) - face.normal * depth;
+                        placed.push((other.moved(&Pose::from_parts(to.into(), turn)), Some(depth)));
+                    }
+                }
+            }
+            for (body, depth) in placed {
+                for k in 0..7_usize {
+                    let way = [Vector3::zeros(), Vector3::x(), Vector3::y(), Vector3::z()][k.div_ceil(2)];
+                    let way = if k % 2 == 0 { way } else { -way };
+                    let at = middle(&body);
+                    let about = Pose::from_parts(at.coords.into(), Default::default());
+                    let nudge = Pose::new(way * 1e-6, way * hair);
+                    let body = body.moved(&(about * nudge * about.inverse()));
+                    let found = one.depth(&body, MOST);
+                    let said = format!("{a:?} and {b:?} by {depth:?}, {way}: {found:?}");
+                    match depth {
+                        None => assert!(found.is_some(), "{said}"),
+                        Some(d) if d < MOST => assert!(found.is_none(), "{said}"),
+                        Some(d) => assert!(found.is_some_and(|f| f <= d + 1.1e-6 && f >= 1.8e-5), "{said}"),
+                    }
+                    asked += 1;
+                }
+            }
+        }
+    }
+    assert!(asked > 50_000, "{asked}");
+}
+
 /// Straps under the tape are in one place with it, and may be; slow and quick agree that nothing else is.
 #[test]
 fn sheets_yield_to_straps() {
@@ -347,7 +424,7 @@ fn sheets_yield_to_straps() {
     let meet = |is: Is| all.iter().filter(move |s| s.is == is);
     let yielding = meet(Is::Strap)
         .flat_map(|s| meet(Is::Tape).filter(move |t| t.frame == s.frame).map(move |t| (s, t)))
-        .filter(|(s, t)| s.body.distance(&t.body, 0.0).is_some_and(|d| d < -MOST))
+        .filter(|(s, t)| s.body.depth(&t.body, MOST).is_some())
         .count();
     assert!(yielding >= 28, "only {yielding} tapes lie over straps");
     same(overlaps(&plan).0, named_by_the_check(&plan), "under tape");

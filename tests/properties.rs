@@ -625,19 +625,24 @@ fn meshes_have_the_volume_of_the_bodies_that_answer() {
             let (slope, outline, levels) = (&on.frame.name, &on.frame.outline, &context.lattice.levels);
             let mut plate = |part: &str, p: Option<Plate>| {
                 if let Some(p) = p {
-                    compare(&format!("{slope}-{part}"), &p.bodies(), 0.0);
+                    compare(&format!("{slope}-{part}"), &p.bodies().expect("built"), 0.0);
                 }
             };
             plate("DK", context.structure.deck(context.design, on.id));
             plate("MB", context.structure.membrane(context.design, on.id));
             for t in &on.lattice.tapes {
                 let (sweep, pose, planes) = t.sweep(levels, outline);
-                let bodies: Vec<Body> = sweep.bodies(&pose, &planes).into_iter().map(|(_, b)| b).collect();
+                let bodies: Vec<Body> =
+                    sweep.bodies(&pose, &planes).expect("built").into_iter().map(|(_, b)| b).collect();
                 compare(&t.name, &bodies, 0.0);
             }
             for s in &on.lattice.strips {
                 let (sweep, pose) = s.sweep();
-                compare(&s.name, &sweep.bodies(&pose, &[]).into_iter().map(|(_, b)| b).collect::<Vec<_>>(), 0.0);
+                compare(
+                    &s.name,
+                    &sweep.bodies(&pose, &[]).expect("built").into_iter().map(|(_, b)| b).collect::<Vec<_>>(),
+                    0.0,
+                );
             }
             for v in &on.lattice.vents {
                 compare(&v.name, &[v.body(levels)], 0.0);
@@ -646,7 +651,7 @@ fn meshes_have_the_volume_of_the_bodies_that_answer() {
                 compare(&p.name, &[batten_solid(context.design, outline, levels, p).expect("a board")], 0.0);
             }
             for e in 0..outline.edges.len() {
-                if let Some(body) = airlath::structure::to_come::insulation(outline, e) {
+                if let Some(body) = airlath::structure::to_come::insulation(outline, e).expect("built") {
                     compare(&format!("{slope}-IN{}", e + 1), &[body], 0.0);
                 }
             }

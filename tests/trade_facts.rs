@@ -162,7 +162,7 @@ fn a_two_inch_tape_leaves_a_quarter_inch_to_each_side() {
         let line = &slope.lines[tape.line.expect("a line") as usize];
         let rafter = plan.found.member(line.found[0].member).expect("a rafter");
         let (sweep, pose, planes) = tape.sweep(&plan.lattice.levels, outline);
-        let (low, high) = sweep.bodies(&pose, &planes)[0].1.bounds();
+        let (low, high) = sweep.bodies(&pose, &planes).expect("built")[0].1.bounds();
         let (left, right) = rafter.bodies[0].1.bounds();
         assert!((left.x - low.x - 0.25 * INCH).abs() < 1e-9 && (high.x - right.x - 0.25 * INCH).abs() < 1e-9);
     }

@@ -42,7 +42,9 @@ fn meets(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize, fastener: usize, p:
         let sides = planes.iter().filter(|q| q.normal.z.abs() < 0.999);
         let axis = [Point3::new(p[0], p[1], 0.0), Point3::new(p[0], p[1], ctx.lattice.levels.tape)];
         sides
-            .map(|q| -axis.iter().map(|a| q.distance(a)).fold(f64::NEG_INFINITY, f64::max))
+            .map(|q| {
+                -axis.iter().map(|a| q.distance(a)).fold(f64::NEG_INFINITY, f64::max) / q.normal.x.hypot(q.normal.y)
+            })
             .fold(f64::INFINITY, f64::min)
     });
     let taped = tape.fold(f64::NEG_INFINITY, f64::max) >= radius + limits.tape_margin.metres();

@@ -6,7 +6,7 @@ use super::region::{HalfPlane, Region, Ring, around, cut, rectangle};
 use crate::design::Design;
 use crate::lattice::{Landing, Lattice, SlopeLattice, batten_solid};
 use crate::solid::tolerance::SAME;
-use crate::solid::{Body, BodyIndex, Entry, Plane, convex_hull};
+use crate::solid::{Body, BodyIndex, Entry, Plane, Vector3, convex_hull};
 use crate::structure::{Component, Face, MemberId, SlopeFrame, SlopeIndex, Structure};
 
 /// How far from a landing's middle its windows reach at most, metres: six inches.
@@ -254,7 +254,7 @@ impl Site<'_> {
             }
         }
         let ring = rectangle((left, right), (piece.y - half, piece.y + half));
-        let body = batten_solid(self.design, &self.frame.outline, &self.lattice.levels, piece)?;
+        let body = batten_solid(self.design, &self.frame.outline, &self.lattice.levels, piece).ok()?;
         let edge = if conditions.has(Condition::BattenEdge) { self.design.limits.edge_distance.metres() } else { 0.0 };
         let end = if conditions.has(Condition::BattenEnd) { self.design.limits.end_distance.metres() } else { 0.0 };
         let top = self.lattice.levels.batten + piece.lift;
@@ -333,6 +333,7 @@ impl Site<'_> {
             let last = entered.plus(asked / short);
             let mut planes = Vec::new();
             stretch.bounds(margin, |p, margin| {
+                let margin = margin * across(p, lean);
                 planes.push(behind(p, margin, first, lean, top));
                 planes.push(behind(p, margin, last, lean, top));
             });
@@ -380,6 +381,7 @@ impl Site<'_> {
             for stretch in stretches(&bodies) {
                 let mut planes = Vec::new();
                 stretch.bounds(margin, |p, margin| {
+                    let margin = margin * across(p, lean);
                     planes.push(behind(p, margin, Drop::level(top - high), lean, top));
                     planes.push(behind(p, margin, Drop::level(top - low), lean, top));
                 });
@@ -452,6 +454,13 @@ fn behind(face: &Plane, margin: f64, drop: Drop, lean: Lean, top: f64) -> HalfPl
         a: [n.x + slide * drop.a[0], n.y + slide * drop.a[1]],
         c: face.offset - margin - n.z * top - slide * drop.c,
     }
+}
+
+/// How far a shank's flat-ended rod reaches in the direction of a face's normal, for each unit of its radius: at the most,
+/// whatever the hand adds to the lean.
+fn across(face: &Plane, lean: Lean) -> f64 {
+    let axis = Vector3::new(lean.at[0], lean.at[1], -1.0).normalize();
+    (face.normal.cross(&axis).norm() + lean.spread).min(1.0)
 }
 
 /// Upper face and underside of a body among its level faces.

@@ -17,6 +17,8 @@ pub enum Why {
     FlutesAcross,
     /// Its vent pieces lie in insulation still to come, so deep, metres.
     Buried(f64),
+    /// The solid of the insulation still to come could not be built, so that nobody knows what it buries.
+    InsulationUnbuilt,
 }
 
 /// An edge along which no air passes, though it runs level at the low or high side.
@@ -78,11 +80,14 @@ pub(super) fn open_vents(site: &Site<'_>, lattice: &Lattice, closed: &mut Vec<Cl
             why.push(Why::FlutesAcross);
         }
         let insulation = to_come::insulation(outline, e);
+        if insulation.is_err() {
+            why.push(Why::InsulationUnbuilt);
+        }
         let mut deepest = 0.0_f64;
         let mut any = false;
-        for v in vents {
-            let depth = insulation.as_ref().and_then(|i| v.body(&lattice.levels).distance(i, 0.0)).map_or(0.0, |d| -d);
-            if depth > DISTINCT {
+        for v in vents.filter(|_| insulation.is_ok()) {
+            let insulation = insulation.as_ref().ok().and_then(Option::as_ref);
+            if let Some(depth) = insulation.and_then(|i| v.body(&lattice.levels).depth(i, DISTINCT)) {
                 deepest = deepest.max(depth);
                 continue;
             }

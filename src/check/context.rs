@@ -101,7 +101,7 @@ impl<'a> Context<'a> {
                 let tapes = tape_bodies(on, levels, &frame.outline);
                 let strips = BodyIndex::build(on.strips.iter().enumerate().flat_map(|(k, s)| {
                     let (sweep, pose) = s.sweep();
-                    sweep.bodies(&pose, &[]).into_iter().map(move |(_, b)| (number(k), b))
+                    sweep.bodies(&pose, &[]).unwrap_or_default().into_iter().map(move |(_, b)| (number(k), b))
                 }));
                 let straps = structure.strap_bodies(id);
                 let vents = BodyIndex::build(on.vents.iter().map(|v| ((), v.body(levels))));
@@ -373,8 +373,8 @@ impl OnSlope<'_> {
     }
 }
 
-/// Least distance from an axis straight into the slope to the sides of the bodies that it passes, metres; negative where
-/// it passes none of them within `reach`. The body with most room counts.
+/// Least distance, square to it, from an axis straight into the slope to the sides of the bodies that it passes, metres;
+/// negative where it passes none of them within `reach`. The body with most room counts.
 pub fn room_in(index: &BodyIndex<u32>, at: (f64, f64), reach: f64) -> f64 {
     let mut best = f64::NEG_INFINITY;
     index.near((at.0 - reach, at.0 + reach), (at.1 - reach, at.1 + reach), |entry| {
@@ -385,7 +385,8 @@ pub fn room_in(index: &BodyIndex<u32>, at: (f64, f64), reach: f64) -> f64 {
                 return;
             }
             let (low, high) = (Point3::new(at.0, at.1, entry.low.z), Point3::new(at.0, at.1, entry.high.z));
-            let here = -p.distance(&low).max(p.distance(&high));
+            let across = (p.normal.x * p.normal.x + p.normal.y * p.normal.y).sqrt();
+            let here = -p.distance(&low).max(p.distance(&high)) / across;
             if here < room && !inner_face(index, entry, &p) {
                 room = here;
             }

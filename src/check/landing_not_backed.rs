@@ -100,7 +100,7 @@ pub fn tell(
                     if off <= CONCERNED {
                         parts.push(member.to_owned());
                     }
-                    if off <= 0.0 {
+                    if off <= SAME {
                         format!("fastener {} of {name} ends above {member}", k + 1)
                     } else {
                         format!(

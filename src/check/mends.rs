@@ -88,6 +88,16 @@ pub fn lapped(ctx: &Context<'_>) -> Help {
     set_word("lattice.batten.joint", "\"lap\"", why).into()
 }
 
+/// That the solid of a part could not be built, in words.
+pub fn unbuilt(name: &str) -> String {
+    format!("the solid of {name} could not be built")
+}
+
+/// What to do about such a part.
+pub fn look_at_its_table(name: &str) -> Help {
+    advice(format!("look at the measures of {name}, and at the cuts of the edges that it meets"))
+}
+
 /// Work on the roof, or a choice that only a person makes: no key of the design tries it.
 pub fn advice(text: impl Into<String>) -> Help {
     Help::Advice(text.into())
@@ -224,7 +234,7 @@ fn is_free(ctx: &Context<'_>, on: &OnSlope<'_>, x: (f64, f64), y: (f64, f64), de
     let top = ctx.structure.framing_level;
     let block = Body::between(Point3::new(x.0, y.0, top - depth), Point3::new(x.1, y.1, top));
     let mut free = true;
-    index.near(x, y, |entry| free = free && entry.body.distance(&block, 0.0).is_none_or(|d| d > -DISTINCT));
+    index.near(x, y, |entry| free = free && entry.body.depth(&block, DISTINCT).is_none());
     free
 }
 

@@ -19,8 +19,9 @@ What
 Why
   Near a side the wood splits, and a small error of the hand misses the member.
 How computed
-  The least distance from the shank's axis to the member's sides and ends over the asked embedment. At joints where no
-  place for the fasteners would do, it is said once for each kind of joint.
+  The least distance, square to the shank, from its axis to the member's sides and ends over the asked embedment: so thick
+  a rod with flat ends would stay inside. A face that is shared by two stretches of a bent member is no end. At joints where
+  no place for the fasteners would do, it is said once for each kind of joint.
 Limits
   The grain is taken to run straight along the member.
 Source

@@ -4,7 +4,7 @@
 //! from that member's upper face. Of an I-joist only the top flange counts.
 
 use crate::solid::tolerance::SAME;
-use crate::solid::{Body, Entry, Plane, Point3, Vector3};
+use crate::solid::{Body, Chord, Entry, Plane, Point3, Vector3, room_about};
 use crate::structure::{Component, Face, MemberId, SlopeIndex};
 
 /// A fastener as a query: it points straight into the slope.
@@ -57,7 +57,7 @@ pub struct Backing {
     pub member: Option<MemberId>,
     /// Length of shank inside that member (of an I-joist: inside the top flange), metres.
     pub embedment: f64,
-    /// From the axis to the member's nearest side or end over the asked embedment, metres.
+    /// From the axis to the member's nearest side or end over the asked embedment, square to the axis, metres.
     pub room: f64,
 }
 
@@ -88,10 +88,10 @@ fn consider(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Sh
     if !matches!(component, Component::Whole | Component::TopFlange) {
         return;
     }
-    let Some(chord) = entry.body.chord(&shank.head, &DOWN) else { return };
+    let Some(chord) = inside(&entry.body, shank) else { return };
     // The shank enters through the member's upper face somewhere below the head, and reaches at least a hair into it.
     let (enter, leave) = (chord.enter, chord.leave.min(shank.length));
-    if chord.leave - chord.enter < SAME || enter < -SAME || leave - enter < SAME {
+    if enter < -SAME || leave - enter < SAME {
         return;
     }
     let embedment = leave - enter;
@@ -130,56 +130,66 @@ fn consider(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Sh
     }
 }
 
-/// Least distance from the axis to the member's sides and ends between two depths, metres.
-fn room(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Shank, enter: f64, asked: f64) -> f64 {
-    let depths = [shank.head + DOWN * enter, shank.head + DOWN * asked];
-    let mut least = f64::INFINITY;
-    let mut goes_on = false;
-    entry.body.each_plane(|plane| {
-        let Some(face) = Face::of(&entry.body, &plane) else { return };
-        let here = -depths.iter().map(|p| plane.distance(p)).fold(f64::NEG_INFINITY, f64::max);
-        if here >= least {
-            return;
-        }
-        if face == Face::Square && continues(index, entry, shank, &plane) {
-            goes_on = true;
-        } else {
-            least = here;
+/// The stretch of a shank's axis inside a body. An axis that lies in a side or an end itself, to a micrometre, is inside or
+/// outside by rounding alone: it is taken to be inside, where nothing is left beside it.
+fn inside(body: &Body, shank: &Shank) -> Option<Chord> {
+    let chord = body.chord(&shank.head, &DOWN).filter(|c| c.leave - c.enter >= SAME);
+    if chord.is_some() {
+        return chord;
+    }
+    let tip = shank.head + DOWN * shank.length;
+    let mut inward = Vector3::zeros();
+    body.each_plane(|p| {
+        if p.distance(&shank.head).abs() <= SAME && p.distance(&tip).abs() <= SAME {
+            inward -= p.normal * (2.0 * SAME);
         }
     });
-    if goes_on {
-        // A bent member is several bodies that share their end faces: ends of the others count too, as far as they are near.
-        let (x, y, near) = (shank.head.x, shank.head.y, least + shank.radius);
-        index.near((x - near, x + near), (y - near, y + near), |other| {
-            if other.tag != entry.tag || std::ptr::eq(other, entry) {
-                return;
-            }
-            other.body.each_plane(|plane| {
-                let end = match Face::of(&other.body, &plane) {
-                    Some(Face::Cut) => true,
-                    Some(Face::Square) => !continues(index, other, shank, &plane),
-                    Some(Face::Side) | None => false,
-                };
-                if end {
-                    let here = -depths.iter().map(|p| plane.distance(p)).fold(f64::NEG_INFINITY, f64::max);
-                    least = least.min(here);
-                }
-            });
-        });
-    }
-    least
+    let asked = inward != Vector3::zeros();
+    asked.then(|| body.chord(&(shank.head + inward), &DOWN)).flatten().filter(|c| c.leave - c.enter >= SAME)
 }
 
-/// Whether the member goes on past a square end of this body.
-fn continues(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Shank, end: &Plane) -> bool {
-    let beyond = shank.head + end.normal * (10.0 * SAME - end.distance(&shank.head));
-    let mut found = false;
-    index.near((beyond.x - SAME, beyond.x + SAME), (beyond.y - SAME, beyond.y + SAME), |other| {
-        found |= other.tag == entry.tag
-            && !std::ptr::eq(other, entry)
-            && other.body.chord(&beyond, &DOWN).is_some_and(|c| c.leave - c.enter > SAME);
+/// Least distance, square to the axis, from the axis to the member's sides and ends between two depths, metres: so thick a
+/// rod with flat ends stays inside. Faces that two bodies of the member share are none of its sides.
+fn room(index: &SlopeIndex, entry: &Entry<(MemberId, Component)>, shank: &Shank, enter: f64, asked: f64) -> f64 {
+    let depths = [shank.head + DOWN * enter, shank.head + DOWN * asked];
+    // Of one convex body the lines in which its faces' planes cut a level are no nearer than its faces.
+    let (mut alone, mut end) = (f64::INFINITY, f64::INFINITY);
+    entry.body.each_plane(|plane| {
+        let across = (plane.normal.x * plane.normal.x + plane.normal.y * plane.normal.y).sqrt();
+        let here = -depths.iter().map(|p| plane.distance(p)).fold(f64::NEG_INFINITY, f64::max);
+        if here < alone * across
+            && let Some(face) = Face::of(&entry.body, &plane)
+        {
+            alone = here / across;
+            end = if face == Face::Square { alone } else { end };
+        }
     });
-    found
+    // The next stretch of a bent member lies past a square end.
+    if end > alone {
+        return alone;
+    }
+    let (x, y, low, high) = (shank.head.x, shank.head.y, depths[1].z, depths[0].z);
+    let mut reach = alone;
+    loop {
+        let mut bodies = vec![&entry.body];
+        // And a hair further, so that a body that begins exactly there is among them.
+        let near = reach + SAME;
+        index.near((x - near, x + near), (y - near, y + near), |other| {
+            let level = other.low.z < high - SAME && other.high.z > low + SAME;
+            if other.tag == entry.tag && level && !bodies.iter().any(|b| std::ptr::eq(*b, &other.body)) {
+                bodies.push(&other.body);
+            }
+        });
+        if bodies.len() == 1 {
+            return alone;
+        }
+        // Within the reach all is known; what is further off may still be hidden by a body out of reach, or be beyond one.
+        let found = room_about((x, y), (low, high), &bodies, |body, face| Face::of(body, face).is_some());
+        if found <= reach + SAME || !found.is_finite() {
+            return found;
+        }
+        reach = found;
+    }
 }
 
 /// Whether the shank reaches the member's web.

@@ -4,9 +4,9 @@ use super::context::{Context, OnSlope, Report};
 use super::finding::{Evidence, Place, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::design::StrapPlace;
-use crate::lattice::{StripPiece, x_at};
-use crate::solid::tolerance::SAME;
-use crate::solid::{Point3, Vector3};
+use crate::lattice::x_at;
+use crate::solid::tolerance::{DISTINCT, SAME};
+use crate::solid::{Entry, Point3, Pose, Vector3};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -21,7 +21,7 @@ Why
   The tape holds the strip until the battens do, and seals round what is driven through both.
 How computed
   A line from above the strip straight into the slope: where it leaves the strip's underside it must enter a tape within a
-  micrometre. A strip notched or raised over a strap must touch the strap: by signed distance.
+  micrometre. A strip notched or raised over a strap must touch the strap, or the tape over it: to a micrometre.
 Limits
   Three places along each strip, at its middle and its sides.
 Source
@@ -37,7 +37,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     report.examined(&[crate::parts::Kind::Strip]);
     let down = Vector3::new(0.0, 0.0, -1.0);
     for on in &ctx.slopes {
-        for strip in &on.lattice.strips {
+        for (k, strip) in (0..).zip(&on.lattice.strips) {
             let Some((low, high)) = strip.path.first().zip(strip.path.last()) else { continue };
             let places = [low.0 + INSIDE, (low.0 + high.0) / 2.0, high.0 - INSIDE];
             let lies = |across: f64, y: f64| {
@@ -54,7 +54,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let side = strip.width / 2.0 - INSIDE;
             let bare = if strip.bottom > ctx.lattice.levels.tape + SAME {
                 // Notched or raised over a strap, which need not lie under its middle: they must touch.
-                (!lies_over_strap(ctx, on, strip)).then_some((0.0, places[1]))
+                (!lies_over_strap(ctx, on, k)).then_some((0.0, places[1]))
             } else {
                 let asked = [0.0, -side, side].into_iter().flat_map(|across| places.map(|y| (across, y)));
                 asked.into_iter().find(|(across, y)| !lies(*across, *y))
@@ -76,17 +76,17 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     }
 }
 
-/// Whether a strip lies on a strap, or on the tape that yields to a strap below it: by signed distance.
-fn lies_over_strap(ctx: &Context<'_>, on: &OnSlope<'_>, strip: &StripPiece) -> bool {
-    let (sweep, pose) = strip.sweep();
+/// Whether a strip lies on a strap, or on the tape that yields to a strap below it: let down by as much and a hair more, it
+/// is a hair deep in the strap.
+fn lies_over_strap(ctx: &Context<'_>, on: &OnSlope<'_>, strip: u32) -> bool {
     let tape = ctx.lattice.levels.tape;
-    sweep.bodies(&pose, &[]).iter().any(|(_, body)| {
-        let (low, high) = body.bounds();
+    on.strips.entries.iter().filter(|e| e.tag == strip).any(|Entry { body, low, high, .. }| {
         let mut lies = false;
         on.straps.near((low.x, high.x), (low.y, high.y), |entry| {
             let place = ctx.structure.straps.get(entry.tag as usize).map(|s| s.place);
             let between = if place == Some(StrapPlace::UnderTape) { tape } else { 0.0 };
-            lies |= body.distance(&entry.body, tape + SAME).is_some_and(|d| (d - between).abs() <= SAME);
+            let let_down = body.moved(&Pose::translation(0.0, 0.0, -between - DISTINCT));
+            lies |= let_down.depth(&entry.body, 0.0).is_some_and(|d| (d - DISTINCT).abs() <= SAME);
         });
         lies
     })

@@ -4,6 +4,7 @@ use super::context::{Context, Report};
 use super::finding::{Evidence, Measure, Mend, Place, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::design::{Change, SlopeId, change};
+use crate::solid::Unbuilt;
 use crate::solid::tolerance::DISTINCT;
 use crate::structure::to_come;
 
@@ -17,7 +18,7 @@ What
 Why
   A buried vent piece lets no air through; the bays below it end in a pocket.
 How computed
-  The signed distance between the vent piece's solid and the insulation's.
+  How deep the vent piece's solid lies in the insulation's.
 Limits
   The insulation is as thick as the edge says, at a right angle to the wall.
 Source
@@ -55,13 +56,23 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     for on in &ctx.slopes {
         let outline = &on.frame.outline;
         for e in 0..outline.edges.len() {
-            let Some(insulation) = to_come::insulation(outline, e) else { continue };
+            let insulation = match to_come::insulation(outline, e) {
+                Ok(Some(insulation)) => insulation,
+                Ok(None) => continue,
+                Err(Unbuilt) => {
+                    let name = to_come::insulation_name(&on.frame.name, e);
+                    let message = format!("{}: not known whether vent pieces lie in it", mends::unbuilt(&name));
+                    let source = Source::words("insulation still to come, as the design says");
+                    let help = mends::look_at_its_table(&name);
+                    report.add(Verdict::Fail, message, vec![name], None, Vec::new(), || vec![help], source);
+                    continue;
+                }
+            };
             let buried: Vec<(&crate::lattice::VentPiece, f64)> = on
                 .lattice
                 .vents
                 .iter()
-                .filter_map(|v| Some((v, -v.body(&ctx.lattice.levels).distance(&insulation, 0.0)?)))
-                .filter(|(_, depth)| *depth > DISTINCT)
+                .filter_map(|v| Some((v, v.body(&ctx.lattice.levels).depth(&insulation, DISTINCT)?)))
                 .collect();
             let Some((first, depth)) = buried.first() else { continue };
             let n = buried.len();

@@ -2,7 +2,7 @@
 
 use super::{Levels, Piece, SlopeLattice, StripPiece, Tape, VentPiece};
 use crate::design::{Design, Fastening};
-use crate::solid::{Body, BodyIndex, Mesh, Plane, Point3, Pose, Profile, Sweep};
+use crate::solid::{Body, BodyIndex, Mesh, Plane, Point3, Pose, Profile, Sweep, Unbuilt};
 use crate::structure::{Outline, Strap};
 
 use super::End;
@@ -40,17 +40,21 @@ impl VentPiece {
     }
 }
 
-/// The tapes of a slope as bodies, by their number in [`SlopeLattice::tapes`].
+/// The tapes of a slope as bodies, by their number in [`SlopeLattice::tapes`]. One that could not be built has none; the
+/// check of clashes names it.
 pub fn tape_bodies(on: &SlopeLattice, levels: &Levels, outline: &Outline) -> BodyIndex<u32> {
     BodyIndex::build(on.tapes.iter().enumerate().flat_map(|(k, t)| {
         let (sweep, pose, planes) = t.sweep(levels, outline);
         let number = u32::try_from(k).unwrap_or(u32::MAX);
-        sweep.bodies(&pose, &planes).into_iter().map(move |(_, b)| (number, b))
+        sweep.bodies(&pose, &planes).unwrap_or_default().into_iter().map(move |(_, b)| (number, b))
     }))
 }
 
 /// A piece as a solid: a box, its slanted ends cut along their edges.
-pub fn batten_solid(design: &Design, outline: &Outline, levels: &Levels, piece: &Piece) -> Option<Body> {
+///
+/// # Errors
+/// [`Unbuilt`] when the ends could not be cut, or leave nothing.
+pub fn batten_solid(design: &Design, outline: &Outline, levels: &Levels, piece: &Piece) -> Result<Body, Unbuilt> {
     let half = design.lattice.batten.width.metres() / 2.0;
     let (bottom, top) = (levels.strip + piece.lift, levels.batten + piece.lift);
     let mut planes: Vec<Plane> = Vec::new();
@@ -68,7 +72,7 @@ pub fn batten_solid(design: &Design, outline: &Outline, levels: &Levels, piece: 
         Point3::new(piece.x.0 - left, piece.y - half, bottom),
         Point3::new(piece.x.1 + right, piece.y + half, top),
     );
-    if planes.is_empty() { Some(body) } else { body.clipped(&planes) }
+    if planes.is_empty() { Ok(body) } else { body.clipped(&planes)?.ok_or(Unbuilt) }
 }
 
 /// A ring of a round section: a polygon inscribed in the circle.

@@ -134,7 +134,7 @@ impl Parts<'_> {
                 None => {}
             }
         } else {
-            for body in self.bodies(id) {
+            for body in self.bodies(id).unwrap_or_default() {
                 sink.body(&body, frame);
             }
         }

@@ -4,7 +4,7 @@ use super::{Parts, Solid};
 use crate::design::SlopeId;
 use crate::lattice::{Piece, StripPiece, Tape, VentPiece, batten_solid};
 use crate::quantity::Length;
-use crate::solid::{Body, Plane, Pose, Sweep};
+use crate::solid::{Body, Plane, Pose, Sweep, Unbuilt};
 
 impl<'a> Parts<'a> {
     pub(super) fn tape(&self, s: SlopeId, i: u32) -> Option<&'a Tape> {
@@ -24,19 +24,21 @@ impl<'a> Parts<'a> {
     }
 
     fn swept_tape(&self, s: SlopeId, i: u32) -> Option<(Sweep, Pose, Vec<Plane>)> {
-        Some(self.tape(s, i)?.sweep(&self.lattice.levels, &self.frame(s)?.outline))
+        Some(self.tape(s, i)?.sweep(&self.lattice.levels))
     }
 
-    pub(super) fn tape_bodies(&self, s: SlopeId, i: u32) -> Vec<Body> {
+    fn swept_strip(&self, s: SlopeId, i: u32) -> Option<(Sweep, Pose, Vec<Plane>)> {
+        Some(self.strip(s, i)?.sweep())
+    }
+
+    pub(super) fn tape_bodies(&self, s: SlopeId, i: u32) -> Result<Vec<Body>, Unbuilt> {
         let swept = self.swept_tape(s, i);
-        swept.map_or_else(Vec::new, |(sweep, pose, planes)| bodies(&sweep, &pose, &planes))
+        swept.map_or_else(|| Ok(Vec::new()), |(sweep, pose, planes)| bodies(&sweep, &pose, &planes))
     }
 
-    pub(super) fn strip_bodies(&self, s: SlopeId, i: u32) -> Vec<Body> {
-        self.strip(s, i).map_or_else(Vec::new, |strip| {
-            let (sweep, pose) = strip.sweep();
-            bodies(&sweep, &pose, &[])
-        })
+    pub(super) fn strip_bodies(&self, s: SlopeId, i: u32) -> Result<Vec<Body>, Unbuilt> {
+        let swept = self.swept_strip(s, i);
+        swept.map_or_else(|| Ok(Vec::new()), |(sweep, pose, planes)| bodies(&sweep, &pose, &planes))
     }
 
     pub(super) fn tape_solid(&self, s: SlopeId, i: u32) -> Option<Solid<'a>> {
@@ -45,16 +47,17 @@ impl<'a> Parts<'a> {
     }
 
     pub(super) fn strip_solid(&self, s: SlopeId, i: u32) -> Option<Solid<'a>> {
-        let (sweep, pose) = self.strip(s, i)?.sweep();
-        Some(solid(&sweep, pose, &[]))
+        let (sweep, pose, planes) = self.swept_strip(s, i)?;
+        Some(solid(&sweep, pose, &planes))
     }
 
     pub(super) fn vent_body(&self, s: SlopeId, i: u32) -> Option<Body> {
         Some(self.vent(s, i)?.body(&self.lattice.levels))
     }
 
-    pub(super) fn batten_body(&self, s: SlopeId, i: u32) -> Option<Body> {
-        batten_solid(self.design, &self.frame(s)?.outline, &self.lattice.levels, self.piece(s, i)?)
+    pub(super) fn batten_body(&self, s: SlopeId, i: u32) -> Result<Option<Body>, Unbuilt> {
+        let Some((frame, piece)) = self.frame(s).zip(self.piece(s, i)) else { return Ok(None) };
+        batten_solid(self.design, &frame.outline, &self.lattice.levels, piece).map(Some)
     }
 
     pub(super) fn tape_size(&self, s: SlopeId, i: u32) -> String {
@@ -86,13 +89,14 @@ impl<'a> Parts<'a> {
     }
 }
 
-fn bodies(sweep: &Sweep, pose: &Pose, planes: &[Plane]) -> Vec<Body> {
-    sweep.bodies(pose, planes).into_iter().map(|(_, b)| b).collect()
+fn bodies(sweep: &Sweep, pose: &Pose, planes: &[Plane]) -> Result<Vec<Body>, Unbuilt> {
+    Ok(sweep.bodies(pose, planes)?.into_iter().map(|(_, b)| b).collect())
 }
 
 /// A sweep as a solid: of one body that body, of several one mesh.
 fn solid<'a>(sweep: &Sweep, pose: Pose, planes: &[Plane]) -> Solid<'a> {
-    let mut all = bodies(sweep, &pose, planes);
+    // The shell stands for what could not be built of bodies, which the clash check tells.
+    let mut all = bodies(sweep, &pose, planes).unwrap_or_default();
     match (all.pop(), all.is_empty()) {
         (Some(one), true) => Solid::owned(one),
         (Some(_), false) | (None, _) => {

@@ -22,8 +22,8 @@ use crate::design::{Design, SlopeId};
 use crate::lattice::{Landing, Lattice, SlopeLattice};
 use crate::quantity::Length;
 use crate::record::Driven;
-use crate::solid::{Body, Mesh, Pose};
-use crate::structure::{MemberId, SlopeFrame, Structure};
+use crate::solid::{Body, Mesh, Plate, Pose, Unbuilt};
+use crate::structure::{to_come, MemberId, SlopeFrame, Structure};
 
 /// A part: what it is, the slope that it is on, and its number there. Numbers are those of the lists that the structure, the
 /// lattice and the drive log keep; of straps and members those of the building.
@@ -280,28 +280,33 @@ impl<'a> Parts<'a> {
                 let on = self.slope(s)?;
                 on.clips.get(i as usize).map(|c| on.clip_name(c).into())
             }
-            PartId::Insulation(s, edge) => of_slope(s, &format!("IN{}", edge + 1)),
+            PartId::Insulation(s, edge) => self.frame(s).map(|f| to_come::insulation_name(&f.name, edge as usize).into()),
         }
     }
 
     /// The convex bodies of a part, of which it is asked what is in its place. Fasteners and clips have none: fasteners are
     /// asked by their axes, clips by their bases.
-    pub fn bodies(&self, id: PartId) -> Vec<Cow<'a, Body>> {
-        match id {
+    ///
+    /// # Errors
+    /// Where a body could not be built.
+    pub fn bodies(&self, id: PartId) -> Result<Vec<Cow<'a, Body>>, Unbuilt> {
+        let plate = |p: Option<Plate>| p.map_or_else(|| Ok(Vec::new()), |p| p.bodies());
+        Ok(match id {
             PartId::Member(m) => self.member_bodies(m),
             PartId::Strap(k) => self.strap(k).map(|s| Cow::Borrowed(&s.body)).into_iter().collect(),
-            PartId::Deck(s) => owned(self.structure.deck(self.design, s).into_iter().flat_map(|p| p.bodies())),
-            PartId::Membrane(s) => owned(self.structure.membrane(self.design, s).into_iter().flat_map(|p| p.bodies())),
-            PartId::Tape(s, i) => owned(self.tape_bodies(s, i)),
-            PartId::Strip(s, i) => owned(self.strip_bodies(s, i)),
+            PartId::Deck(s) => owned(plate(self.structure.deck(self.design, s))?),
+            PartId::Membrane(s) => owned(plate(self.structure.membrane(self.design, s))?),
+            PartId::Tape(s, i) => owned(self.tape_bodies(s, i)?),
+            PartId::Strip(s, i) => owned(self.strip_bodies(s, i)?),
             PartId::VentPiece(s, i) => owned(self.vent_body(s, i)),
-            PartId::Batten(s, i) => owned(self.batten_body(s, i)),
-            PartId::Insulation(s, edge) => owned(self.insulation_body(s, edge)),
+            PartId::Batten(s, i) => owned(self.batten_body(s, i)?),
+            PartId::Insulation(s, edge) => owned(self.insulation_body(s, edge)?),
             PartId::Fasteners(..) | PartId::ToDrive(..) | PartId::LeftIn(..) | PartId::Clip(..) => Vec::new(),
-        }
+        })
     }
 
-    /// The solid of a part, to be looked at and measured; `None` where nothing of it is left or nobody knows where it is.
+    /// The solid of a part, to be looked at and measured; `None` where nothing of it is left, nobody knows where it is, or it
+    /// could not be built, which the clash check tells.
     pub fn solid(&self, id: PartId, fineness: Fineness) -> Option<Solid<'a>> {
         match id {
             PartId::Member(m) => self.member_solid(m),
@@ -311,11 +316,11 @@ impl<'a> Parts<'a> {
             PartId::Tape(s, i) => self.tape_solid(s, i),
             PartId::Strip(s, i) => self.strip_solid(s, i),
             PartId::VentPiece(s, i) => self.vent_body(s, i).map(Solid::owned),
-            PartId::Batten(s, i) => self.batten_body(s, i).map(Solid::owned),
+            PartId::Batten(s, i) => self.batten_body(s, i).ok().flatten().map(Solid::owned),
             PartId::Fasteners(..) | PartId::ToDrive(..) => self.group_solid(id, fineness),
             PartId::LeftIn(s, i) => self.left_in_solid(s, i, fineness),
             PartId::Clip(s, i) => self.clip_solid(s, i),
-            PartId::Insulation(s, edge) => self.insulation_body(s, edge).map(Solid::owned),
+            PartId::Insulation(s, edge) => self.insulation_body(s, edge).ok().flatten().map(Solid::owned),
         }
     }
 

@@ -3,7 +3,7 @@
 use super::{PartId, Parts, Solid, number};
 use crate::design::SlopeId;
 use crate::quantity::Length;
-use crate::solid::{Body, Plate, Pose};
+use crate::solid::{Body, Plate, Pose, Unbuilt};
 use crate::structure::to_come;
 
 /// A plate as a solid.
@@ -22,7 +22,7 @@ impl<'a> Parts<'a> {
         Box::new(insulated.map(move |(e, _)| PartId::Insulation(slope, number(e))))
     }
 
-    pub(super) fn insulation_body(&self, slope: SlopeId, edge: u32) -> Option<Body> {
-        to_come::insulation(&self.frame(slope)?.outline, edge as usize)
+    pub(super) fn insulation_body(&self, slope: SlopeId, edge: u32) -> Result<Option<Body>, Unbuilt> {
+        self.frame(slope).map_or(Ok(None), |f| to_come::insulation(&f.outline, edge as usize))
     }
 }

@@ -1,13 +1,11 @@
-//! A convex body in its place, and the exact questions that checks ask of it (answered by parry).
+//! A convex body in its place, and the exact questions that checks ask of it.
 
 use std::sync::Arc;
 
 use parry3d_f64::bounding_volume::Aabb;
-use parry3d_f64::math::Pose as ParryPose;
-use parry3d_f64::query;
-use parry3d_f64::shape::{Capsule, ConvexPolyhedron, Cuboid, Shape as ParryShape};
 
-use super::{Mesh, Plane, Point3, Polyhedron, Pose, Vector3};
+use super::depth::once;
+use super::{Mesh, Plane, Point3, Polyhedron, Pose, Unbuilt, Vector3};
 
 /// The form of a body in its own frame.
 #[derive(Clone, Debug)]
@@ -25,8 +23,11 @@ pub struct Poly {
     pub form: Polyhedron,
     /// The planes of its faces.
     pub planes: Vec<Plane>,
+    /// Directions square to the faces, up to their sign, each once.
+    pub(super) normals: Vec<Vector3>,
+    /// Directions of the edges, likewise.
+    pub(super) edges: Vec<Vector3>,
     bounds: Aabb,
-    shape: ConvexPolyhedron,
 }
 
 /// A convex body: a form under a rigid transform.
@@ -61,33 +62,35 @@ impl Body {
         )
     }
 
-    /// A body from a polyhedron in the frame of `pose`. `None` when it encloses nothing.
-    pub fn polyhedron(pose: Pose, form: Polyhedron) -> Option<Body> {
-        let mesh = form.mesh();
-        if mesh.volume() <= 0.0 {
-            return None;
-        }
-        let points: Vec<_> = form.vertices().iter().map(|p| to_parry(&p.coords)).collect();
-        let shape = ConvexPolyhedron::from_convex_mesh(points.clone(), &mesh.triangles)
-            .or_else(|| ConvexPolyhedron::from_convex_hull(&points))?;
-        let (low, high) = mesh.bounds()?;
+    /// A body from a polyhedron in the frame of `pose`. `None` when it is nowhere thicker than
+    /// [`SAME`](super::tolerance::SAME).
+    ///
+    /// # Errors
+    /// [`Unbuilt`] when the polyhedron has no inside: its faces do not close, or look inwards.
+    pub fn polyhedron(pose: Pose, form: Polyhedron) -> Result<Option<Body>, Unbuilt> {
+        let Some(form) = form.solid()? else { return Ok(None) };
+        let (low, high) = form.mesh().bounds().ok_or(Unbuilt)?;
         let bounds = Aabb::new(to_parry(&low.coords), to_parry(&high.coords));
         let planes = form.planes();
-        Some(Body { pose, shape: Shape::Poly(Arc::new(Poly { form, planes, bounds, shape })) })
+        let (normals, edges) = (once(planes.iter().map(|p| p.normal)), once(form.edges()));
+        Ok(Some(Body { pose, shape: Shape::Poly(Arc::new(Poly { form, planes, normals, edges, bounds })) }))
     }
 
-    /// What is left of the body inside half-spaces given in the frame that the body is placed in.
-    pub fn clipped(&self, planes: &[Plane]) -> Option<Body> {
-        let mut form = None;
+    /// What is left of the body inside half-spaces given in the frame that the body is placed in; `None` when nothing
+    /// thicker than [`SAME`](super::tolerance::SAME) is left.
+    ///
+    /// # Errors
+    /// [`Unbuilt`] when something is left that could not be built.
+    pub fn clipped(&self, planes: &[Plane]) -> Result<Option<Body>, Unbuilt> {
+        let whole = self.form();
+        let mut form = whole.clone();
         for plane in planes {
-            let local = plane.seen_from(&self.pose);
-            let current = form.take().unwrap_or_else(|| self.form());
-            form = Some(current.clipped(&local)?);
+            match form.clipped(&plane.seen_from(&self.pose))? {
+                Some(left) => form = left,
+                None => return Ok(None),
+            }
         }
-        match form {
-            Some(form) if form != self.form() => Body::polyhedron(self.pose, form),
-            _ => Some(self.clone()),
-        }
+        if form == whole { Ok(Some(self.clone())) } else { Body::polyhedron(self.pose, form) }
     }
 
     /// The form as a polyhedron, in the body's own frame.
@@ -196,21 +199,16 @@ impl Body {
         all
     }
 
-    /// Signed distance to another body: negative where they overlap (the depth), zero where they touch, positive up to
-    /// `reach`; `None` beyond. Metres.
-    pub fn distance(&self, other: &Body, reach: f64) -> Option<f64> {
-        let (a, b) = (self.parry_pose(), other.parry_pose());
-        self.with_shape(|s| other.with_shape(|o| query::contact(&a, s, &b, o, reach))).ok().flatten().map(|c| c.dist)
-    }
-
-    /// Signed distance to a round rod about the segment between two points: negative where they overlap (the depth), zero
-    /// where they touch; `None` where they are apart. The rod's ends are rounded. Metres.
-    pub fn distance_to_rod(&self, a: &Point3, b: &Point3, radius: f64) -> Option<f64> {
-        let axis = (b - a).try_normalize(1e-12)?;
-        let inset = axis * radius.min((b - a).norm() / 2.0);
-        let rod = Capsule::new(to_parry(&(a + inset).coords), to_parry(&(b - inset).coords), radius);
-        let here = self.parry_pose();
-        self.with_shape(|s| query::contact(&here, s, &ParryPose::IDENTITY, &rod, 0.0)).ok().flatten().map(|c| c.dist)
+    /// The faces: their planes and corners, counter-clockwise seen from outside, in the frame that the body is placed in.
+    pub fn faces(&self) -> Vec<(Plane, Vec<Point3>)> {
+        let form = self.form();
+        let placed = |i: &u32| form.vertices().get(*i as usize).map(|v| self.pose * v);
+        let rings = form.faces().iter().map(|face| face.iter().filter_map(placed).collect());
+        let planes = form.planes().into_iter().map(|p| {
+            let normal = self.pose * p.normal;
+            Plane { normal, offset: p.offset + normal.dot(&self.pose.translation.vector) }
+        });
+        planes.zip(rings).collect()
     }
 
     /// A direction of the frame that the body is placed in, seen in the body's own frame.
@@ -219,19 +217,8 @@ impl Body {
     }
 
     /// Whether the pose only shifts.
-    fn unturned(&self) -> bool {
+    pub(super) fn unturned(&self) -> bool {
         self.pose.rotation.w == 1.0
-    }
-
-    fn parry_pose(&self) -> ParryPose {
-        self.pose.into()
-    }
-
-    fn with_shape<T>(&self, ask: impl FnOnce(&dyn ParryShape) -> T) -> T {
-        match &self.shape {
-            Shape::Box(half) => ask(&Cuboid::new(to_parry(half))),
-            Shape::Poly(poly) => ask(&poly.shape),
-        }
     }
 }
 
@@ -243,22 +230,12 @@ fn to_parry(v: &Vector3) -> parry3d_f64::math::Vector {
 mod tests {
     use super::*;
     use parry3d_f64::query::{Ray, RayCast};
+    use parry3d_f64::shape::ConvexPolyhedron;
     use proptest::prelude::*;
 
     fn turned_box() -> Body {
         let pose = Pose::new(Vector3::new(3.0, -2.0, 1.0), Vector3::new(0.3, -0.2, 0.9));
         Body::cuboid(pose, Vector3::new(0.019, 2.0, 0.12))
-    }
-
-    #[test]
-    fn touching_boxes_are_neither_apart_nor_overlapping() {
-        let a = Body::between(Point3::new(0.0, 0.0, 0.0), Point3::new(1.0, 1.0, 1.0));
-        let b = Body::between(Point3::new(1.0, 0.0, 0.0), Point3::new(2.0, 1.0, 1.0));
-        let d = a.distance(&b, 0.1).expect("in reach");
-        assert!(d.abs() < crate::solid::tolerance::SAME, "{d}");
-        let c = b.moved(&Pose::translation(-0.01, 0.0, 0.0));
-        assert!((a.distance(&c, 0.1).expect("overlap") + 0.01).abs() < 1e-9);
-        assert_eq!(a.distance(&b.moved(&Pose::translation(1.0, 0.0, 0.0)), 0.1), None);
     }
 
     proptest! {
@@ -267,7 +244,7 @@ mod tests {
         fn chords_agree_with_rays(x in -0.03f64..0.03, y in -2.2f64..2.2, tx in -0.4f64..0.4, ty in -0.4f64..0.4, cut in -1.5f64..1.5) {
             let whole = turned_box();
             let cut_plane = Plane::through(whole.pose * Point3::new(0.0, cut, 0.0), whole.pose * Vector3::new(0.2, 1.0, 0.4));
-            for body in [whole.clone(), whole.clipped(&[cut_plane]).expect("most of the box")] {
+            for body in [whole.clone(), whole.clipped(&[cut_plane]).expect("built").expect("most of the box")] {
                 let origin = whole.pose * Point3::new(x, y, 0.4);
                 let direction = (whole.pose * Vector3::new(tx, ty, -1.0)).normalize();
                 let points: Vec<_> = body.form().vertices().iter().map(|p| to_parry(&(body.pose * p).coords)).collect();

@@ -7,22 +7,26 @@
 //! `f64` throughout. Nothing here knows what a rafter is.
 
 mod body;
+mod depth;
 mod hull;
 mod index;
 mod intervals;
 mod mesh;
+mod outside;
 mod plate;
 mod polyhedron;
 mod sweep;
 pub mod tolerance;
 
 pub use body::{Body, Chord, Shape};
+pub use depth::between_segments;
 pub use hull::convex_hull;
 pub use index::{BodyIndex, Entry};
 pub use intervals::Intervals;
 pub use mesh::{Mesh, unit_normal};
+pub use outside::room_about;
 pub use plate::Plate;
-pub use polyhedron::{Plane, Polyhedron};
+pub use polyhedron::{Plane, Polyhedron, Unbuilt};
 pub use sweep::{Profile, Sweep};
 
 /// A point in three dimensions, metres.

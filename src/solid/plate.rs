@@ -1,6 +1,6 @@
 //! Thin plates: a polygon with holes between two levels.
 
-use super::{Body, Mesh, Plane, Point2, Point3, Polyhedron, Pose, Vector3};
+use super::{Body, Mesh, Plane, Point2, Point3, Polyhedron, Pose, Unbuilt, Vector3};
 
 /// A plate between two levels. The outline may differ from level to level (an edge cut plumb), corner for corner.
 #[derive(Clone, Debug, PartialEq)]
@@ -60,7 +60,10 @@ impl Plate {
 
     /// Convex bodies that together fill the plate. Of a convex outline they are exact: the whole, cut along the sides of
     /// each hole's bounding rectangle. Of another they are a prism for each triangle, true to the lean of cut edges.
-    pub fn bodies(&self) -> Vec<Body> {
+    ///
+    /// # Errors
+    /// [`Unbuilt`] when one of them could not be built.
+    pub fn bodies(&self) -> Result<Vec<Body>, Unbuilt> {
         let ring = |rings: &[Vec<Point2>], z: f64| -> Vec<Point3> {
             rings.first().into_iter().flatten().map(|p| Point3::new(p.x, p.y, z)).collect()
         };
@@ -68,7 +71,7 @@ impl Plate {
         if !convex(&top) || !convex(&bottom) {
             return self.prisms();
         }
-        let whole = Body::polyhedron(Pose::identity(), Polyhedron::between(&bottom, &top));
+        let whole = Body::polyhedron(Pose::identity(), Polyhedron::between(&bottom, &top))?;
         let mut bodies: Vec<Body> = whole.into_iter().collect();
         for hole in self.top.iter().skip(1) {
             let Some(first) = hole.first() else { continue };
@@ -85,19 +88,20 @@ impl Plate {
                 &[between[0], between[1], keep(1, low.y, 1.0)],
                 &[between[0], between[1], keep(1, high.y, -1.0)],
             ];
-            bodies = bodies.iter().flat_map(|b| parts.iter().filter_map(|p| b.clipped(p))).collect();
+            let cut = bodies.iter().flat_map(|b| parts.iter().map(|p| b.clipped(p)));
+            bodies = cut.filter_map(Result::transpose).collect::<Result<_, _>>()?;
         }
-        bodies
+        Ok(bodies)
     }
 
-    fn prisms(&self) -> Vec<Body> {
+    fn prisms(&self) -> Result<Vec<Body>, Unbuilt> {
         let (top, bottom) = (Self::corners(&self.top, self.z_top), Self::corners(&self.bottom, self.z_bottom));
         self.triangles()
             .into_iter()
             .filter_map(|t| {
                 let pick =
                     |from: &[Point3]| t.iter().filter_map(|i| from.get(*i as usize).copied()).collect::<Vec<_>>();
-                Body::polyhedron(Pose::identity(), Polyhedron::between(&pick(&bottom), &pick(&top)))
+                Body::polyhedron(Pose::identity(), Polyhedron::between(&pick(&bottom), &pick(&top))).transpose()
             })
             .collect()
     }
@@ -143,7 +147,7 @@ mod tests {
         let mesh = plate.mesh();
         assert!(mesh.is_closed());
         assert!((mesh.volume() - 1.1).abs() < 1e-12, "{}", mesh.volume());
-        let sum: f64 = plate.bodies().iter().map(Body::volume).sum();
+        let sum: f64 = plate.bodies().expect("built").iter().map(Body::volume).sum();
         assert!((sum - 1.1).abs() < 1e-12);
     }
 }

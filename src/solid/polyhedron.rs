@@ -30,6 +30,11 @@ impl Plane {
     }
 }
 
+/// A solid that could not be built from what it was given: its faces do not close, it is inside out, or a number is none.
+/// Not to be taken for one of which nothing is left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Unbuilt;
+
 /// A bounded convex solid: corners, and faces listed counter-clockwise seen from outside.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Polyhedron {
@@ -88,18 +93,24 @@ impl Polyhedron {
     }
 
     /// What is left inside a half-space; `None` when nothing thicker than [`SAME`] is left.
-    pub fn clipped(&self, plane: &Plane) -> Option<Polyhedron> {
+    ///
+    /// # Errors
+    /// [`Unbuilt`] when something is left whose faces do not close.
+    pub fn clipped(&self, plane: &Plane) -> Result<Option<Polyhedron>, Unbuilt> {
         let side: Vec<f64> = self
             .vertices
             .iter()
             .map(|v| plane.distance(v))
             .map(|d| if d.abs() <= ON_PLANE { 0.0 } else { d })
             .collect();
+        if side.iter().any(|d| !d.is_finite()) {
+            return Err(Unbuilt);
+        }
         if side.iter().all(|d| *d <= 0.0) {
-            return Some(self.clone());
+            return Ok(Some(self.clone()));
         }
         if side.iter().all(|d| *d > -SAME) {
-            return None;
+            return Ok(None);
         }
         let mut vertices: Vec<Point3> = Vec::new();
         let mut index = |p: Point3| -> u32 {
@@ -155,7 +166,40 @@ impl Polyhedron {
         if cap.len() >= 3 {
             faces.push(cap);
         }
-        (faces.len() >= 4).then_some(Polyhedron { vertices, faces })
+        let left = Polyhedron { vertices, faces };
+        if left.is_closed() { Ok(Some(left)) } else { Err(Unbuilt) }
+    }
+
+    /// Whether each edge of a face is that of one other, which runs along it the other way.
+    fn is_closed(&self) -> bool {
+        let edges = || self.faces.iter().flat_map(|f| f.iter().zip(f.iter().cycle().skip(1)));
+        self.faces.len() >= 4
+            && edges().all(|(a, b)| {
+                let times = |a: &u32, b: &u32| edges().filter(|e| e.0 == a && e.1 == b).count();
+                times(a, b) == 1 && times(b, a) == 1
+            })
+    }
+
+    /// Whether it is a solid with an inside, each face looking out: `None` when it is nowhere thicker than [`SAME`].
+    ///
+    /// # Errors
+    /// [`Unbuilt`] when it is neither.
+    pub(super) fn solid(self) -> Result<Option<Polyhedron>, Unbuilt> {
+        if self.vertices.iter().flat_map(|v| v.iter()).any(|c| !c.is_finite()) || !self.is_closed() {
+            return Err(Unbuilt);
+        }
+        // Across the face at which it is thinnest.
+        let across = |plane: &Plane| self.vertices.iter().map(|v| plane.distance(v).abs()).fold(0.0, f64::max);
+        if self.planes().iter().map(across).fold(f64::INFINITY, f64::min) <= SAME {
+            return Ok(None);
+        }
+        if self.volume() > 0.0 { Ok(Some(self)) } else { Err(Unbuilt) }
+    }
+
+    /// The edges as directions of any length, each once for each of its two faces.
+    pub(super) fn edges(&self) -> impl Iterator<Item = Vector3> {
+        let at = |i: &u32| self.vertices.get(*i as usize).map_or_else(Vector3::zeros, |p| p.coords);
+        self.faces.iter().flat_map(move |f| f.iter().zip(f.iter().cycle().skip(1)).map(move |(a, b)| at(b) - at(a)))
     }
 
     /// The closed mesh of the surface.
@@ -188,10 +232,10 @@ mod tests {
         let cube = Polyhedron::cuboid(Vector3::new(1.0, 2.0, 3.0));
         assert!((cube.volume() - 48.0).abs() < 1e-12);
         let slanted = Plane::through(Point3::origin(), Vector3::new(1.0, 1.0, 0.3));
-        let half = cube.clipped(&slanted).expect("half a box");
+        let half = cube.clipped(&slanted).expect("built").expect("half a box");
         assert!((half.volume() - 24.0).abs() < 1e-9, "{}", half.volume());
         assert!(half.mesh().is_closed());
-        let quarter = half.clipped(&Plane::through(Point3::origin(), Vector3::z())).expect("a quarter");
+        let quarter = half.clipped(&Plane::through(Point3::origin(), Vector3::z())).expect("built").expect("a quarter");
         assert!(quarter.mesh().is_closed());
         assert!(quarter.volume() < 24.0 && quarter.volume() > 0.0);
     }
@@ -200,9 +244,9 @@ mod tests {
     fn a_plane_that_only_touches_changes_nothing_and_one_beyond_leaves_nothing() {
         let cube = Polyhedron::cuboid(Vector3::new(1.0, 1.0, 1.0));
         let touching = Plane::through(Point3::new(1.0, 0.0, 0.0), Vector3::x());
-        assert_eq!(cube.clipped(&touching).as_ref(), Some(&cube));
+        assert_eq!(cube.clipped(&touching), Ok(Some(cube.clone())));
         let away = Plane::through(Point3::new(-1.0, 0.0, 0.0), Vector3::x());
-        assert_eq!(cube.clipped(&away), None);
+        assert_eq!(cube.clipped(&away), Ok(None));
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Body, Mesh, Plane, Point2, Point3, Polyhedron, Pose, Vector3};
+use super::{Body, Mesh, Plane, Point2, Point3, Polyhedron, Pose, Unbuilt, Vector3};
 
 /// A cross-section: its outline for the mesh, and the convex pieces that it is made of for queries.
 ///
@@ -67,8 +67,11 @@ pub struct Sweep {
 
 impl Sweep {
     /// The convex bodies, stretch by stretch, each with the index of its profile piece, placed by `pose` and cut by
-    /// `planes` (given in the frame that `pose` leads to).
-    pub fn bodies(&self, pose: &Pose, planes: &[Plane]) -> Vec<(usize, Body)> {
+    /// `planes` (given in the frame that `pose` leads to). What the planes leave nothing of is not among them.
+    ///
+    /// # Errors
+    /// [`Unbuilt`] when one of them could not be built.
+    pub fn bodies(&self, pose: &Pose, planes: &[Plane]) -> Result<Vec<(usize, Body)>, Unbuilt> {
         let mut bodies = Vec::new();
         for pair in self.stations.windows(2) {
             let ((y0, x0), (y1, x1)) = (pair[0], pair[1]);
@@ -84,21 +87,22 @@ impl Sweep {
                     let ring = |y: f64, x: f64| -> Vec<Point3> {
                         piece.iter().rev().map(|p| middle.inverse() * Point3::new(p.x + x, y, p.y)).collect()
                     };
-                    Body::polyhedron(pose * middle, Polyhedron::between(&ring(y0, x0), &ring(y1, x1)))
+                    Body::polyhedron(pose * middle, Polyhedron::between(&ring(y0, x0), &ring(y1, x1)))?
                 };
-                bodies.extend(body.and_then(|b| b.clipped(planes)).map(|b| (k, b)));
+                let left = body.map(|b| b.clipped(planes)).transpose()?.flatten();
+                bodies.extend(left.map(|b| (k, b)));
             }
         }
-        bodies
+        Ok(bodies)
     }
 
     /// The closed mesh in the sweep's own frame, cut by `planes` (given in that frame too).
     ///
     /// Where the planes cut nothing but the two ends, and each end whole, it is one shell round the profile's outline.
     /// Elsewhere (two planes share an end, or a bend lies beyond a cut) it is one shell for each piece of the profile,
-    /// put together from the bodies that answer queries.
+    /// put together from the bodies that answer queries; where these could not be built, the one shell all the same.
     pub fn mesh(&self, planes: &[Plane]) -> Mesh {
-        let bodies = self.bodies(&Pose::identity(), planes);
+        let Ok(bodies) = self.bodies(&Pose::identity(), planes) else { return self.shell(planes) };
         let inner = self.stations.get(1..self.stations.len().saturating_sub(1)).unwrap_or_default();
         let cuts_inside = inner.iter().any(|(y, x)| {
             self.profile.outline.iter().any(|p| planes.iter().any(|c| c.distance(&Point3::new(p.x + x, *y, p.y)) > 0.0))
@@ -240,7 +244,7 @@ mod tests {
         let mesh = sweep.mesh(&[]);
         assert!(mesh.is_closed());
         assert!((mesh.volume() - 3.0 * area).abs() < 1e-12, "{} {}", mesh.volume(), 3.0 * area);
-        let bodies = sweep.bodies(&Pose::identity(), &[]);
+        let bodies = sweep.bodies(&Pose::identity(), &[]).expect("built");
         assert_eq!(bodies.len(), 3);
         assert!((bodies.iter().map(|(_, b)| b.volume()).sum::<f64>() - 3.0 * area).abs() < 1e-12);
     }
@@ -254,7 +258,7 @@ mod tests {
         ];
         let mesh = sweep.mesh(&cut);
         assert!(mesh.is_closed());
-        let bodies = sweep.bodies(&Pose::identity(), &cut);
+        let bodies = sweep.bodies(&Pose::identity(), &cut).expect("built");
         let sum: f64 = bodies.iter().map(|(_, b)| b.volume()).sum();
         assert!((mesh.volume() - sum).abs() < 1e-10 * sum, "{} {sum}", mesh.volume());
     }
@@ -270,7 +274,7 @@ mod tests {
             ];
             let mesh = sweep.mesh(&cut);
             assert!(mesh.is_closed());
-            let sum: f64 = sweep.bodies(&Pose::identity(), &cut).iter().map(|(_, b)| b.volume()).sum();
+            let sum: f64 = sweep.bodies(&Pose::identity(), &cut).expect("built").iter().map(|(_, b)| b.volume()).sum();
             assert!((mesh.volume() - sum).abs() < 1e-9 * sum, "{} {sum}", mesh.volume());
             let (_, high) = mesh.bounds().expect("bounds");
             assert!(high.y < 2.97 + 0.5 * 0.31, "nothing is left beyond the cut: {high}");

@@ -1,7 +1,7 @@
 //! The two distances by which everything is told apart.
 //!
 //! Everything in a lattice touches something. Touching is neither a clash nor a backing, so a verdict never rests on a
-//! boolean intersection but on a signed distance against these two numbers.
+//! boolean intersection but on a signed distance or a depth against these two numbers.
 
 /// Two places nearer than this are the same place: one micrometre.
 ///

@@ -41,6 +41,8 @@ pub struct Member {
     pub pose: Pose,
     /// The convex bodies in the home frame.
     pub bodies: Vec<(Component, Body)>,
+    /// Whether its bodies could not be built; it then has none, and a diagnostic says so.
+    pub unbuilt: bool,
     /// Length of the drawn line, metres.
     pub length: f64,
     /// What says where it is: the design, or what was found.
@@ -69,7 +71,9 @@ impl Member {
             (Section::IJoist { .. }, 1) => Component::Web,
             (Section::IJoist { .. }, _) => Component::BottomFlange,
         };
-        let bodies = sweep.bodies(&pose, &planes).into_iter().map(|(k, b)| (component(k), b)).collect();
+        let built = sweep.bodies(&pose, &planes);
+        let unbuilt = built.is_err();
+        let bodies = built.unwrap_or_default().into_iter().map(|(k, b)| (component(k), b)).collect();
         let origin = Origin::Derived("its field");
         Member {
             name,
@@ -81,6 +85,7 @@ impl Member {
             sweep,
             pose,
             bodies,
+            unbuilt,
             length,
             origin,
             table: None,

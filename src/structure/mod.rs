@@ -129,10 +129,20 @@ impl Structure {
         })
     }
 
+    /// Members whose solids could not be built.
+    fn unbuilt(&self) -> impl Iterator<Item = Diagnostic> {
+        self.members.iter().filter(|m| m.unbuilt).map(|m| Diagnostic {
+            message: format!("the solid of {} could not be built", m.name),
+            key: m.table.as_ref().map_or_else(String::new, |t| t.key.clone()),
+            span: m.table.as_ref().map_or(0..0, |t| t.start..t.start),
+            hint: "look at its measures, and at `framing_setback` and `cut` of the edges that it meets".into(),
+        })
+    }
+
     /// Members of which the cuts of the edges leave nothing, told once a table.
     fn cut_away(&self) -> impl Iterator<Item = Diagnostic> {
         let mut by_table: Vec<(&Member, usize)> = Vec::new();
-        for m in self.members.iter().filter(|m| !m.missing && m.bodies.is_empty()) {
+        for m in self.members.iter().filter(|m| !m.missing && !m.unbuilt && m.bodies.is_empty()) {
             match by_table.iter_mut().find(|(first, _)| m.table.is_some() && first.table == m.table) {
                 Some((_, others)) => *others += 1,
                 None => by_table.push((m, 0)),
@@ -185,6 +195,7 @@ impl Structure {
             .chain(beyond)
             .chain(self.rows_without_blocks(design).filter(|_| sure.members))
             .chain(self.cut_away().filter(|_| whole))
+            .chain(self.unbuilt().filter(|_| whole))
             .collect()
     }
 }

@@ -146,6 +146,9 @@ fn message(ctx: &Context<'_>, space: &Space, pocket: &Pocket, shut: &[&Closed]) 
                     .map(|w| match w {
                         Why::NoVentPiece => "no vent piece lies there".to_owned(),
                         Why::FlutesAcross => "the flutes of its vent pieces run across".to_owned(),
+                        Why::InsulationUnbuilt => {
+                            "the solid of the insulation still to come could not be built".to_owned()
+                        }
                         Why::Buried(d) => {
                             format!("its vent pieces will lie up to {} deep in insulation", ctx.show(*d))
                         }
@@ -306,6 +309,7 @@ fn at_ends(ctx: &Context<'_>, shut: &[&Closed]) -> Vec<Vec<Step>> {
         let step = |w: &Why| match w {
             Why::NoVentPiece => Some(Step::VentPiece(c.edge)),
             Why::FlutesAcross => Some(Step::FlutesUp),
+            Why::InsulationUnbuilt => None,
             Why::Buried(_) => Some(Step::HoldBack(c.edge, vent_buried::hold_back_needed(ctx, c.edge)?)),
         };
         c.why.iter().filter_map(step).collect()

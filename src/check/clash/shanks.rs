@@ -18,7 +18,7 @@ use crate::lattice::{Fastener, Landing};
 use crate::parts::{Kind, PartId};
 use crate::record::{LeftIn, State};
 use crate::solid::tolerance::{DISTINCT, SAME};
-use crate::solid::{Body, Point3, Pose, Vector3};
+use crate::solid::{Body, Point3, Pose, Vector3, between_segments};
 
 /// A shank in the frame of its slope.
 #[derive(Clone, Copy)]
@@ -398,18 +398,15 @@ fn against_solids(ctx: &Context<'_>, shank: &Shank, other: &Group<'_>, to_there:
     let (low, high) = shank.bounds();
     for k in other.tree.intersect_aabb(&aabb(&low, &high)) {
         let Some(solid) = other.solids.get(k as usize).filter(|s| s.part.kind() != Kind::Member) else { continue };
-        let Some(distance) = solid.body.distance_to_rod(&shank.head, &shank.tip, shank.radius) else { continue };
-        if distance >= -DISTINCT {
-            continue;
-        }
+        let Some(depth) = solid.body.depth_of_rod(&shank.head, &shank.tip, shank.radius, DISTINCT) else { continue };
         let (part, words) = shank.names(ctx);
         let met = name(ctx, solid.part);
-        tell(ctx, shank, to_there, (part, format!("{words} meets {met}")), met, -distance, report);
+        tell(ctx, shank, to_there, (part, format!("{words} meets {met}")), met, depth, report);
     }
 }
 
 fn against_shank(ctx: &Context<'_>, mine: &Shank, other: &Shank, to_there: &Pose, report: &mut Report<'_>) {
-    let apart = between(mine, other);
+    let apart = between_segments((&mine.head, &mine.tip), (&other.head, &other.tip));
     let overlap = mine.radius + other.radius - apart;
     if overlap <= DISTINCT {
         return;
@@ -433,16 +430,4 @@ fn tell(
     let evidence = vec![Evidence { limit: Some(Measure::Length(DISTINCT)), ..Evidence::only("overlap", overlap) }];
     let help = mends::advice(format!("drive {part} further from {met}, or use a shorter fastener there"));
     report.add(Verdict::Fail, message, vec![part, met], place, evidence, || vec![help], Source::words(TWO_SOLIDS));
-}
-
-/// Least distance between two axes, metres.
-fn between(a: &Shank, b: &Shank) -> f64 {
-    let (u, v, w) = (a.tip - a.head, b.tip - b.head, a.head - b.head);
-    let (uu, uv, vv, uw, vw) = (u.dot(&u), u.dot(&v), v.dot(&v), u.dot(&w), v.dot(&w));
-    let parallel = uu * vv - uv * uv;
-    // Nearest places of the two lines, kept to the segments: one first, the other for it, and once more.
-    let mut s = if parallel > 1e-15 { ((uv * vw - vv * uw) / parallel).clamp(0.0, 1.0) } else { 0.0 };
-    let t = ((s * uv + vw) / vv).clamp(0.0, 1.0);
-    s = ((t * uv - uw) / uu).clamp(0.0, 1.0);
-    (w + u * s - v * t).norm()
 }
