@@ -11,7 +11,7 @@ use super::{Check, Verdict};
 use crate::aim::{self, Chances, Obstacle, Obstacles, Site};
 use crate::air::{Solved, Space};
 use crate::design::{Design, SlopeId};
-use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice, tape_bodies};
+use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice, strip_bodies, tape_bodies};
 use crate::quantity::Length;
 use crate::record::{Driven, LeftIn, State};
 use crate::solid::{BodyIndex, Point3};
@@ -95,12 +95,8 @@ impl<'a> Context<'a> {
             .map(|(i, (frame, on))| {
                 let id = SlopeId(i);
                 let levels = &lattice.levels;
-                let number = |k: usize| u32::try_from(k).unwrap_or(u32::MAX);
-                let tapes = tape_bodies(on, levels, &frame.outline);
-                let strips = BodyIndex::build(on.strips.iter().enumerate().flat_map(|(k, s)| {
-                    let (sweep, pose) = s.sweep();
-                    sweep.bodies(&pose, &[]).into_iter().map(move |(_, b)| (number(k), b))
-                }));
+                let tapes = tape_bodies(on, levels);
+                let strips = strip_bodies(on);
                 let straps = structure.strap_bodies(id);
                 let vents = BodyIndex::build(on.vents.iter().map(|v| ((), v.body(levels))));
                 let states = driven.and_then(|d| d.states.get(i)).map_or(&[][..], Vec::as_slice);

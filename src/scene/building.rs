@@ -296,10 +296,10 @@ impl<'a> Building<'a> {
             self.one(&s.name, PartKind::Strap, branch, form, *pose, &size, "", visit)?;
         }
         for t in &on.lattice.tapes {
-            let (sweep, pose, planes) = t.sweep(&ctx.lattice.levels, &on.frame.outline);
+            let (sweep, pose) = t.sweep(&ctx.lattice.levels);
             let length = t.path.first().zip(t.path.last()).map_or(0.0, |(a, b)| b.0 - a.0);
             let size = text(&|| format!("{} wide, {} long", show(t.width), Length::from_metres(length).show(units)));
-            self.sweep(&t.name, PartKind::Tape, branch, &sweep, &pose, &planes, &size, visit)?;
+            self.sweep(&t.name, PartKind::Tape, branch, &sweep, &pose, &t.cuts, &size, visit)?;
         }
         for s in &on.lattice.strips {
             let (sweep, pose) = s.sweep();
@@ -307,7 +307,7 @@ impl<'a> Building<'a> {
             let size = text(&|| {
                 format!("{} x {} x {}", show(s.width), show(s.top - s.bottom), Length::from_metres(length).show(units))
             });
-            self.sweep(&s.name, PartKind::Strip, branch, &sweep, &pose, &[], &size, visit)?;
+            self.sweep(&s.name, PartKind::Strip, branch, &sweep, &pose, &s.cuts, &size, visit)?;
         }
         for v in &on.lattice.vents {
             let length = Length::from_metres(v.x.1 - v.x.0);

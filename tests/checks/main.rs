@@ -18,6 +18,7 @@ mod near_member_side;
 mod no_aim_window;
 mod no_air_path;
 mod off_tape;
+mod past_outline;
 mod roofing_unheld;
 mod run_too_long;
 mod strap_nail_astray;
