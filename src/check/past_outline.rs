@@ -140,8 +140,8 @@ impl Border<'_> {
             let along = |p: &(f64, f64)| (p.0 - a.0) * d.0 + (p.1 - a.1) * d.1;
             let out = |p: &(f64, f64)| (p.0 - a.0) * d.1 - (p.1 - a.1) * d.0 - shift;
             if places.iter().all(|p| out(p) <= DISTINCT)
-                || places.iter().all(|p| along(p) <= 0.0)
-                || places.iter().all(|p| along(p) >= length)
+                || places.iter().all(|p| along(p) <= DISTINCT)
+                || places.iter().all(|p| along(p) >= length - DISTINCT)
             {
                 continue;
             }
