@@ -56,6 +56,7 @@ pub mod cutting;
 pub mod design;
 pub mod lattice;
 pub mod plan;
+pub mod proof;
 pub mod quantity;
 pub mod record;
 pub mod remedy;

@@ -10,7 +10,7 @@ use super::tributary::Stretch;
 use super::{Check, Verdict};
 use crate::aim::{self, Chances, Obstacle, Obstacles, Site};
 use crate::air::{Solved, Space};
-use crate::design::{Design, SlopeId};
+use crate::design::{Design, Given, Origin, SlopeId};
 use crate::lattice::{Fastener, Landing, Lattice, Line, Piece, SlopeLattice, strip_bodies, tape_bodies};
 use crate::quantity::Length;
 use crate::record::{Driven, LeftIn, State};
@@ -200,6 +200,15 @@ impl<'a> Context<'a> {
     pub fn flows(&self) -> std::result::Result<&[Solved], &str> {
         let solve = || crate::air::solved(self.space(), self.design, self.structure, self.lattice);
         self.flows.get_or_init(solve).as_deref().map_err(String::as_str)
+    }
+
+    /// How far past a limit of length a place may be before it is told, and the verdict there: a rule of thumb that the
+    /// design does not write is passed by more than a hair, and only warns.
+    pub fn leeway(&self, limit: &Given<Length>) -> (f64, Verdict) {
+        match limit.origin {
+            Origin::Default(_) => (self.design.limits.hair.metres(), Verdict::Warn),
+            Origin::Written(_) | Origin::Found(_) | Origin::Surveyed(_) | Origin::Derived(_) => (0.0, Verdict::Fail),
+        }
     }
 
     /// A length in the design's units.

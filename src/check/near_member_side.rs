@@ -22,7 +22,8 @@ How computed
   The least distance from the shank's axis to the member's sides and ends over the asked embedment. At joints where no
   place for the fasteners would do, it is said once for each kind of joint.
 Limits
-  The grain is taken to run straight along the member.
+  The grain is taken to run straight along the member. A distance that the design does not write may be missed by
+  `limits.hair`.
 Source
   `limits.edge_distance`; by default 2.5 diameters, common practice, no source.
 ",
@@ -31,6 +32,7 @@ Source
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     let limit = &ctx.design.limits.edge_distance;
+    let (hair, _) = ctx.leeway(limit);
     let mut gathered = Gathered::default();
     let mut tried = 0;
     for on in &ctx.slopes {
@@ -43,7 +45,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 .filter(|(_, b)| matches!(b.outcome, Outcome::Backed | Outcome::Shallow))
                 .min_by(|a, b| a.1.room.total_cmp(&b.1.room));
             let (Some((k, worst)), Some(piece)) = (worst, on.piece(landing)) else { continue };
-            if worst.room >= limit.metres() - SAME {
+            if worst.room >= limit.metres() - hair - SAME {
                 continue;
             }
             tried += 1;

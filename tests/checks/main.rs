@@ -19,6 +19,7 @@ mod no_aim_window;
 mod no_air_path;
 mod off_tape;
 mod past_outline;
+mod proposals;
 mod roofing_unheld;
 mod run_too_long;
 mod strap_nail_astray;
