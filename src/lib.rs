@@ -58,6 +58,7 @@ pub mod design;
 pub mod lattice;
 pub mod parts;
 pub mod plan;
+pub mod proof;
 pub mod quantity;
 pub mod record;
 pub mod remedy;

@@ -13,7 +13,6 @@ use crate::plan::{Plan, Texts};
 use crate::quantity::Angle;
 use crate::scene::RemedyRecord;
 use crate::solid::BodyIndex;
-use crate::structure::SlopeFrame;
 
 /// Remedies for the windows of one design.
 pub struct Remedies<'t> {
@@ -93,8 +92,8 @@ struct Ready {
 
 impl Rerun {
     fn of(plan: Plan) -> Rerun {
-        let slopes = plan.found.slopes.iter().zip(&plan.lattice.slopes).enumerate();
-        let ready = |(s, (frame, on)): (usize, (&SlopeFrame, &SlopeLattice))| {
+        let slopes = plan.lattice.slopes.iter().enumerate();
+        let ready = |(s, on): (usize, &SlopeLattice)| {
             let mut by_course: BTreeMap<String, Vec<usize>> = BTreeMap::new();
             for (number, landing) in on.landings.iter().enumerate() {
                 if let Some(name) = course(on, landing) {
@@ -106,7 +105,7 @@ impl Rerun {
             }
             Ready {
                 keep_away: Obstacles::new(Obstacle::clips(&plan.design, on)),
-                tapes: tape_bodies(on, &plan.lattice.levels, &frame.outline),
+                tapes: tape_bodies(on, &plan.lattice.levels),
                 straps: plan.found.strap_bodies(SlopeId(s)),
                 by_course,
             }

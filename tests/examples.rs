@@ -606,3 +606,31 @@ fn the_fingerprint_changes_with_the_solids_and_with_nothing_else() {
     }
     assert!(other.len() > 40 && same.len() > 5, "{} others, {} the same", other.len(), same.len());
 }
+/// Tape, strips, vent pieces and battens weigh what their solids weigh: volume by the walked meshes, density as the design
+/// states it. Round fasteners are polygons in a mesh, so their share is not asked.
+#[test]
+fn masses_are_those_of_the_solids() {
+    let cut_aslant = include_str!("roofs/valley.toml").to_owned();
+    let designs = EXAMPLES.iter().map(|n| ((*n).to_owned(), example(n))).chain([("valley".to_owned(), cut_aslant)]);
+    for (name, text) in designs {
+        let plan = Plan::from_text(&name, &text).unwrap_or_else(|f| panic!("{}", f.render(false)));
+        let spec = &plan.design.lattice;
+        let densities = [
+            (PartKind::Tape, "tape", spec.tape.density.value),
+            (PartKind::Strip, "strip", spec.strip.density.value),
+            (PartKind::VentPiece, "vent piece", spec.vent.density.value),
+            (PartKind::Batten, "batten", spec.batten.density.value),
+        ];
+        let run = run_good(&text);
+        for (kind, word, density) in densities {
+            let solids: f64 = run.parts.iter().filter(|p| p.kind == kind).map(|p| p.volume).sum();
+            let mass: f64 = run.quantities.iter().filter(|q| q.kind == word).filter_map(|q| q.mass).sum();
+            let asked = solids * density.kg_per_m3();
+            assert!(asked > 0.0, "{name}: no {word}");
+            assert!((mass / asked - 1.0).abs() < 1e-6, "{name}: {word} {mass} kg, solids {asked} kg");
+        }
+        let tape: f64 = run.parts.iter().filter(|p| p.kind == PartKind::Tape).map(|p| p.volume).sum();
+        let area: f64 = run.quantities.iter().filter(|q| q.kind == "tape").filter_map(|q| q.area).sum();
+        assert!((area * spec.tape.thickness.metres() / tape - 1.0).abs() < 1e-6, "{name}: tape {area} m2");
+    }
+}

@@ -22,7 +22,7 @@ pub fn placed(design: &Design, found: &Structure, mut lattice: Lattice) -> Latti
         let slope = SlopeId(s);
         let Some(under) = found.under.get(s) else { continue };
         let clips = Obstacles::new(Obstacle::clips(design, on));
-        let (tapes, straps) = (tape_bodies(on, &lattice.levels, &frame.outline), found.strap_bodies(slope));
+        let (tapes, straps) = (tape_bodies(on, &lattice.levels), found.strap_bodies(slope));
         let site = Site {
             design,
             structure: found,

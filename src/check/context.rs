@@ -11,8 +11,8 @@ use super::tributary::Stretch;
 use super::{Check, Verdict};
 use crate::aim::{self, Chances, Obstacle, Obstacles, Site};
 use crate::air::{Solved, Space};
-use crate::design::{Design, SlopeId};
-use crate::lattice::{Clip, Fastener, Landing, Lattice, Line, Piece, SlopeLattice, tape_bodies};
+use crate::design::{Design, Given, Origin, SlopeId};
+use crate::lattice::{Clip, Fastener, Landing, Lattice, Line, Piece, SlopeLattice, strip_bodies, tape_bodies};
 use crate::parts::{Kind, PartId, Parts, number};
 use crate::quantity::Length;
 use crate::record::{Driven, LeftIn, State};
@@ -97,12 +97,8 @@ impl<'a> Context<'a> {
             .map(|(i, (frame, on))| {
                 let id = SlopeId(i);
                 let levels = &lattice.levels;
-                let number = |k: usize| u32::try_from(k).unwrap_or(u32::MAX);
-                let tapes = tape_bodies(on, levels, &frame.outline);
-                let strips = BodyIndex::build(on.strips.iter().enumerate().flat_map(|(k, s)| {
-                    let (sweep, pose) = s.sweep();
-                    sweep.bodies(&pose, &[]).unwrap_or_default().into_iter().map(move |(_, b)| (number(k), b))
-                }));
+                let tapes = tape_bodies(on, levels);
+                let strips = strip_bodies(on);
                 let straps = structure.strap_bodies(id);
                 let vents = BodyIndex::build(on.vents.iter().map(|v| ((), v.body(levels))));
                 let states = driven.and_then(|d| d.states.get(i)).map_or(&[][..], Vec::as_slice);
@@ -211,6 +207,15 @@ impl<'a> Context<'a> {
     pub fn flows(&self) -> std::result::Result<&[Solved], &str> {
         let solve = || crate::air::solved(self.space(), self.design, self.structure, self.lattice);
         self.flows.get_or_init(solve).as_deref().map_err(String::as_str)
+    }
+
+    /// How far past a limit of length a place may be before it is told, and the verdict there: a rule of thumb that the
+    /// design does not write is passed by more than a hair, and only warns.
+    pub fn leeway(&self, limit: &Given<Length>) -> (f64, Verdict) {
+        match limit.origin {
+            Origin::Default(_) => (self.design.limits.hair.metres(), Verdict::Warn),
+            Origin::Written(_) | Origin::Found(_) | Origin::Surveyed(_) | Origin::Derived(_) => (0.0, Verdict::Fail),
+        }
     }
 
     /// A length in the design's units.

@@ -3,7 +3,7 @@
 use super::context::{Context, Report};
 use super::finding::{Evidence, Source};
 use super::run_too_long::{Hanging, backed, held_more, place};
-use super::{Check, Run, Verdict};
+use super::{Check, Run};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -18,7 +18,8 @@ How computed
   Along x, from the mid-point of the last backed landing's fasteners to the end of the piece, at both ends; at a slanted
   end to where its middle line ends on the membrane: one corner reaches further.
 Limits
-  Longer than `limits.end_run` plus `limits.tolerance`. No bending is computed here.
+  Longer than `limits.end_run` plus `limits.tolerance`. A limit that the design does not write is a rule of thumb: past it by no
+  more than `limits.hair` nothing is told either, and past that it warns; a written limit fails. No bending is computed here.
 Source
   `limits.end_run`; by default 6 in, common practice, no source.
 ",
@@ -28,7 +29,8 @@ Source
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     report.examined(&[crate::parts::Kind::Batten]);
     let limit = &ctx.design.limits.end_run;
-    let most = limit.metres() + ctx.design.limits.tolerance.metres();
+    let (hair, verdict) = ctx.leeway(limit);
+    let most = limit.metres() + ctx.design.limits.tolerance.metres().max(hair);
     for on in &ctx.slopes {
         for (piece, landings) in on.by_piece() {
             let backed = backed(on, landings);
@@ -60,15 +62,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 };
                 let place = place(ctx, on, piece, (at + end) / 2.0);
                 let evidence = vec![Evidence::length("end run", run, limit)];
-                report.add(
-                    Verdict::Fail,
-                    message,
-                    vec![piece.name.clone(), name],
-                    place,
-                    evidence,
-                    helps,
-                    Source::of(limit),
-                );
+                report.add(verdict, message, vec![piece.name.clone(), name], place, evidence, helps, Source::of(limit));
             }
         }
     }

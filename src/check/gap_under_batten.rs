@@ -17,8 +17,9 @@ What
 Why
   Driven home, the fastener bends the board down; a soft landing works loose.
 How computed
-  Lines from the batten's underside straight into the slope, at the landing's middle and a quarter of an inch to each side
-  of it: the shortest way before one meets the solid of a strip or a vent piece. The board is taken as straight.
+  Lines from the batten's underside straight into the slope, at the landing's middle, at each of its fasteners, and a quarter
+  of an inch to each side of these: the shortest way before one meets the solid of a strip or a vent piece. The place with
+  most air counts. The board is taken as straight.
 Limits
   The least and the greatest bend of a board are not computed.
 Source
@@ -27,7 +28,7 @@ Source
     run: Run::Always(run),
 };
 
-/// How far round a landing's middle it is asked, metres: a quarter of an inch.
+/// How far round a landing's middle and its fasteners it is asked, metres: a quarter of an inch.
 const PATCH: f64 = 0.006_35;
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
@@ -40,32 +41,40 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             for landing in landings {
                 // From above the batten: a line that starts on a face may miss it.
                 let start = underside + 0.1;
-                let mut gap = f64::INFINITY;
-                // Over a small patch: a seam between two vent pieces right below is no want of support.
-                let (x, y) = (landing.x, landing.y);
-                let places = [(0.0, 0.0), (-PATCH, 0.0), (PATCH, 0.0), (0.0, -PATCH), (0.0, PATCH)];
-                let around = ((x - PATCH, x + PATCH), (y - PATCH, y + PATCH));
-                let mut meet = |body: &Body| {
-                    for (dx, dy) in places {
-                        if let Some(c) = body.chord(&Point3::new(x + dx, y + dy, start), &down) {
-                            gap = gap.min(c.enter - 0.1);
+                let below = |(x, y): (f64, f64)| {
+                    let mut gap = f64::INFINITY;
+                    // Over a small patch: a seam between two vent pieces right below is no want of support.
+                    let places = [(0.0, 0.0), (-PATCH, 0.0), (PATCH, 0.0), (0.0, -PATCH), (0.0, PATCH)];
+                    let around = ((x - PATCH, x + PATCH), (y - PATCH, y + PATCH));
+                    let mut meet = |body: &Body| {
+                        for (dx, dy) in places {
+                            if let Some(c) = body.chord(&Point3::new(x + dx, y + dy, start), &down) {
+                                gap = gap.min(c.enter - 0.1);
+                            }
                         }
-                    }
+                    };
+                    on.strips.near(around.0, around.1, |e| meet(&e.body));
+                    on.vents.near(around.0, around.1, |e| meet(&e.body));
+                    gap
                 };
-                on.strips.near(around.0, around.1, |e| meet(&e.body));
-                on.vents.near(around.0, around.1, |e| meet(&e.body));
+                // The middle first, so that it is named where the whole landing hangs.
+                let middle = (None, below((landing.x, landing.y)));
+                let each = (1..).zip(on.lattice.fasteners_of(landing)).map(|(k, f)| (Some(k), below((f.x, f.y))));
+                let (fastener, gap): (Option<usize>, f64) =
+                    each.fold(middle, |worst, here| if here.1 > worst.1 { here } else { worst });
                 if gap <= limit.metres() + SAME {
                     continue;
                 }
                 let name = ctx.landing_name(on, landing);
+                let at = fastener.map_or_else(|| name.clone(), |k| format!("fastener {k} of {name}"));
                 let (message, evidence) = if gap.is_finite() {
                     (
-                        format!("{} is {} above what it lies on at {name}", piece.name, ctx.show(gap)),
+                        format!("{} is {} above what it lies on at {at}", piece.name, ctx.show(gap)),
                         vec![Evidence::length("gap", gap, limit)],
                     )
                 } else {
                     (
-                        format!("neither strip nor vent piece lies under {} at {name}", piece.name),
+                        format!("neither strip nor vent piece lies under {} at {at}", piece.name),
                         vec![Evidence::count("strips and vent pieces below", 0, 1)],
                     )
                 };
@@ -76,7 +85,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                     let words = || {
                         let what =
                             if lifted { "notch the strips over the straps, or pack" } else { "lay a strip piece" };
-                        mends::advice(format!("{what} under {} at {name}", piece.name))
+                        mends::advice(format!("{what} under {} at {at}", piece.name))
                     };
                     vec![notched.or_else(put_in).map_or_else(words, Help::from)]
                 };

@@ -33,6 +33,7 @@ mod near_member_side;
 mod no_aim_window;
 mod off_tape;
 pub mod panels;
+mod past_outline;
 mod roofing_unheld;
 mod run_too_long;
 mod strap_nail_astray;
@@ -96,6 +97,7 @@ pub const CHECKS: &[&Check] = &[
     &vent_flutes_across::CHECK,
     &strip_end::CHECK,
     &strip_off_tape::CHECK,
+    &past_outline::CHECK,
     &clash::CHECK,
     &driven::missed_not_replaced::CHECK,
     &driven::contradiction::CHECK,

@@ -23,7 +23,8 @@ How computed
   a rod with flat ends would stay inside. A face that is shared by two stretches of a bent member is no end. At joints where
   no place for the fasteners would do, it is said once for each kind of joint.
 Limits
-  The grain is taken to run straight along the member.
+  The grain is taken to run straight along the member. A distance that the design does not write may be missed by
+  `limits.hair`.
 Source
   `limits.edge_distance`; by default 2.5 diameters, common practice, no source.
 ",
@@ -33,6 +34,7 @@ Source
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     report.examined(&[crate::parts::Kind::Fasteners]);
     let limit = &ctx.design.limits.edge_distance;
+    let (hair, _) = ctx.leeway(limit);
     let mut gathered = Gathered::default();
     let mut tried = 0;
     for on in &ctx.slopes {
@@ -45,7 +47,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 .filter(|(_, b)| matches!(b.outcome, Outcome::Backed | Outcome::Shallow))
                 .min_by(|a, b| a.1.room.total_cmp(&b.1.room));
             let (Some((k, worst)), Some(piece)) = (worst, on.piece(landing)) else { continue };
-            if worst.room >= limit.metres() - SAME {
+            if worst.room >= limit.metres() - hair - SAME {
                 continue;
             }
             tried += 1;

@@ -21,7 +21,8 @@ How computed
   Along x, between the mid-points of the fastener groups of neighbouring backed landings of one piece. Landings that are
   not backed do not count; with a drive log, those that do not hold.
 Limits
-  Longer than `limits.run` plus `limits.tolerance`. No bending is computed here.
+  Longer than `limits.run` plus `limits.tolerance`. A limit that the design does not write is a rule of thumb: past it by no
+  more than `limits.hair` nothing is told either, and past that it warns; a written limit fails. No bending is computed here.
 Source
   `limits.run`; by default 24 in, common practice, no source. Tolerance: see `limits.tolerance`.
 ",
@@ -31,7 +32,8 @@ Source
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     report.examined(&[crate::parts::Kind::Batten]);
     let limit = &ctx.design.limits.run;
-    let most = limit.metres() + ctx.design.limits.tolerance.metres();
+    let (hair, verdict) = ctx.leeway(limit);
+    let most = limit.metres() + ctx.design.limits.tolerance.metres().max(hair);
     for on in &ctx.slopes {
         for (piece, landings) in on.by_piece() {
             let backed = backed(on, landings);
@@ -60,7 +62,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 let place = place(ctx, on, piece, (from + to) / 2.0);
                 let evidence = vec![Evidence::length("run", run, limit)];
                 report.add(
-                    Verdict::Fail,
+                    verdict,
                     message,
                     vec![piece.name.clone(), first, last],
                     place,

@@ -56,8 +56,13 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 // Notched or raised over a strap, which need not lie under its middle: they must touch.
                 (!lies_over_strap(ctx, on, k)).then_some((0.0, places[1]))
             } else {
+                // What an edge cuts off is not there to be asked.
+                let is_there = |across: f64, y: f64| {
+                    let at = Point3::new(x_at(&strip.path, y) + across, y, strip.bottom);
+                    strip.cuts.iter().all(|plane| plane.distance(&at) <= -SAME)
+                };
                 let asked = [0.0, -side, side].into_iter().flat_map(|across| places.map(|y| (across, y)));
-                asked.into_iter().find(|(across, y)| !lies(*across, *y))
+                asked.into_iter().find(|(across, y)| is_there(*across, *y) && !lies(*across, *y))
             };
             if let Some((across, y)) = bare {
                 let (verdict, what) = match across {

@@ -9,6 +9,7 @@ use super::progress::Progress;
 use super::{Failure, exit, print};
 use crate::check::{self, Context};
 use crate::plan::Plan;
+use crate::proof::prove;
 use crate::scene::{Building, Detail, Scene, air_marks, looks};
 
 /// A plan, what its checks asked, and the scene of both.
@@ -51,7 +52,8 @@ pub fn checked(
     let progress = Progress::begin(wanted.doing);
     let plan = sources.plan_with(log)?;
     let ctx = plan.context();
-    let results = check::run(&ctx);
+    let mut results = check::run(&ctx);
+    prove(&sources.texts()?, &plan, &mut results);
     let mut building = Building::new(&ctx, &results, wanted.detail);
     if wanted.looks {
         building = building.with_looks(looks(&ctx)).with_air_marks(air_marks(&ctx));

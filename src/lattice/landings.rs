@@ -3,6 +3,8 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
+use super::cut::Left;
+use super::strips::Borders;
 use super::{
     End, Fastener, Landing, Line, LineMember, On, Piece, Side, Site, SlopeLattice, StripPiece, Tape, VentPiece,
     members_at, nearest_to, x_at,
@@ -345,6 +347,7 @@ fn singles(site: &Site<'_>, p: usize, piece: &Piece, course: &str, here: &mut Ve
 fn own_tape_and_strip(site: &Site<'_>, lattice: &mut SlopeLattice) {
     let spec = &site.design.lattice;
     let levels = Levels::of(site.design);
+    let Some(borders) = site.outline(State::Found).map(Borders::of) else { return };
     let own: Vec<Landing> = lattice.landings.iter().filter(|l| !matches!(l.on, On::Line(_))).copied().collect();
     for landing in own {
         let Some(piece) = lattice.pieces.get(landing.piece as usize) else { continue };
@@ -357,17 +360,19 @@ fn own_tape_and_strip(site: &Site<'_>, lattice: &mut SlopeLattice) {
         let path = vec![(y - half, landing.x), (y + half, landing.x)];
         let tape = spec.tape.width.metres().max(span + beside);
         let strip = spec.strip.width.metres().max(span + 2.0 * site.design.fastening.diameter.metres());
-        lattice.tapes.push(Tape { name: format!("{name}.t1"), line: None, path, width: tape, cuts: Vec::new() });
+        lattice.tapes.extend(borders.tape.cut(&path, tape).into_iter().zip(1..).map(|(left, k)| {
+            let Left { path, width, cuts } = left;
+            Tape { name: format!("{name}.t{k}"), line: None, path, width, roll_width: tape, cuts }
+        }));
         let sides = (landing.x - strip / 2.0, landing.x + strip / 2.0);
         let Some((low, high)) = beside_vents(&lattice.vents, sides, (y - half, y + half)) else { continue };
-        lattice.strips.push(StripPiece {
-            name: format!("{name}.s1"),
-            line: None,
-            path: vec![(low, landing.x), (high, landing.x)],
-            width: strip,
-            bottom: levels.tape,
-            top: levels.strip,
-        });
+        let path = vec![(low, landing.x), (high, landing.x)];
+        lattice.strips.extend(borders.strips.cut(&path, strip).into_iter().zip(1..).map(|(left, k)| {
+            let Left { path, width, cuts } = left;
+            let name = format!("{name}.s{k}");
+            let (bottom, top) = (levels.tape, levels.strip);
+            StripPiece { name, line: None, path, width, stock_width: strip, cuts, bottom, top }
+        }));
     }
 }
 

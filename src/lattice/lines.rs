@@ -186,6 +186,7 @@ pub(super) fn taped(site: &Site<'_>, line: &Line, state: State) -> Vec<Taped> {
     let half = site.design.lattice.tape.width.metres() / 2.0;
     let bounds = outline.bounds();
     let x = members.first().map_or(0.0, middle).clamp(bounds.x0 + 1e-7, bounds.x1 - 1e-7);
+    let aside = members.iter().flat_map(|m| &m.path).map(|p| (p.1 - x).abs()).fold(0.0, f64::max);
     let mut all = Vec::new();
     for ((low, low_edge), (high, high_edge)) in outline.along_y(x) {
         // How far past the middle's end the tape must reach so that a cut aslant takes the whole end.
@@ -194,13 +195,12 @@ pub(super) fn taped(site: &Site<'_>, line: &Line, state: State) -> Vec<Taped> {
             if nx.abs() > 0.02 { 2.0 * half * nx.abs() / ny.abs().max(0.05) } else { 0.0 }
         };
         let whole = (low - past(low_edge), high + past(high_edge));
-        let cut = |edge: usize| (past(edge) > 0.0).then_some(edge);
-        for (a, b) in without_openings(site, outline, members, Intervals::one(whole.0, whole.1)).as_slice() {
-            let cuts = (cut(low_edge).filter(|_| *a == whole.0), cut(high_edge).filter(|_| *b == whole.1));
-            if b - a > 0.02 {
-                all.push(Taped { y: (*a, *b), cuts });
-            }
-        }
+        let left = without_openings(site, outline, members, Intervals::one(whole.0, whole.1));
+        let widest = 1.0 + aside / (2.0 * half);
+        all.extend(left.as_slice().iter().filter(|(a, b)| b - a > 0.02).map(|y| {
+            let further = |edge: usize, meets: bool| if meets { past(edge) * widest } else { 0.0 };
+            Taped { y: *y, further: (further(low_edge, y.0 == whole.0), further(high_edge, y.1 == whole.1)) }
+        }));
     }
     all
 }

@@ -9,6 +9,7 @@ mod boards;
 mod choice;
 mod clips;
 mod courses;
+mod cut;
 mod division;
 mod gaps;
 mod landings;
@@ -21,7 +22,7 @@ pub use boards::{Boards, CutBoard, PieceAt, SawLengths, Sawn, boards};
 pub use choice::JointReport;
 pub use clips::{Clip, Seam, clip_mesh, stretches as panel_stretches};
 pub use landings::in_pattern;
-pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh, tape_bodies};
+pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh, strip_bodies, tape_bodies};
 
 use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, Sure, nearest};
 use crate::solid::Plane;
@@ -139,7 +140,7 @@ pub struct LineWidth {
     pub y: (f64, f64),
     /// How many strips lie side by side.
     pub strips: usize,
-    /// Width of each.
+    /// Width of each; where an edge cuts one lengthwise, the mean of them.
     pub width: f64,
 }
 
@@ -184,8 +185,8 @@ impl Line {
 pub struct Taped {
     /// Low and high end; past an edge that runs aslant, so that a cut takes the whole end.
     pub y: (f64, f64),
-    /// The edges aslant that cut it low and high.
-    pub cuts: (Option<usize>, Option<usize>),
+    /// How much further tape over a member beside the line's middle may have to reach before the cut, low and high.
+    pub further: (f64, f64),
 }
 
 /// A stretch of tape.
@@ -199,8 +200,10 @@ pub struct Tape {
     pub path: Path,
     /// Its width.
     pub width: f64,
-    /// Edges aslant that cut its ends.
-    pub cuts: Vec<usize>,
+    /// Width of the roll that it comes from: more where an edge cuts it lengthwise.
+    pub roll_width: f64,
+    /// Planes of the outline that cut it besides, in slope coordinates.
+    pub cuts: Vec<Plane>,
 }
 
 /// One strip.
@@ -214,6 +217,10 @@ pub struct StripPiece {
     pub path: Path,
     /// Its width.
     pub width: f64,
+    /// Width of the strip that it comes from: more where an edge cuts it lengthwise.
+    pub stock_width: f64,
+    /// Planes of the outline that cut it besides, in slope coordinates.
+    pub cuts: Vec<Plane>,
     /// Lower face.
     pub bottom: f64,
     /// Upper face.

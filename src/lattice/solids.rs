@@ -18,15 +18,14 @@ fn swept(path: &[(f64, f64)], width: f64, bottom: f64, top: f64) -> (Sweep, Pose
 }
 
 impl Tape {
-    /// The tape's sweep and pose, and the planes that cut its ends, in slope coordinates.
-    pub fn sweep(&self, levels: &Levels, outline: &Outline) -> (Sweep, Pose, Vec<Plane>) {
-        let (sweep, pose) = swept(&self.path, self.width, 0.0, levels.tape);
-        (sweep, pose, self.cuts.iter().filter_map(|e| outline.cut_plane(*e, 0.0)).collect())
+    /// The tape's sweep and pose; [`Tape::cuts`] cut it.
+    pub fn sweep(&self, levels: &Levels) -> (Sweep, Pose) {
+        swept(&self.path, self.width, 0.0, levels.tape)
     }
 }
 
 impl StripPiece {
-    /// The strip's sweep and pose.
+    /// The strip's sweep and pose; [`StripPiece::cuts`] cut it.
     pub fn sweep(&self) -> (Sweep, Pose) {
         swept(&self.path, self.width, self.bottom, self.top)
     }
@@ -42,11 +41,20 @@ impl VentPiece {
 
 /// The tapes of a slope as bodies, by their number in [`SlopeLattice::tapes`]. One that could not be built has none; the
 /// check of clashes names it.
-pub fn tape_bodies(on: &SlopeLattice, levels: &Levels, outline: &Outline) -> BodyIndex<u32> {
+pub fn tape_bodies(on: &SlopeLattice, levels: &Levels) -> BodyIndex<u32> {
     BodyIndex::build(on.tapes.iter().enumerate().flat_map(|(k, t)| {
-        let (sweep, pose, planes) = t.sweep(levels, outline);
+        let (sweep, pose) = t.sweep(levels);
         let number = u32::try_from(k).unwrap_or(u32::MAX);
-        sweep.bodies(&pose, &planes).unwrap_or_default().into_iter().map(move |(_, b)| (number, b))
+        sweep.bodies(&pose, &t.cuts).unwrap_or_default().into_iter().map(move |(_, b)| (number, b))
+    }))
+}
+
+/// The strips of a slope as bodies, by their number in [`SlopeLattice::strips`]; likewise.
+pub fn strip_bodies(on: &SlopeLattice) -> BodyIndex<u32> {
+    BodyIndex::build(on.strips.iter().enumerate().flat_map(|(k, s)| {
+        let (sweep, pose) = s.sweep();
+        let number = u32::try_from(k).unwrap_or(u32::MAX);
+        sweep.bodies(&pose, &s.cuts).unwrap_or_default().into_iter().map(move |(_, b)| (number, b))
     }))
 }
 

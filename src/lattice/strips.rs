@@ -1,11 +1,12 @@
 //! Tape, strips and vent pieces.
 
+use super::cut::{Border, Left};
 use super::names::{Span, carried};
 use super::{
     Levels, Line, LineMember, LineWidth, Path, Site, SlopeLattice, StripPiece, Tape, Taped, VentPiece, lines,
     members_at, nearest_to, x_at,
 };
-use crate::design::{EdgeKind, LaidKind, StripOverStrap, TapeOrder};
+use crate::design::{Edge, EdgeKind, LaidKind, StripOverStrap, TapeOrder};
 use crate::solid::Intervals;
 use crate::solid::tolerance::SAME;
 use crate::structure::{Outline, State, Strap};
@@ -17,21 +18,56 @@ struct Lane {
     width: f64,
 }
 
+/// How far strips, battens and vent pieces keep from an edge, metres.
+fn keeps(edge: &Edge) -> f64 {
+    edge.hold_back.metres()
+}
+
+/// How far tape keeps from an edge, metres: it seals up to every edge but a rake that the lattice keeps from.
+fn tape_keeps(edge: &Edge) -> f64 {
+    match edge.kind.value {
+        EdgeKind::Rake => edge.hold_back.metres(),
+        EdgeKind::Eave | EdgeKind::Top | EdgeKind::Hip | EdgeKind::Valley | EdgeKind::Wall => 0.0,
+    }
+}
+
+/// The borders of strips and of tape in one state of the roof.
+pub(super) struct Borders {
+    /// Within which strips stay.
+    pub strips: Border,
+    /// Within which tape stays.
+    pub tape: Border,
+}
+
+impl Borders {
+    /// The borders of an outline.
+    pub fn of(outline: &Outline) -> Borders {
+        Borders { strips: Border::of(outline, keeps), tape: Border::of(outline, tape_keeps) }
+    }
+}
+
 /// Lays tape, strips and vent pieces of a slope.
 pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
     let levels = Levels::of(site.design);
+    let (Some(drawn), Some(found)) = (site.outline(State::Drawn), site.outline(State::Found)) else { return };
+    let borders = [Borders::of(drawn), Borders::of(found)];
+    let within = |state: State| match state {
+        State::Drawn => &borders[0],
+        State::Found => &borders[1],
+    };
     let straps: Vec<&Strap> = site.found.straps.iter().filter(|s| s.slope == site.slope).collect();
     let count = lattice.lines.len();
     for i in 0..count {
         let at_rake = (i == 0 || i + 1 == count)
             && site.design.lattice.strip.doubled_at_rake.value
-            && site.outline(State::Drawn).is_some_and(|o| !o.edges_of(&[EdgeKind::Rake]).is_empty());
+            && !drawn.edges_of(&[EdgeKind::Rake]).is_empty();
         let Some(line) = lattice.lines.get_mut(i) else { continue };
         let number = u32::try_from(i).ok();
-        let strip_lanes = lanes(site, line, &line.stretches, state(line.strips_laid), at_rake);
-        line.widths = widths(&strip_lanes);
-        let tapes = tapes_of(site, line, &line.taped, state(line.tape_laid), &strip_lanes, at_rake);
-        let strips = strips_of(site, &strip_lanes, &straps, levels);
+        let (of_strips, of_tape) = (state(line.strips_laid), state(line.tape_laid));
+        let strip_lanes = lanes(site, line, &line.stretches, of_strips, at_rake);
+        line.widths = widths(&strip_lanes, &within(of_strips).strips);
+        let tapes = tapes_of(site, line, &line.taped, of_tape, &strip_lanes, at_rake, &within(of_tape).tape);
+        let strips = strips_of(site, &strip_lanes, &straps, levels, &within(of_strips).strips);
         let (name, line) = (line.name.clone(), &*line);
 
         // Names come from the drawing, also where what was found divides the line otherwise.
@@ -41,15 +77,16 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
             let lanes = lanes(site, line, &lines::stretches(site, line, State::Drawn), State::Drawn, at_rake);
             let straps: Vec<&Strap> = site.drawn.straps.iter().filter(|s| s.slope == site.slope).collect();
             let over = lines::taped(site, line, State::Drawn);
-            let tapes = tapes_of(site, line, &over, State::Drawn, &lanes, at_rake);
-            (Some(tapes), Some(strips_of(site, &lanes, &straps, levels)))
+            let drawn = within(State::Drawn);
+            let tapes = tapes_of(site, line, &over, State::Drawn, &lanes, at_rake, &drawn.tape);
+            (Some(tapes), Some(strips_of(site, &lanes, &straps, levels, &drawn.strips)))
         };
         let span = |path: &Path| Span {
             along: (path.first().map_or(0.0, |p| p.0), path.last().map_or(0.0, |p| p.0)),
             across: path.first().map_or(0.0, |p| p.1),
         };
-        let tape_spans = |tapes: &[(Path, f64)]| tapes.iter().map(|t| span(&t.0)).collect::<Vec<_>>();
-        let strip_spans = |strips: &[Lying]| strips.iter().map(|s| span(&s.0)).collect::<Vec<_>>();
+        let tape_spans = |tapes: &[Lying]| tapes.iter().map(|t| span(&t.band.path)).collect::<Vec<_>>();
+        let strip_spans = |strips: &[LyingStrip]| strips.iter().map(|s| span(&s.band.path)).collect::<Vec<_>>();
         let tape_names = carried(&tape_spans(drawn_tapes.as_deref().unwrap_or(&tapes)), &tape_spans(&tapes), |n| {
             format!("{name}.t{n}")
         });
@@ -57,31 +94,42 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
         let digits = drawn_strips.len().to_string().len().max(2);
         let strip_names = carried(&drawn_strips, &strip_spans(&strips), |n| format!("{name}.s{n:0digits$}"));
 
-        for ((path, width), name) in tapes.into_iter().zip(tape_names) {
-            let (low, high) = span(&path).along;
-            let mut cuts = Vec::new();
-            for t in &line.taped {
-                cuts.extend(t.cuts.0.filter(|_| (t.y.0 - low).abs() < SAME));
-                cuts.extend(t.cuts.1.filter(|_| (t.y.1 - high).abs() < SAME));
-            }
-            lattice.tapes.push(Tape { name, line: number, path, width, cuts });
-        }
-        for ((path, width, bottom, top), name) in strips.into_iter().zip(strip_names) {
-            lattice.strips.push(StripPiece { name, line: number, path, width, bottom, top });
-        }
+        lattice.tapes.extend(tapes.into_iter().zip(tape_names).map(|(t, name)| {
+            let Left { path, width, cuts } = t.band;
+            Tape { name, line: number, path, width, roll_width: t.of, cuts }
+        }));
+        lattice.strips.extend(strips.into_iter().zip(strip_names).map(|(s, name)| {
+            let Left { path, width, cuts } = s.band;
+            let (bottom, top) = s.faces;
+            StripPiece { name, line: number, path, width, stock_width: s.of, cuts, bottom, top }
+        }));
     }
     vents(site, lattice);
 }
 
-/// A strip as it lies: its path, its width, its lower and upper face.
-type Lying = (Path, f64, f64, f64);
+/// Tape as it lies, and the width of the roll that it comes from.
+struct Lying {
+    band: Left,
+    of: f64,
+}
 
-/// The strips of a line's lanes, cut to stock and to the straps that they pass over.
-fn strips_of(site: &Site<'_>, lanes: &[Lane], straps: &[&Strap], levels: Levels) -> Vec<Lying> {
+/// A strip as it lies, the width that it comes from, its lower and upper face.
+struct LyingStrip {
+    band: Left,
+    of: f64,
+    faces: (f64, f64),
+}
+
+/// The strips of a line's lanes, cut to the outline, to stock and to the straps that they pass over.
+fn strips_of(site: &Site<'_>, lanes: &[Lane], straps: &[&Strap], levels: Levels, border: &Border) -> Vec<LyingStrip> {
     let mut strips = Vec::new();
     for lane in lanes {
-        for path in cut_to_stock(&lane.path, site.design.lattice.strip.stock.metres()) {
-            over_straps(&path, lane.width, straps, levels, &mut strips);
+        for left in border.cut(&lane.path, lane.width) {
+            for path in cut_to_stock(&left.path, site.design.lattice.strip.stock.metres()) {
+                for (path, faces) in over_straps(&path, left.width, straps, levels) {
+                    strips.push(LyingStrip { band: left.piece(path), of: lane.width, faces });
+                }
+            }
         }
     }
     strips
@@ -95,11 +143,14 @@ fn tapes_of(
     state: State,
     strips: &[Lane],
     at_rake: bool,
-) -> Vec<(Path, f64)> {
-    let over: Vec<(f64, f64)> = over.iter().map(|t| t.y).collect();
-    let whole = taped(site, &lanes(site, line, &over, state, at_rake));
+    border: &Border,
+) -> Vec<Lying> {
+    let over: Vec<(f64, f64)> = over.iter().map(|t| (t.y.0 - t.further.0, t.y.1 + t.further.1)).collect();
+    let bands = taped(site, &lanes(site, line, &over, state, at_rake));
+    let whole =
+        bands.into_iter().flat_map(|(path, of)| border.cut(&path, of).into_iter().map(move |band| Lying { band, of }));
     if site.design.lattice.tape.order.value == TapeOrder::MembraneFirst {
-        return whole;
+        return whole.collect();
     }
     let stock = site.design.lattice.strip.stock.metres();
     let mut ends: Vec<f64> = Vec::new();
@@ -111,13 +162,14 @@ fn tapes_of(
     ends.sort_by(f64::total_cmp);
     ends.dedup_by(|a, b| (*a - *b).abs() < SAME);
     whole
-        .into_iter()
-        .flat_map(|(path, width)| {
+        .flat_map(|Lying { band, of }| {
+            let path = &band.path;
             let (low, high) = (path.first().map_or(0.0, |p| p.0), path.last().map_or(0.0, |p| p.0));
             let mut cuts = vec![low];
             cuts.extend(ends.iter().copied().filter(|y| *y > low + SAME && *y < high - SAME));
             cuts.push(high);
-            cuts.windows(2).map(|w| (part(&path, w[0], w[1]), width)).collect::<Vec<_>>()
+            let piece = |w: &[f64]| Lying { band: band.piece(part(path, w[0], w[1])), of };
+            cuts.windows(2).map(piece).collect::<Vec<_>>()
         })
         .collect()
 }
@@ -143,14 +195,9 @@ fn lanes(site: &Site<'_>, line: &Line, stretches: &[(f64, f64)], state: State, d
         for pair in breaks.windows(2) {
             let (a, b) = (pair[0], pair[1]);
             let here = active(members, (a + b) / 2.0);
-            let centres = centres(&here, width, wide, doubled);
-            let now: Vec<Lane> = centres
-                .into_iter()
-                .map(|(member, shift, width)| Lane {
-                    path: vec![(a, x_at(&member.path, a) + shift), (b, x_at(&member.path, b) + shift)],
-                    width,
-                })
-                .collect();
+            let centres = centres(&here, (a, b), width, wide, doubled);
+            let now: Vec<Lane> =
+                centres.into_iter().map(|(x, width)| Lane { path: vec![(a, x.0), (b, x.1)], width }).collect();
             let continues = open.len() == now.len()
                 && open.iter().zip(&now).all(|(o, n)| {
                     o.width == n.width
@@ -182,37 +229,48 @@ fn active(members: &[LineMember], y: f64) -> Vec<&LineMember> {
     nearest_to(members, y).into_iter().collect()
 }
 
-/// Strips over the members of one stretch: the member that each follows, the shift from its middle, the width.
-fn centres<'m>(
-    here: &[&'m LineMember],
+/// Strips over the members of one stretch without a bend: where their middles lie at its low and its high end, and how
+/// wide they are.
+fn centres(
+    here: &[&LineMember],
+    (low, high): (f64, f64),
     width: f64,
     wide: Option<f64>,
     doubled: bool,
-) -> Vec<(&'m LineMember, f64, f64)> {
-    let y = here.iter().filter_map(|m| m.path.first()).map(|p| p.0).fold(f64::NEG_INFINITY, f64::max);
-    let side = |m: &LineMember| x_at(&m.path, y);
-    let mut sorted = here.to_vec();
-    sorted.sort_by(|a, b| side(a).total_cmp(&side(b)));
-    let (Some(left), Some(right)) = (sorted.first().copied(), sorted.last().copied()) else { return Vec::new() };
-    if sorted.len() == 1 {
+) -> Vec<((f64, f64), f64)> {
+    let side = |m: &LineMember| (x_at(&m.path, low), x_at(&m.path, high));
+    let mut sorted: Vec<(&LineMember, (f64, f64))> = here.iter().map(|m| (*m, side(m))).collect();
+    sorted.sort_by(|(_, a), (_, b)| (a.0 + a.1).total_cmp(&(b.0 + b.1)));
+    if let [(_, x)] = sorted.as_slice() {
+        let beside = |by: f64| ((x.0 + by, x.1 + by), width);
         return match (doubled, wide) {
-            (false, _) => vec![(left, 0.0, width)],
-            (true, Some(w)) => vec![(left, 0.0, w)],
-            (true, None) => vec![(left, -width / 2.0, width), (left, width / 2.0, width)],
+            (false, _) => vec![beside(0.0)],
+            (true, Some(w)) => vec![(*x, w)],
+            (true, None) => vec![beside(-width / 2.0), beside(width / 2.0)],
         };
     }
-    // From the left member's middle to the middle of all of them.
-    let (low, high) = (side(left) - left.width / 2.0, side(right) + right.width / 2.0);
-    let middle = (low + high) / 2.0 - side(left);
-    if let Some(w) = wide {
-        return vec![(left, middle, w)];
+    // From the outermost side on the left to the outermost on the right.
+    let outer = |at: fn((f64, f64)) -> f64| {
+        let ends = sorted.iter().map(|(m, x)| (at(*x) - m.width / 2.0, at(*x) + m.width / 2.0));
+        ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), (l, r)| (a.min(l), b.max(r)))
+    };
+    let (below, above) = (outer(|x| x.0), outer(|x| x.1));
+    let middle = ((below.0 + below.1) / 2.0, (above.0 + above.1) / 2.0);
+    if sorted.is_empty() {
+        return Vec::new();
     }
-    if sorted.windows(2).all(|w| side(w[1]) - side(w[0]) >= width - SAME) {
-        return sorted.into_iter().map(|m| (m, 0.0, width)).collect();
+    if let Some(w) = wide {
+        return vec![(middle, w)];
+    }
+    // Members that bend or lean may be far enough apart at one end only.
+    let apart = |w: &[(&LineMember, (f64, f64))]| (w[1].1.0 - w[0].1.0).min(w[1].1.1 - w[0].1.1) >= width - SAME;
+    if sorted.windows(2).all(apart) {
+        return sorted.into_iter().map(|(_, x)| (x, width)).collect();
     }
     // Too near for a strip over each: side by side over all of them, as many as they are wide.
-    let n = ((high - low) / width - SAME).ceil().max(1.0);
-    (0..n as usize).map(|k| (left, middle + (k as f64 - (n - 1.0) / 2.0) * width, width)).collect()
+    let n = ((below.1 - below.0).max(above.1 - above.0) / width - SAME).ceil().max(1.0);
+    let beside = |k: usize| (k as f64 - (n - 1.0) / 2.0) * width;
+    (0..n as usize).map(|k| ((middle.0 + beside(k), middle.1 + beside(k)), width)).collect()
 }
 
 /// Leaves out places on a path where it does not bend.
@@ -229,14 +287,28 @@ fn straighten(path: &mut Path) {
     }
 }
 
-/// Lanes of one stretch counted together. Lanes come stretch by stretch, from low to high.
-fn widths(lanes: &[Lane]) -> Vec<LineWidth> {
+/// Lanes of one stretch counted together, each as wide as the border leaves it half way up. Lanes come stretch by stretch,
+/// from low to high.
+fn widths(lanes: &[Lane], border: &Border) -> Vec<LineWidth> {
     let mut all: Vec<LineWidth> = Vec::new();
     for lane in lanes {
         let (Some(low), Some(high)) = (lane.path.first(), lane.path.last()) else { continue };
+        let y = (low.0 + high.0) / 2.0;
+        let (x, half) = (x_at(&lane.path, y), lane.width / 2.0);
+        let inside = border.across(y, (x - half, x + half));
+        let width = if lane.width - inside < SAME { lane.width } else { inside };
+        if width < SAME {
+            continue;
+        }
         match all.last_mut() {
-            Some(last) if (last.y.0 - low.0).abs() < SAME => last.strips += 1,
-            _ => all.push(LineWidth { y: (low.0, high.0), strips: 1, width: lane.width }),
+            Some(last) if (last.y.0 - low.0).abs() < SAME => {
+                let n = last.strips as f64;
+                if last.width != width {
+                    last.width = (last.width * n + width) / (n + 1.0);
+                }
+                last.strips += 1;
+            }
+            _ => all.push(LineWidth { y: (low.0, high.0), strips: 1, width }),
         }
     }
     all
@@ -285,9 +357,10 @@ fn cut_to_stock(path: &Path, stock: f64) -> Vec<Path> {
     pieces
 }
 
-/// A strip, divided where it passes over a strap: there it is notched or raised.
-fn over_straps(path: &Path, width: f64, straps: &[&Strap], levels: Levels, out: &mut Vec<(Path, f64, f64, f64)>) {
-    let (Some(first), Some(last)) = (path.first().copied(), path.last().copied()) else { return };
+/// A strip, divided where it passes over a strap: there it is notched or raised. Each part with its lower and upper face.
+fn over_straps(path: &Path, width: f64, straps: &[&Strap], levels: Levels) -> Vec<(Path, (f64, f64))> {
+    let mut out = Vec::new();
+    let (Some(first), Some(last)) = (path.first().copied(), path.last().copied()) else { return out };
     let mut cuts = vec![first.0, last.0];
     let meets = |s: &Strap, y: f64| {
         let x = x_at(path, y);
@@ -314,9 +387,10 @@ fn over_straps(path: &Path, width: f64, straps: &[&Strap], levels: Levels, out: 
         }
         // A strap as thick as the strip leaves nothing of it.
         if top - bottom > SAME {
-            out.push((part(path, a, b), width, bottom, top));
+            out.push((part(path, a, b), (bottom, top)));
         }
     }
+    out
 }
 
 /// Vent pieces along level edges, cut to stock length from the left, and numbered edge by edge, so that what is found at

@@ -24,11 +24,15 @@ impl<'a> Parts<'a> {
     }
 
     fn swept_tape(&self, s: SlopeId, i: u32) -> Option<(Sweep, Pose, Vec<Plane>)> {
-        Some(self.tape(s, i)?.sweep(&self.lattice.levels))
+        let tape = self.tape(s, i)?;
+        let (sweep, pose) = tape.sweep(&self.lattice.levels);
+        Some((sweep, pose, tape.cuts.clone()))
     }
 
     fn swept_strip(&self, s: SlopeId, i: u32) -> Option<(Sweep, Pose, Vec<Plane>)> {
-        Some(self.strip(s, i)?.sweep())
+        let strip = self.strip(s, i)?;
+        let (sweep, pose) = strip.sweep();
+        Some((sweep, pose, strip.cuts.clone()))
     }
 
     pub(super) fn tape_bodies(&self, s: SlopeId, i: u32) -> Result<Vec<Body>, Unbuilt> {

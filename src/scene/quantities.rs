@@ -6,6 +6,7 @@ use super::QuantityRecord;
 use crate::check::Context;
 use crate::design::Fastening;
 use crate::quantity::Length;
+use crate::solid::BodyIndex;
 
 /// Density of the steel of fasteners and straps, kg/m3 (common handbook value for mild steel, `from memory`).
 const STEEL: f64 = 7850.0;
@@ -73,15 +74,18 @@ pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
                 );
             }
         }
-        for t in &on.lattice.tapes {
-            let length = path_length(&t.path);
-            let mass = length * t.width * spec.tape.thickness.metres() * spec.tape.density.value.kg_per_m3();
-            add(4, "tape", format!("{} wide", show(t.width)), Some(length), Some(length * t.width), Some(mass));
+        // What an edge cuts aslant or lengthwise is weighed as the solid that is left.
+        let tape = volumes(&on.tapes, on.lattice.tapes.len());
+        for (t, volume) in on.lattice.tapes.iter().zip(tape) {
+            let size = format!("{} wide", show(t.roll_width));
+            let (length, area) = (path_length(&t.path), volume / spec.tape.thickness.metres());
+            add(4, "tape", size, Some(length), Some(area), Some(volume * spec.tape.density.value.kg_per_m3()));
         }
-        for s in &on.lattice.strips {
-            let length = path_length(&s.path);
-            let mass = length * s.width * (s.top - s.bottom) * spec.strip.density.value.kg_per_m3();
-            add(5, "strip", format!("{} x {}", show(s.width), show(s.top - s.bottom)), Some(length), None, Some(mass));
+        let strips = volumes(&on.strips, on.lattice.strips.len());
+        for (s, volume) in on.lattice.strips.iter().zip(strips) {
+            let size = format!("{} x {}", show(s.stock_width), show(s.top - s.bottom));
+            let mass = volume * spec.strip.density.value.kg_per_m3();
+            add(5, "strip", size, Some(path_length(&s.path)), None, Some(mass));
         }
         for v in &on.lattice.vents {
             let (length, width) = (v.x.1 - v.x.0, v.y.1 - v.y.0);
@@ -144,6 +148,17 @@ pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
             mass: s.mass,
         })
         .collect()
+}
+
+/// Volumes of parts by their numbers, cubic metres.
+fn volumes(bodies: &BodyIndex<u32>, count: usize) -> Vec<f64> {
+    let mut all = vec![0.0; count];
+    for entry in &bodies.entries {
+        if let Some(sum) = all.get_mut(entry.tag as usize) {
+            *sum += entry.body.volume();
+        }
+    }
+    all
 }
 
 /// Length of a bent line, metres.

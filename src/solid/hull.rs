@@ -1,4 +1,4 @@
-//! Convex hulls in a plane.
+//! Convex rings in a plane: hulls, and what a line leaves of them.
 
 /// The convex hull of places in a plane, counter-clockwise. A corner whose turn (twice the area of the triangle with its
 /// neighbours, square metres) is no more than `straight` is left out.
@@ -21,6 +21,22 @@ pub fn convex_hull(mut points: Vec<[f64; 2]>, straight: f64) -> Vec<[f64; 2]> {
     let mut ring = half(&mut points.iter());
     ring.extend(half(&mut points.iter().rev()));
     ring
+}
+
+/// A convex ring without what lies at a positive distance, counter-clockwise as it was.
+pub fn clipped_ring(ring: &[(f64, f64)], distance: impl Fn(&(f64, f64)) -> f64) -> Vec<(f64, f64)> {
+    let mut out = Vec::new();
+    for (p, q) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+        let (from, to) = (distance(p), distance(q));
+        if from <= 0.0 {
+            out.push(*p);
+        }
+        if from * to < 0.0 {
+            let t = from / (from - to);
+            out.push((p.0 + (q.0 - p.0) * t, p.1 + (q.1 - p.1) * t));
+        }
+    }
+    out
 }
 
 #[cfg(test)]

@@ -20,7 +20,7 @@ pub mod tolerance;
 
 pub use body::{Body, Chord, Shape};
 pub use depth::between_segments;
-pub use hull::convex_hull;
+pub use hull::{clipped_ring, convex_hull};
 pub use index::{BodyIndex, Entry};
 pub use intervals::Intervals;
 pub use mesh::{Mesh, unit_normal};

@@ -67,3 +67,24 @@ fn silent_over_a_seam_between_vent_pieces() {
     let text = shed(&[("stock = \"2440 mm\", flutes", "stock = \"610 mm\", flutes")], &moved("S-B01.L02", -10.0, 0.0));
     passes(&text, NAME);
 }
+
+/// Rafters 90 wide, strips 40 wide, two fasteners 64 apart side by side: each stands 32 - 20 = 12 beside the strip, and out of
+/// the patch of 6.35; 50 apart they stand 5 beside it, within the patch.
+#[test]
+fn a_fastener_beside_its_strip_is_asked_for_itself() {
+    let across = |spread: f64| {
+        let changes = [
+            ("section = { width = \"40 mm\"", "section = { width = \"90 mm\""),
+            ("tape = { width = \"60 mm\"", "tape = { width = \"90 mm\""),
+            ("spread = \"50 mm\"", &format!("pattern = \"across\"\nspread = \"{spread} mm\"")),
+            ("first = \"20 mm\"", "first = \"45 mm\""),
+            ("last = \"2420 mm\"", "last = \"2395 mm\""),
+        ];
+        shed(&changes, "")
+    };
+    passes(&across(50.0), NAME);
+    let seen = seen(&across(64.0), NAME);
+    // On the lowest course vent pieces lie under both; on the four others of five rafters nothing does.
+    assert_eq!(seen.verdict, Warn);
+    assert!(seen.findings.iter().any(|f| f.parts[0] == "S-B02.L03" && f.message.contains("fastener 1 of")));
+}

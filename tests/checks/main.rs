@@ -19,6 +19,8 @@ mod near_member_side;
 mod no_aim_window;
 mod no_air_path;
 mod off_tape;
+mod past_outline;
+mod proposals;
 mod roofing_unheld;
 mod rooms;
 mod run_too_long;

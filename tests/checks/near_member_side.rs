@@ -42,3 +42,15 @@ fn silent_where_the_shank_breaks_out() {
     // 20 from the board's end is near for the board, not for the rafter.
     silent(&shed(&[("end_distance = \"15 mm\"", "end_distance = \"25 mm\"")], ""), NAME, "end-distance-short");
 }
+
+/// The rule of thumb, 2.5 times 3 = 7.5, gives way by a hair of 1/32 in (0.79); written, it does not. Wood that is not there
+/// is no rule of thumb: a hair changes nothing about `landing-not-backed`.
+#[test]
+fn a_rule_of_thumb_gives_way_by_a_hair() {
+    let by = |mm: f64, limits: &str| shed(&[("hair = \"0 mm\"\n", limits)], &moved("S-B02.L02", mm, 0.0));
+    passes(&by(13.2, ""), "near-member-side");
+    assert_eq!(seen(&by(13.4, ""), "near-member-side").findings.len(), 1);
+    assert_eq!(seen(&by(13.2, "edge_distance = \"7.5 mm\"\n"), "near-member-side").findings.len(), 1);
+    assert_eq!(seen(&by(13.2, "hair = \"0 mm\"\n"), "near-member-side").findings.len(), 1);
+    assert_eq!(seen(&by(18.7, "hair = \"10 mm\"\n"), "landing-not-backed").findings.len(), 1, "it breaks out");
+}

@@ -72,3 +72,20 @@ fn a_board_too_short_for_two_fasteners_gets_words() {
 fn silent_where_an_end_run_is_too_long() {
     silent(&shed(&[("end_run = \"150 mm\"", "end_run = \"10 mm\"")], ""), NAME, "end-run-too-long");
 }
+
+/// Without `limits.run` the rule of thumb, 24 in (609.6), may be passed by a hair of 1/32 in (0.79), and past that it warns; the
+/// same length written fails past itself.
+#[test]
+fn a_rule_of_thumb_gives_way_by_a_hair_and_warns() {
+    use airlath::check::Verdict::{Fail, Warn};
+    let by = |mm: f64, run: &str| {
+        let exact = ("hair = \"0 mm\"\ntolerance = \"5 mm\"", "tolerance = \"0 mm\"");
+        shed(&[("run = \"600 mm\"\n", run), exact], &moved("S-B02.L02", mm, 0.0))
+    };
+    passes(&by(10.3, ""), "run-too-long");
+    for (mm, run, verdict) in [(10.5, "", Warn), (10.3, "run = \"609.6 mm\"\n", Fail)] {
+        let seen = seen(&by(mm, run), "run-too-long");
+        assert_eq!((seen.verdict, seen.findings.len()), (verdict, 1), "{mm} {run}");
+        assert!((seen.findings[0].evidence[0].found.value() - (600.0 + mm) * 1e-3).abs() < 1e-9);
+    }
+}

@@ -44,6 +44,7 @@ end_distance = "15 mm"
 tape_margin = "6 mm"
 run = "600 mm"
 end_run = "150 mm"
+hair = "0 mm"
 tolerance = "5 mm"
 gap = "1.5 mm"
 "#;

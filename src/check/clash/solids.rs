@@ -135,4 +135,3 @@ fn bodies<'a>(
     };
     known.map_or_else(|| ctx.parts().bodies(id), Ok)
 }
-}

@@ -609,6 +609,9 @@ pub struct LimitsFile {
     pub run: Option<Written<Length>>,
     /// Longest end run.
     pub end_run: Option<Written<Length>>,
+    /// How far a limit of length that is a rule of thumb, and not written here, may be passed before it is told: it stands for
+    /// what nobody measures. `tolerance` stands for framing that is not true, and counts for runs whoever set the limit.
+    pub hair: Option<Written<Length>>,
     /// Tolerance on runs.
     pub tolerance: Option<Written<Length>>,
     /// Largest gap between a batten and what it should lie on.

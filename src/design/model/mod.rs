@@ -729,6 +729,8 @@ pub struct Limits {
     pub run: Given<Length>,
     /// Longest end run.
     pub end_run: Given<Length>,
+    /// How far a rule of thumb that the design does not write may be passed.
+    pub hair: Given<Length>,
     /// Tolerance on runs.
     pub tolerance: Given<Length>,
     /// Largest gap under a batten.

@@ -494,6 +494,12 @@ pub fn limits(r: &mut Reader<'_>, file: &DesignFile, fastening: &Fastening) -> O
     let run = r.size_or("limits.run", f.map_or(&None, |f| &f.run), inches(24.0), PRACTICE);
     let end_run = r.size_or("limits.end_run", f.map_or(&None, |f| &f.end_run), inches(6.0), PRACTICE);
     let tolerance = r.length_or("limits.tolerance", f.map_or(&None, |f| &f.tolerance), inches(0.25), "rough framing is true to about 1/4 in in 10 ft (Handbook of Construction Tolerances, as quoted in trade texts)");
+    let hair = r.length_or(
+        "limits.hair",
+        f.map_or(&None, |f| &f.hair),
+        inches(1.0 / 32.0),
+        "half the finest mark of most tapes; common practice, no source",
+    );
     let gap = r.length_or("limits.gap", f.map_or(&None, |f| &f.gap), inches(1.0 / 16.0), PRACTICE);
     Some(Limits {
         embedment: embedment?,
@@ -502,6 +508,7 @@ pub fn limits(r: &mut Reader<'_>, file: &DesignFile, fastening: &Fastening) -> O
         tape_margin: tape?,
         run: run?,
         end_run: end_run?,
+        hair: hair?,
         tolerance: tolerance?,
         gap: gap?,
     })

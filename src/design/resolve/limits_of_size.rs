@@ -65,6 +65,7 @@ pub fn refuse_outsized(r: &mut Reader<'_>, file: &DesignFile) {
         ("edge_distance", limits.map(|l| &l.edge_distance)),
         ("end_distance", limits.map(|l| &l.end_distance)),
         ("tape_margin", limits.map(|l| &l.tape_margin)),
+        ("hair", limits.map(|l| &l.hair)),
         ("tolerance", limits.map(|l| &l.tolerance)),
         ("gap", limits.map(|l| &l.gap)),
     ] {

@@ -157,10 +157,10 @@ fn rows(ctx: &Context<'_>, boards: &Boards) -> Vec<Row> {
     let mut strips: BTreeMap<(i64, i64), Vec<f64>> = BTreeMap::new();
     for on in &ctx.slopes {
         for t in on.lattice.tapes.iter().filter(|t| !line_laid(ctx, on, t.line, LaidKind::Tape)) {
-            *tape.entry(nanometres(t.width)).or_default() += path_length(&t.path);
+            *tape.entry(nanometres(t.roll_width)).or_default() += path_length(&t.path);
         }
         for s in on.lattice.strips.iter().filter(|s| !line_laid(ctx, on, s.line, LaidKind::Strips)) {
-            let key = (nanometres(s.width), nanometres(s.top - s.bottom));
+            let key = (nanometres(s.stock_width), nanometres(s.top - s.bottom));
             strips.entry(key).or_default().push(path_length(&s.path));
         }
     }

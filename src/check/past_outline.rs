@@ -1,0 +1,208 @@
+//! Parts of the lattice that reach past the edge of the roof.
+
+use super::context::{Context, OnSlope, Report};
+use super::finding::{Evidence, Place, Source};
+use super::{Check, Run, Verdict, mends};
+use crate::lattice::batten_solid;
+use crate::solid::tolerance::{DISTINCT, SAME};
+use crate::solid::{Body, Point3, clipped_ring, convex_hull};
+use crate::structure::Outline;
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "past-outline",
+    title: "Does every part of the lattice lie inside its slope's outline?",
+    page: "\
+What
+  A tape, strip, vent piece, batten or fastener's head of which a part lies past an edge of the roof as found.
+Why
+  Past the edge nothing carries it; it stands in the way of trim, gutter or the neighbouring slope, and it was bought for
+  nothing.
+How computed
+  The corners of each part's solid, level by level, against the edges of the outline: what crosses an edge, and how far it
+  reaches past it at a right angle to the edge. Of a fastener the round head. Where an edge's cut leans outward above the
+  membrane, a part may go as far as the cut.
+Limits
+  More than 10 micrometres. Tape that is to be turned down over an edge is not in the model: it is cut at the edge. Clips are
+  not asked.
+Source
+  The outline of the design, as found where it was measured.
+",
+    run: Run::Always(run),
+};
+
+/// The furthest that a part reaches past an edge.
+#[derive(Clone, Copy)]
+struct Past {
+    edge: usize,
+    by: f64,
+    at: (f64, f64),
+}
+
+fn further(a: Option<Past>, b: Option<Past>) -> Option<Past> {
+    [a, b].into_iter().flatten().max_by(|a, b| a.by.total_cmp(&b.by))
+}
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    let levels = &ctx.lattice.levels;
+    for on in &ctx.slopes {
+        let border = Border { outline: &on.frame.outline };
+        let mut tell = |name: &str, what: &str, z: f64, past: Option<Past>, advice: &str| {
+            let Some(past) = past else { return };
+            let kind = border.outline.edges.get(past.edge).map_or("edge", |e| e.kind.value.word());
+            let message = format!(
+                "{what}{name} reaches {} past edge {}.{} ({kind})",
+                ctx.show(past.by),
+                on.frame.name,
+                past.edge + 1
+            );
+            let place = Some(Place { slope: on.id, at: [past.at.0, past.at.1, z] });
+            let evidence = vec![Evidence::none("past the edge", past.by)];
+            let help = || vec![mends::advice(format!("{advice} {name}"))];
+            let source = Source::words("the outline of the slope");
+            report.add(Verdict::Fail, message, vec![name.to_owned()], place, evidence, help, source);
+        };
+        for (bodies, names, z) in [
+            (&on.tapes, on.lattice.tapes.iter().map(|t| t.name.as_str()).collect::<Vec<_>>(), levels.tape),
+            (&on.strips, on.lattice.strips.iter().map(|s| s.name.as_str()).collect(), levels.strip),
+        ] {
+            let mut worst: Vec<Option<Past>> = vec![None; names.len()];
+            for entry in &bodies.entries {
+                if let Some(slot) = worst.get_mut(entry.tag as usize) {
+                    *slot = further(*slot, border.body(&entry.body));
+                }
+            }
+            for (name, past) in names.into_iter().zip(worst) {
+                tell(name, "", z, past, "cut at the edge:");
+            }
+        }
+        for v in &on.lattice.vents {
+            tell(&v.name, "", levels.tape + v.height, border.body(&v.body(levels)), "cut at the edge:");
+        }
+        for p in &on.lattice.pieces {
+            let past = batten_solid(ctx.design, border.outline, levels, p).ok().and_then(|b| border.body(&b));
+            tell(&p.name, "", levels.batten + p.lift, past, "cut at the edge:");
+        }
+        heads(ctx, on, &border, &mut tell);
+    }
+}
+
+fn heads(
+    ctx: &Context<'_>,
+    on: &OnSlope<'_>,
+    border: &Border<'_>,
+    tell: &mut impl FnMut(&str, &str, f64, Option<Past>, &str),
+) {
+    let radius = ctx.design.fastening.head.metres() / 2.0;
+    for landing in &on.lattice.landings {
+        let z = ctx.lattice.levels.batten + on.piece(landing).map_or(0.0, |p| p.lift);
+        let group = on.lattice.fasteners_of(landing).iter();
+        let past = group.map(|f| border.disc((f.x, f.y), radius, z)).fold(None, further);
+        if past.is_some() {
+            tell(&ctx.landing_name(on, landing), "a head of ", z, past, "keep inside the edge with the fasteners of");
+        }
+    }
+}
+
+/// An outline to ask what crosses it.
+struct Border<'o> {
+    outline: &'o Outline,
+}
+
+impl Border<'_> {
+    /// An edge at a level: its begin, its direction, its length, how far outward its cut lies there.
+    fn edge(&self, e: usize, z: f64) -> Option<((f64, f64), (f64, f64), f64, f64)> {
+        let ((a, b), (nx, ny)) = (self.outline.ends(e)?, self.outline.outward(e)?);
+        Some((a, (-ny, nx), (b.0 - a.0).hypot(b.1 - a.1), self.outline.cut_shift(e, z).max(0.0)))
+    }
+
+    /// How far a body reaches past an edge.
+    fn body(&self, body: &Body) -> Option<Past> {
+        let form = body.form();
+        let corners: Vec<Point3> = form.vertices().iter().map(|p| body.pose * p).collect();
+        let mut levels: Vec<f64> = corners.iter().map(|p| p.z).collect();
+        levels.sort_by(f64::total_cmp);
+        levels.dedup_by(|a, b| (*a - *b).abs() < SAME);
+        let level = |z: &f64| {
+            let here = corners.iter().filter(|p| (p.z - z).abs() < SAME).map(|p| (p.x, p.y)).collect::<Vec<_>>();
+            self.places(&here, *z)
+        };
+        levels.iter().map(level).fold(None, further)
+    }
+
+    /// How far the hull of some places at a level reaches past an edge.
+    fn places(&self, places: &[(f64, f64)], z: f64) -> Option<Past> {
+        let mut ring: Option<Vec<(f64, f64)>> = None;
+        let mut worst = None;
+        let mut near = false;
+        for e in 0..self.outline.edges.len() {
+            let Some((a, d, length, shift)) = self.edge(e, z) else { continue };
+            let along = |p: &(f64, f64)| (p.0 - a.0) * d.0 + (p.1 - a.1) * d.1;
+            let out = |p: &(f64, f64)| (p.0 - a.0) * d.1 - (p.1 - a.1) * d.0 - shift;
+            if places.iter().all(|p| out(p) <= DISTINCT)
+                || places.iter().all(|p| along(p) <= DISTINCT)
+                || places.iter().all(|p| along(p) >= length - DISTINCT)
+            {
+                continue;
+            }
+            near = true;
+            let ring = ring.get_or_insert_with(|| hull(places));
+            // What lies beside the edge, from end to end; it counts where it comes up to the edge itself.
+            let beside = clipped_ring(&clipped_ring(ring, |p| -along(p)), |p| along(p) - length);
+            let nearest = beside.iter().map(&out).fold(f64::INFINITY, f64::min);
+            let furthest = beside.iter().map(|p| (out(p), *p)).max_by(|a, b| a.0.total_cmp(&b.0));
+            if let Some((by, at)) = furthest.filter(|(by, _)| *by > DISTINCT && nearest <= SAME) {
+                worst = further(worst, Some(Past { edge: e, by, at }));
+            }
+        }
+        // What crosses no edge lies wholly inside or wholly outside.
+        if worst.is_none() && (near || !self.outline.convex || places.iter().any(|p| !self.around(*p))) {
+            let n = places.len().max(1) as f64;
+            let middle = places.iter().fold((0.0, 0.0), |s, p| (s.0 + p.0 / n, s.1 + p.1 / n));
+            return self.outside(middle, z);
+        }
+        worst
+    }
+
+    /// Whether a place lies inside the outline's bounds.
+    fn around(&self, p: (f64, f64)) -> bool {
+        let b = self.outline.bounds();
+        (b.x0 - DISTINCT..=b.x1 + DISTINCT).contains(&p.0) && (b.y0 - DISTINCT..=b.y1 + DISTINCT).contains(&p.1)
+    }
+
+    /// How far a round head reaches past an edge.
+    fn disc(&self, at: (f64, f64), radius: f64, z: f64) -> Option<Past> {
+        let mut worst = None;
+        for e in 0..self.outline.edges.len() {
+            let Some((a, d, length, shift)) = self.edge(e, z) else { continue };
+            let along = (at.0 - a.0) * d.0 + (at.1 - a.1) * d.1;
+            let out = (at.0 - a.0) * d.1 - (at.1 - a.1) * d.0 - shift;
+            if out + radius > DISTINCT && out < radius && (0.0..=length).contains(&along) {
+                let outermost = (at.0 + d.1 * radius, at.1 - d.0 * radius);
+                worst = further(worst, Some(Past { edge: e, by: out + radius, at: outermost }));
+            }
+        }
+        worst.or_else(|| self.outside(at, z))
+    }
+
+    /// Where a place lies outside: the nearest edge.
+    fn outside(&self, at: (f64, f64), z: f64) -> Option<Past> {
+        if self.outline.along_x(at.1).iter().any(|(l, r)| l.0 <= at.0 && at.0 <= r.0) {
+            return None;
+        }
+        let to = |e: usize| {
+            let (a, d, length, shift) = self.edge(e, z)?;
+            let along = ((at.0 - a.0) * d.0 + (at.1 - a.1) * d.1).clamp(0.0, length);
+            let by = (at.0 - a.0 - d.0 * along).hypot(at.1 - a.1 - d.1 * along) - shift;
+            Some(Past { edge: e, by, at })
+        };
+        let nearest = (0..self.outline.edges.len()).filter_map(to).min_by(|a, b| a.by.total_cmp(&b.by));
+        nearest.filter(|p| p.by > DISTINCT)
+    }
+}
+
+/// The hull of places; of fewer than three, themselves.
+fn hull(places: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let ring = convex_hull(places.iter().map(|p| [p.0, p.1]).collect(), 0.0);
+    if ring.len() < 3 { places.to_vec() } else { ring.into_iter().map(|[x, y]| (x, y)).collect() }
+}

@@ -1,0 +1,218 @@
+//! `past-outline`, and tape and strips cut to the outline. The slope is 2440 by 1600; heads are 6 across.
+
+use airlath::check::Verdict::Fail;
+use airlath::solid::Point3;
+
+use crate::plans::plan;
+use crate::small::*;
+
+const NAME: &str = "past-outline";
+
+/// Found 100 shorter than drawn: what is laid already ends where the drawing had it, the strips at 1540.
+#[test]
+fn what_is_laid_past_an_edge_that_was_found_lower() {
+    let found = |laid: &str| {
+        let corners = r#"[["0 mm", "0 mm"], ["2440 mm", "0 mm"], ["2440 mm", "1500 mm"], ["0 mm", "1500 mm"]]"#;
+        shed(&[], &format!("[[found.slope]]\nname = \"S\"\noutline = {corners}\n[[laid]]\nwhat = [{laid}]\n"))
+    };
+    // The plumb cut at the top leans outward: at the strip's underside, 1 above the membrane, by tan 20 deg.
+    for (laid, by) in [("\"tape\"", 100.0), ("\"strips\"", 40.0 - 20f64.to_radians().tan())] {
+        let seen = seen(&found(laid), NAME);
+        assert_eq!((seen.verdict, seen.findings.len()), (Fail, 5));
+        for f in &seen.findings {
+            assert_eq!(f.evidence.len(), 1);
+            assert!((f.evidence[0].found.value() - by * 1e-3).abs() < 1e-9, "{}", f.message);
+            assert!(f.message.contains("past edge S.3 (top)"), "{}", f.message);
+        }
+    }
+}
+
+/// Three from the edge a head six across touches it; one further it reaches past.
+#[test]
+fn a_head_by_a_millimetre() {
+    passes(&shed(&[], &moved("S-B02.L01", -17.0, 0.0)), NAME);
+    let seen = seen(&shed(&[], &moved("S-B02.L01", -18.0, 0.0)), NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1));
+    says(&seen.findings[0], Fail, &["S-B02.L01"], Some([-1.0, 475.0, TOP]), &[("past the edge", 1.0, Some(0.0))]);
+}
+
+/// Left and right end of what lies of a kind, millimetres, and its volume over its length and height.
+fn ends(text: &str, tape: bool) -> Vec<(f64, f64)> {
+    let plan = plan(text);
+    let ctx = plan.context();
+    let on = &ctx.slopes[0];
+    let bodies = if tape { &on.tapes } else { &on.strips };
+    let mut all: Vec<(f64, f64)> = bodies.entries.iter().map(|e| (e.low.x * 1e3, e.high.x * 1e3)).collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all
+}
+
+fn near(found: (f64, f64), hand: (f64, f64)) {
+    assert!((found.0 - hand.0).abs() < 1e-6 && (found.1 - hand.1).abs() < 1e-6, "{found:?}, by hand {hand:?}");
+}
+
+/// Strips 40 wide to either side of a rafter's middle at 20 and at 2420: the outer one keeps 20 of its 40.
+#[test]
+fn doubled_strips_at_a_rake_are_cut_to_it() {
+    let text = shed(&[("stock = \"2000 mm\", gap", "doubled_at_rake = true, stock = \"2000 mm\", gap")], "");
+    passes(&text, NAME);
+    let strips = ends(&text, false);
+    near(strips[0], (0.0, 20.0));
+    near(strips[1], (20.0, 60.0));
+    near(strips[strips.len() - 1], (2420.0, 2440.0));
+    // One tape under both, 60 + 40 wide about the rafter's middle: 30 of it would hang over.
+    let tape = ends(&text, true);
+    near(tape[0], (0.0, 70.0));
+    near(tape[tape.len() - 1], (2370.0, 2440.0));
+    let plan = plan(&text);
+    let line = &plan.lattice.slopes[0].lines[0];
+    assert_eq!(line.widths.len(), 1);
+    assert!((line.widths[0].width - 0.030).abs() < 1e-9 && line.widths[0].strips == 2, "20 and 40 bear as 60");
+    let strip = &plan.lattice.slopes[0].strips[0];
+    assert!((strip.stock_width - 0.040).abs() < 1e-12, "it comes from a whole strip");
+}
+
+#[test]
+fn tape_and_strips_keep_the_hold_back_of_a_rake() {
+    let text = shed(&[("hold_back = { top", "hold_back = { rake = \"8 mm\", top")], "");
+    passes(&text, NAME);
+    near(ends(&text, false)[0], (8.0, 40.0));
+    near(ends(&text, true)[0], (8.0, 50.0));
+    near(ends(&text, true)[4], (2390.0, 2432.0));
+}
+
+/// Rafters with eave tails beside them, so that a line jogs, below an edge aslant. INVENTED.
+const SLANTED: &str = r#"
+format = 1
+name = "Tails below an edge aslant (invented)"
+units = "inches"
+[[slope]]
+name = "A"
+pitch = "PITCH"
+facing = "FACING"
+eave_point = [EAST, "0 in", "100 in"]
+outline = OUTLINE
+[[rafters]]
+section = { nominal = "2x8" }
+spacing = "16 in"
+low = "12 in"
+[[tails]]
+section = { nominal = "2x6" }
+spacing = "16 in"
+first = "2 1/4 in"
+high = "24 in"
+[[edge]]
+edge = "A.2"
+kind = "rake"
+[[edge]]
+edge = "A.4"
+kind = "rake"
+[lattice]
+tape = { width = "2 in" }
+strip = { width = "1 1/2 in", height = "3/8 in" }
+batten = { nominal = "1x4", spacing = "16 in" }
+[fastening]
+diameter = "0.131 in"
+length = "3 in"
+"#;
+
+/// Every corner of every tape and strip against the outline as a polygon, by cross products; edges aslant are rakes, whose
+/// cut is square.
+#[test]
+fn nothing_runs_past_an_edge_aslant_however_the_slope_lies() {
+    let right = [(0.0, 0.0), (160.0, 0.0), (107.0, 96.0), (0.0, 96.0)];
+    let left = [(0.0, 0.0), (160.0, 0.0), (160.0, 96.0), (53.0, 96.0)];
+    let steep = [(0.0, 0.0), (200.0, 0.0), (190.0, 96.0), (7.0, 96.0)];
+    for (outline, pitch, facing, east) in [
+        (right, "4:12", "180 deg", "\"0 in\""),
+        (left, "4:12", "180 deg", "\"0 in\""),
+        (right, "11:12", "37 deg", "\"0 in\""),
+        (left, "4:12", "37 deg", "\"1000 m\""),
+        (steep, "8:12", "180 deg", "\"0 in\""),
+    ] {
+        let corners: Vec<String> = outline.iter().map(|(x, y)| format!("[\"{x} in\", \"{y} in\"]")).collect();
+        let text = SLANTED
+            .replace("OUTLINE", &format!("[{}]", corners.join(", ")))
+            .replace("PITCH", pitch)
+            .replace("FACING", facing)
+            .replace("EAST", east);
+        passes(&text, NAME);
+        passes(&text, "strip-off-tape");
+        let plan = plan(&text);
+        let ctx = plan.context();
+        let on = &ctx.slopes[0];
+        let mut cut = 0;
+        for body in on.tapes.entries.iter().chain(&on.strips.entries).map(|e| &e.body) {
+            let form = body.form();
+            cut += usize::from(form.vertices().len() != 8 || form.planes().iter().any(|p| p.normal.amax() < 0.999));
+            for corner in form.vertices() {
+                let p: Point3 = body.pose * corner;
+                for i in 0..4 {
+                    let (a, b) = (outline[i], outline[(i + 1) % 4]);
+                    let (a, b) = ((a.0 * 0.0254, a.1 * 0.0254), (b.0 * 0.0254, b.1 * 0.0254));
+                    let side = (b.0 - a.0) * (p.y - a.1) - (b.1 - a.1) * (p.x - a.0);
+                    assert!(side / (b.0 - a.0).hypot(b.1 - a.1) > -1e-6, "{p} lies past edge {}", i + 1);
+                }
+            }
+        }
+        assert!(cut > 0, "an edge aslant cuts something");
+    }
+}
+
+/// A strip of an L-shaped slope whose member stands in the line of the inner corner's rake: below the step it is whole,
+/// above it half of it is left.
+#[test]
+fn a_strip_along_an_inner_corner() {
+    let text = SLANTED
+        .replace(
+            "OUTLINE",
+            r#"[["0 in", "0 in"], ["160 in", "0 in"], ["160 in", "48 in"], ["65 in", "48 in"], ["65 in", "96 in"], ["0 in", "96 in"]]"#,
+        )
+        .replace("PITCH", "4:12")
+        .replace("FACING", "180 deg")
+        .replace("EAST", "\"0 in\"")
+        .replace("[[edge]]\nedge = \"A.4\"\nkind = \"rake\"\n", "");
+    passes(&text, NAME);
+    let plan = plan(&text);
+    let on = &plan.lattice.slopes[0];
+    let inches = |m: f64| m / 0.0254;
+    let there = |y: f64, at: f64| {
+        let over = |s: &&airlath::lattice::StripPiece| {
+            let (low, high) = (s.path[0].0, s.path[s.path.len() - 1].0);
+            let x = airlath::lattice::x_at(&s.path, y * 0.0254);
+            inches(low) < y && y < inches(high) && (inches(x) - at).abs() < s.width / 0.0254 / 2.0
+        };
+        on.strips.iter().any(|s| over(&s))
+    };
+    assert!(there(40.0, 64.5) && there(40.0, 65.3), "whole below the step");
+    assert!(there(60.0, 64.5) && !there(60.0, 65.3), "cut at the rake above it");
+}
+
+/// Two members that stand close at one end of a stretch and far apart at the other, for one of them was found crooked: their
+/// strips do not lie in one another.
+#[test]
+fn strips_of_one_line_do_not_lie_in_one_another() {
+    for far in [60.0, -60.0] {
+        let found = format!(
+            "[[found.member]]\nname = \"S-R02\"\noffsets = [{{ at = \"100 mm\", off = \"0 mm\" }}, {{ at = \"1500 mm\", off = \"{far} mm\" }}]\n\
+             [[found.added]]\nkind = \"rafter\"\nslope = \"S\"\nsection = {{ width = \"40 mm\", depth = \"200 mm\" }}\n\
+             from = [\"{} mm\", \"0 mm\"]\nto = [\"{0} mm\", \"1600 mm\"]\n",
+            if far > 0.0 { 665 } else { 575 }
+        );
+        let text = shed(&[("gap = \"0 mm\"", "gap = \"0 mm\", join_within = \"10 mm\"")], &found);
+        let plan = plan(&text);
+        let ctx = plan.context();
+        let bodies: Vec<_> = ctx.slopes[0].strips.entries.iter().collect();
+        let mut near = 0;
+        for (i, a) in bodies.iter().enumerate() {
+            for b in &bodies[i + 1..] {
+                if a.low.x < b.high.x && b.low.x < a.high.x {
+                    near += 1;
+                    let apart = a.body.distance(&b.body, 1.0).unwrap_or(1.0);
+                    assert!(apart > -1e-5, "strips {} and {} overlap by {apart} m", a.tag, b.tag);
+                }
+            }
+        }
+        assert!(near > 0, "two strips lie side by side on one line");
+    }
+}
