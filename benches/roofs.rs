@@ -314,7 +314,7 @@ fn house(table: &mut Table) -> Answer<()> {
                 let mut command = Command::new(AIRLATH);
                 command.arg(verb).arg(design);
                 if verb == "build" {
-                    command.arg("--out").arg(&out);
+                    command.arg("--instanced").arg("--out").arg(&out);
                 }
                 ended(command.output()?.status)
             })?;
@@ -448,7 +448,7 @@ fn million(table: &mut Table) -> Answer<()> {
         let mut command = Command::new(AIRLATH);
         command.arg(verb).arg(&design).stdout(Stdio::null()).stderr(Stdio::null());
         if verb == "build" {
-            command.arg("--out").arg(&out);
+            command.arg("--instanced").arg("--out").arg(&out);
         }
         let start = Instant::now();
         let mut child = command.spawn()?;

@@ -46,7 +46,7 @@ fn plan(text: &str) -> Plan {
 }
 
 fn surveyed(plan: &Plan, rows: &str) -> Survey {
-    let marks = marks::read(&format!("{HEADING}{rows}"), plan.design.units).unwrap();
+    let (marks, _) = marks::read(&format!("{HEADING}{rows}"), plan.design.units).unwrap();
     survey(&plan.design, &plan.drawn, &plan.lattice, &marks, ERROR * INCH)
 }
 
@@ -405,7 +405,7 @@ proptest! {
     fn damaged_tables_give_named_faults(text in mutated()) {
         static PLAN: std::sync::LazyLock<Plan> = std::sync::LazyLock::new(|| plan(SHED));
         match marks::read(&text, PLAN.design.units) {
-            Ok(marks) => {
+            Ok((marks, _)) => {
                 let found = survey(&PLAN.design, &PLAN.drawn, &PLAN.lattice, &marks, ERROR * INCH);
                 prop_assert!(found.refused.iter().all(|r| !r.why.is_empty() && marks.iter().any(|m| m.row == r.row)));
                 prop_assert!(found.members.iter().flat_map(|m| &m.offsets).all(|o| o.0.is_finite() && o.1.is_finite()));

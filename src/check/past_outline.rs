@@ -44,6 +44,8 @@ fn further(a: Option<Past>, b: Option<Past>) -> Option<Past> {
 }
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    use crate::parts::Kind;
+    report.examined(&[Kind::Tape, Kind::Strip, Kind::VentPiece, Kind::Batten, Kind::Fasteners]);
     let levels = &ctx.lattice.levels;
     for on in &ctx.slopes {
         let border = Border { outline: &on.frame.outline };

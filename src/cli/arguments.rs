@@ -37,6 +37,9 @@ pub enum Verb {
         /// Also write one STL file for each layer
         #[arg(long)]
         layers: bool,
+        /// Keep every part of a large roof in model.glb, as instances: several viewers show these wrong without an error
+        #[arg(long)]
+        instanced: bool,
         /// How strips and vent pieces are modelled
         #[arg(long, value_enum, default_value_t = DetailName::Plain)]
         detail: DetailName,
@@ -165,7 +168,7 @@ pub enum Verb {
     },
     /// Print the page of a check, the list of checks, or the strength of a landing or a piece as written by hand
     Explain {
-        /// Name of a check, such as landing-not-backed; or, with a design, of a landing or a piece, such as S-B03.L05
+        /// Name of a check, such as landing-not-backed; `licences`; or, with a design, a landing or a piece, such as S-B03.L05
         name: Option<String>,
         /// The design file (TOML) that has the landing or the piece
         design: Option<PathBuf>,

@@ -4,7 +4,8 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use super::arguments::Level;
-use super::files::Sources;
+use super::files::{Inputs, Sources};
+use super::plan_file::Stamp;
 use super::progress::Progress;
 use super::{Failure, exit, print};
 use crate::check::{self, Context};
@@ -20,6 +21,8 @@ pub struct Checked<'c, 'p> {
     pub ctx: &'c Context<'p>,
     /// Parts, landings and records.
     pub scene: &'c Scene<'c>,
+    /// What it is made of.
+    pub inputs: &'c Inputs,
 }
 
 /// What a verb wants of its scene.
@@ -33,6 +36,13 @@ pub struct Wanted {
     pub looks: bool,
     /// From which verdict on the exit code is 1.
     pub level: Level,
+}
+
+impl Checked<'_, '_> {
+    /// What the files of the plan share.
+    pub fn stamp(&self) -> Stamp {
+        self.inputs.stamp(self.plan)
+    }
 }
 
 impl Wanted {
@@ -50,7 +60,8 @@ pub fn checked(
     work: impl FnOnce(&Checked<'_, '_>) -> Result<String, Failure>,
 ) -> Result<ExitCode, Failure> {
     let progress = Progress::begin(wanted.doing);
-    let plan = sources.plan_with(log)?;
+    let inputs = sources.inputs(log)?;
+    let plan = inputs.plan()?;
     let ctx = plan.context();
     let mut results = check::run(&ctx);
     prove(&sources.texts()?, &plan, &mut results);
@@ -59,8 +70,19 @@ pub fn checked(
         building = building.with_looks(looks(&ctx)).with_air_marks(air_marks(&ctx));
     }
     let scene = building.scene(&results);
-    let text = work(&Checked { plan: &plan, ctx: &ctx, scene: &scene })?;
+    let mut text = work(&Checked { plan: &plan, ctx: &ctx, scene: &scene, inputs: &inputs })?;
+    if let Some(driven) = &plan.driven {
+        text.push_str(&rows_to_look_at(&driven.log.told));
+    }
     drop(progress);
     print(&text)?;
     Ok(exit(scene.header.verdict, wanted.level))
+}
+
+/// Rows of a table that count for nothing, or not for all that was written.
+pub fn rows_to_look_at(told: &[String]) -> String {
+    if told.is_empty() {
+        return String::new();
+    }
+    format!("\nRows of the log to look at\n  {}\n", told.join("\n  "))
 }

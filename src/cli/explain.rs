@@ -10,10 +10,11 @@ use crate::check::CHECKS;
 use crate::check::strength;
 use crate::design::nearest;
 use crate::scene::CAUTIONS;
+use crate::sheet::font;
 
 /// Prints the strength of a landing or a piece as a person writes it by hand.
 pub fn part(name: &str, sources: &Sources, log: Option<&Path>) -> Result<ExitCode, Failure> {
-    let plan = sources.plan_with(log)?;
+    let plan = sources.inputs(log)?.plan()?;
     let ctx = plan.context();
     let Some(mut text) = strength::explain::explain(&ctx, name) else {
         let names = strength::explain::names(&ctx);
@@ -30,19 +31,39 @@ pub fn part(name: &str, sources: &Sources, log: Option<&Path>) -> Result<ExitCod
     print(&text)
 }
 
-/// Prints the page of a check, or the list of all.
+/// The word that asks for the licences.
+const LICENCES: &str = "licences";
+
+/// Whose the program is, its typeface, and what it is built on.
+fn licences() -> String {
+    let own = include_str!("../../LICENSE");
+    let libraries = include_str!("licences.txt");
+    format!(
+        "Airlath\n\n{own}\n---- The typeface of sheets and pictures ----\n\n{}\n---- What it is built on ----\n\n\
+         Rust's standard library: MIT OR Apache-2.0; Copyright The Rust Project Developers\n\n{libraries}",
+        font::LICENCE
+    )
+}
+
+/// Prints the page of a check, the licences, or the list of all.
 pub fn explain(name: Option<&str>) -> Result<ExitCode, Failure> {
     let Some(name) = name else {
         let mut text = String::from("Checks; `airlath explain NAME` prints the page of one.\n\n");
         for check in CHECKS {
             let _ = writeln!(text, "  {:<22} {}", check.name, check.title);
         }
+        text.push_str(
+            "\n`airlath explain licences` prints whose the program is, its typeface, and what it is built on.\n",
+        );
         return print(&text);
     };
+    if name == LICENCES {
+        return print(&licences());
+    }
     match CHECKS.iter().find(|c| c.name == name) {
         Some(check) => print(&format!("{}: {}\n\n{}", check.name, check.title, check.page)),
         None => {
-            let hint = match nearest(name, CHECKS.iter().map(|c| c.name)) {
+            let hint = match nearest(name, CHECKS.iter().map(|c| c.name).chain([LICENCES])) {
                 Some(known) => format!("did you mean `{known}`?"),
                 None => "`airlath explain` lists all checks".to_owned(),
             };

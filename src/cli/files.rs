@@ -1,12 +1,11 @@
-//! Reading a design, and writing a set of files: each is whole or as it was, and none is renamed before all are written.
+//! Reading what a plan is made of.
 
 use std::fs;
-use std::io::{self, BufWriter, Read, Write};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
-use tempfile::NamedTempFile;
-
 use super::Failure;
+use super::plan_file::Stamp;
 use crate::design::{Diagnostic, Faults};
 use crate::plan::{Plan, Texts};
 
@@ -34,30 +33,45 @@ impl Sources {
         Ok(Texts { file: self.design.display().to_string(), source, found })
     }
 
-    /// Reads and plans them.
-    pub fn plan(&self) -> Result<Plan, Failure> {
-        planned(&self.texts()?)
+    /// Reads them, and a drive log where one is named.
+    pub fn inputs(&self, log: Option<&Path>) -> Result<Inputs, Failure> {
+        let texts = self.texts()?;
+        let log = match log {
+            Some(log) => Some((log.display().to_string(), read(log, "a drive log")?)),
+            None => None,
+        };
+        Ok(Inputs { texts, log })
     }
 
-    /// The same with a drive log, where one is named.
-    pub fn plan_with(&self, log: Option<&Path>) -> Result<Plan, Failure> {
-        let plan = self.plan()?;
-        match log {
-            Some(log) => with_log(plan, log),
+    /// Reads and plans them.
+    pub fn plan(&self) -> Result<Plan, Failure> {
+        self.inputs(None)?.plan()
+    }
+}
+
+/// The texts that a plan is made of, and what was driven.
+pub struct Inputs {
+    /// The design and the found file.
+    pub texts: Texts,
+    /// Name and text of the drive log.
+    log: Option<(String, String)>,
+}
+
+impl Inputs {
+    /// Plans them.
+    pub fn plan(&self) -> Result<Plan, Failure> {
+        let plan =
+            self.texts.plan().map_err(|all| Failure::Faults(all.iter().map(|f| f.render(colour())).collect()))?;
+        match &self.log {
+            Some((name, text)) => plan.with_log(name, text).map_err(|f| Failure::Faults(f.render(colour()))),
             None => Ok(plan),
         }
     }
-}
 
-/// Plans texts.
-pub fn planned(texts: &Texts) -> Result<Plan, Failure> {
-    texts.plan().map_err(|all| Failure::Text(all.iter().map(|f| f.render(colour())).collect()))
-}
-
-/// Puts a drive log into a plan.
-pub fn with_log(plan: Plan, log: &Path) -> Result<Plan, Failure> {
-    let source = read(log, "a drive log")?;
-    plan.with_log(&log.display().to_string(), &source).map_err(|f| Failure::Text(f.render(colour())))
+    /// What the files of their plan share.
+    pub fn stamp(&self, plan: &Plan) -> Stamp {
+        Stamp::of(plan, &self.texts, self.log.as_ref().map(|l| l.1.as_str()))
+    }
 }
 
 /// Whether the error stream shows colours.
@@ -93,126 +107,7 @@ pub fn read(path: &Path, what: &str) -> Result<String, Failure> {
                 hint: "save the file as UTF-8 (in many editors: Save as, Encoding)".into(),
             };
             let source = String::from_utf8_lossy(e.as_bytes()).into_owned();
-            Err(Failure::Text(Faults { file: shown.to_string(), source, faults: vec![fault] }.render(false)))
-        }
-    }
-}
-
-/// Writes into a temporary file. Its own writer would tell its path, which nobody knows, together with every error.
-fn buffered(file: &NamedTempFile) -> BufWriter<&fs::File> {
-    BufWriter::with_capacity(1 << 16, file.as_file())
-}
-
-/// Files that appear together: each is written beside its place, and all are renamed once all are whole.
-pub struct FileSet {
-    folder: PathBuf,
-    waiting: Vec<(NamedTempFile, PathBuf)>,
-}
-
-impl FileSet {
-    /// A set in a folder, which is made if need be.
-    pub fn new(folder: &Path) -> Result<FileSet, Failure> {
-        if let Some(file) = folder.ancestors().find(|p| p.is_file()) {
-            let (folder, file) = (folder.display(), file.display());
-            let why = format!("error: cannot make the folder {folder}: {file} is a file\n  help: name a folder");
-            return Err(Failure::Text(why));
-        }
-        fs::create_dir_all(folder)
-            .map_err(|e| Failure::Text(format!("error: cannot make the folder {}: {e}", folder.display())))?;
-        Ok(FileSet { folder: folder.to_owned(), waiting: Vec::new() })
-    }
-
-    /// Writes one file beside its place.
-    pub fn write(&mut self, name: &str, put: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Failure> {
-        let file = self.begin()?;
-        let mut out = buffered(&file);
-        put(&mut out).and_then(|()| out.flush()).map_err(|e| self.cannot(name, &e))?;
-        drop(out);
-        self.waiting.push((file, self.folder.join(name)));
-        Ok(())
-    }
-
-    /// Writes two files that are made in one go.
-    pub fn write_two(
-        &mut self,
-        names: [&str; 2],
-        put: impl FnOnce(&mut dyn Write, &mut dyn Write) -> io::Result<()>,
-    ) -> Result<(), Failure> {
-        let first = self.begin()?;
-        let second = self.begin()?;
-        let (mut a, mut b) = (buffered(&first), buffered(&second));
-        put(&mut a, &mut b).map_err(|e| self.cannot(names[0], &e))?;
-        for (out, name) in [(&mut a, names[0]), (&mut b, names[1])] {
-            out.flush().map_err(|e| self.cannot(name, &e))?;
-        }
-        drop((a, b));
-        for (file, name) in [(first, names[0]), (second, names[1])] {
-            self.waiting.push((file, self.folder.join(name)));
-        }
-        Ok(())
-    }
-
-    fn begin(&self) -> Result<NamedTempFile, Failure> {
-        let mut builder = tempfile::Builder::new();
-        builder.prefix(BESIDE);
-        // A temporary file would otherwise be its owner's alone; the usual mask still applies.
-        #[cfg(unix)]
-        builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-        builder.tempfile_in(&self.folder).map_err(|e| {
-            Failure::Text(format!("error: cannot write to the folder {}: {}", self.folder.display(), e.kind()))
-        })
-    }
-
-    fn cannot(&self, name: &str, e: &io::Error) -> Failure {
-        Failure::Text(format!("error: cannot write {}: {e}", self.folder.join(name).display()))
-    }
-
-    /// Takes over the files of another set of the same folder.
-    pub fn join(&mut self, other: FileSet) {
-        self.waiting.extend(other.waiting);
-    }
-
-    /// Renames all files into place, and says which. Of the program's `own` names those not written now are removed: they
-    /// would tell of another plan.
-    pub fn finish(self, own: &[String]) -> Result<Vec<PathBuf>, Failure> {
-        // A folder in the way of any file is found before the first is renamed.
-        for (_, path) in &self.waiting {
-            if path.is_dir() {
-                return Err(Failure::Text(format!("error: {} is a folder", path.display())));
-            }
-        }
-        let mut done = Vec::new();
-        for (file, path) in self.waiting {
-            file.persist(&path)
-                .map_err(|e| Failure::Text(format!("error: cannot write {}: {}", path.display(), e.error)))?;
-            done.push(path);
-        }
-        for name in own {
-            let path = self.folder.join(name);
-            if !done.contains(&path) && path.is_file() {
-                fs::remove_file(&path)
-                    .map_err(|e| Failure::Text(format!("error: cannot remove the older {}: {e}", path.display())))?;
-            }
-        }
-        sweep(&self.folder);
-        Ok(done)
-    }
-}
-
-/// How names of files begin that are not yet in their place.
-const BESIDE: &str = ".airlath-";
-
-/// After so long nobody writes any more on a file that is not in its place, seconds: a day.
-const LEFT: u64 = 86_400;
-
-/// Removes what a run that was killed has left in a folder. What cannot be removed stays: nothing depends on it.
-fn sweep(folder: &Path) {
-    let Ok(entries) = fs::read_dir(folder) else { return };
-    for entry in entries.flatten() {
-        let ours = entry.file_name().to_string_lossy().starts_with(BESIDE);
-        let age = entry.metadata().ok().filter(fs::Metadata::is_file).and_then(|m| m.modified().ok()?.elapsed().ok());
-        if ours && age.is_some_and(|a| a.as_secs() > LEFT) {
-            let _ = fs::remove_file(entry.path());
+            Err(Failure::Faults(Faults { file: shown.to_string(), source, faults: vec![fault] }.render(false)))
         }
     }
 }

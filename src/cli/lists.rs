@@ -7,12 +7,13 @@ use super::Failure;
 use super::arguments::Level;
 use super::build::default_folder;
 use super::checked::{Wanted, checked};
-use super::files::{FileSet, Sources};
+use super::files::Sources;
+use super::output::Output;
 use crate::scene::lists as tables;
 use crate::write::table;
 
 /// Every file that the verb may write.
-const OWN: [&str; 4] = ["cut-list.csv", "buying-list.csv", "order-of-work.csv", "joints.toml"];
+pub const OWN: [&str; 4] = ["cut-list.csv", "buying-list.csv", "order-of-work.csv", "joints.toml"];
 
 /// `airlath lists`.
 pub fn lists(sources: &Sources, log: Option<&Path>, out: Option<&Path>, level: Level) -> Result<ExitCode, Failure> {
@@ -20,7 +21,8 @@ pub fn lists(sources: &Sources, log: Option<&Path>, out: Option<&Path>, level: L
     checked(sources, log, Wanted::plain("planning, checking and choosing boards", level), |c| {
         let scene = c.scene;
         let lists = tables(c.ctx, &scene.header);
-        let mut files = FileSet::new(&folder)?;
+        let output = Output::open(&folder)?;
+        let mut files = output.set();
         for list in &lists {
             files.write(&format!("{}.csv", list.name), |w| table::write(list, &scene.header, scene.units, w))?;
         }
@@ -37,7 +39,7 @@ pub fn lists(sources: &Sources, log: Option<&Path>, out: Option<&Path>, level: L
             })?;
         }
         let own: Vec<String> = OWN.iter().map(|n| (*n).to_owned()).collect();
-        let written = files.finish(&own)?;
+        let written = output.finish(files, &own, c.stamp())?;
         let mut text = format!("{}\n\n", scene.header.scope);
         for list in &lists {
             text.push_str(&format!("{}: {} rows\n", list.title, list.rows.len()));
@@ -52,9 +54,10 @@ pub fn lists(sources: &Sources, log: Option<&Path>, out: Option<&Path>, level: L
         for caution in &scene.header.cautions {
             text.push_str(&format!("{caution}\n"));
         }
-        for file in written {
+        for file in written.files {
             text.push_str(&format!("wrote {}\n", file.display()));
         }
+        text.push_str(&written.said);
         Ok(text)
     })
 }

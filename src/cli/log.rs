@@ -5,8 +5,9 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use super::arguments::Level;
-use super::checked::{Wanted, checked};
-use super::files::{self, FileSet};
+use super::checked::{Wanted, checked, rows_to_look_at};
+use super::files;
+use super::output::{self, Older};
 use super::{Failure, print, summary};
 use crate::check::{self, Context};
 use crate::design::Faults;
@@ -51,7 +52,7 @@ pub fn remap(sources: &files::Sources, driven: &Path) -> Result<ExitCode, Failur
     let Remapped { log, moved, gone } =
         record::remap(&source, &plan.design, &plan.found, &plan.lattice, &plan.fingerprints()).map_err(|faults| {
             let faults = Faults { file: driven.display().to_string(), source, faults };
-            Failure::Text(faults.render(files::colour()))
+            Failure::Faults(faults.render(files::colour()))
         })?;
     let this = plan.fingerprints();
     let fingerprint = &this.plan;
@@ -133,23 +134,13 @@ pub fn remap(sources: &files::Sources, driven: &Path) -> Result<ExitCode, Failur
         rows.len(),
         beside.display()
     );
+    text.push_str(&rows_to_look_at(&log.told));
     print(&text)
 }
 
 fn write_rows(path: &Path, rows: &[crate::scene::DriveRow], plan: &Plan) -> Result<(), Failure> {
-    if path.exists() {
-        return Err(Failure::Text(format!(
-            "error: {} exists and is left alone\n  help: choose another name, or move it away",
-            path.display()
-        )));
-    }
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let name = path.file_name().map_or(String::new(), |n| n.to_string_lossy().into_owned());
     let cautions: Vec<String> = CAUTIONS.iter().map(|c| (*c).to_owned()).collect();
-    let mut set = FileSet::new(folder)?;
-    set.write(&name, |out| driven::write(rows, &cautions, plan.design.units, out))?;
-    set.finish(&[])?;
-    Ok(())
+    output::alone(path, Older::Kept, |out| driven::write(rows, &cautions, plan.design.units, out))
 }
 
 /// Course by course how far the work is.

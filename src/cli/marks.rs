@@ -2,53 +2,56 @@
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
-use std::io::Write;
 use std::path::Path;
 use std::process::ExitCode;
 
-use super::Failure;
-use super::files::{FileSet, Sources, planned, with_log};
+use super::checked::rows_to_look_at;
+use super::files::Sources;
+use super::output::{Output, Written};
 use super::progress::Progress;
+use super::{Failure, print};
 use crate::check;
 use crate::quantity::{Length, Units, show_share};
 use crate::remedy::Remedies;
 use crate::scene::{Building, ChancesRecord, Detail, MarkRecord, ReportHeader, marks as records};
 use crate::write::marks as file;
 
+/// Every file that the verb may write.
+pub const OWN: [&str; 2] = ["marks.csv", "windows.json"];
+
 /// `airlath marks`. Exit code 1 where a fastener has no sure window.
 pub fn marks(sources: &Sources, log: Option<&Path>, out: Option<&Path>) -> Result<ExitCode, Failure> {
     let progress = Progress::begin("cutting windows");
-    let texts = sources.texts()?;
-    let plan = planned(&texts)?;
-    let plan = match log {
-        Some(log) => with_log(plan, log)?,
-        None => plan,
-    };
+    let inputs = sources.inputs(log)?;
+    let plan = inputs.plan()?;
     let ctx = plan.context();
     let results = check::run(&ctx);
     let building = Building::new(&ctx, &results, Detail::Plain);
     let scene = building.scene(&results);
-    let mut remedies = Remedies::new(&texts, ctx.lattice.landing_count());
+    let mut remedies = Remedies::new(&inputs.texts, ctx.lattice.landing_count());
     let mut all: Vec<MarkRecord> = Vec::new();
     for on in &ctx.slopes {
         all.extend(records(&ctx, on, |number, k, conflict| remedies.of(&ctx, on, (number, k), conflict)));
     }
-    let mut written = Vec::new();
+    let mut written = Written { files: Vec::new(), said: String::new() };
     if let Some(folder) = out {
-        let mut files = FileSet::new(folder)?;
+        let output = Output::open(folder)?;
+        let mut files = output.set();
         let (tilt, spacing) = (plan.design.tilt.value.radians(), plan.design.aim.spacing.metres());
-        files.write("marks.csv", |w| file::write(&scene.header, scene.units, &all, remedies.cut_short, w))?;
-        files.write("windows.json", |w| file::json(&scene.header, tilt, spacing, &all, remedies.cut_short, w))?;
-        written = files.finish(&["marks.csv".to_owned(), "windows.json".to_owned()])?;
+        files.write(OWN[0], |w| file::write(&scene.header, scene.units, &all, remedies.cut_short, w))?;
+        files.write(OWN[1], |w| file::json(&scene.header, tilt, spacing, &all, remedies.cut_short, w))?;
+        written = output.finish(files, &OWN.map(str::to_owned), inputs.stamp(&plan))?;
     }
     drop(progress);
     let mut said = said(&scene.header, scene.units, &plan.design.tilt, &all, remedies.cut_short);
-    for path in written {
+    for path in written.files {
         let _ = writeln!(said, "Written {}", path.display());
     }
-    let mut out = anstream::stdout().lock();
-    out.write_all(said.as_bytes())?;
-    out.flush()?;
+    said.push_str(&written.said);
+    if let Some(driven) = &plan.driven {
+        said.push_str(&rows_to_look_at(&driven.log.told));
+    }
+    print(&said)?;
     let shut = all.iter().any(|m| !m.conflict.is_empty());
     Ok(ExitCode::from(u8::from(shut)))
 }

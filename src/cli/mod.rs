@@ -15,6 +15,8 @@ mod lists;
 mod log;
 mod marks;
 mod new;
+mod output;
+mod plan_file;
 mod progress;
 mod sheets;
 mod summary;
@@ -23,19 +25,24 @@ mod weakest;
 
 use std::io::{self, Write};
 use std::process::ExitCode;
+#[cfg(unix)]
+use std::sync::Arc;
 
-use clap::{CommandFactory, Parser};
+use clap::{CommandFactory, FromArgMatches};
 
 use files::Sources;
 
 use arguments::{Arguments, Level, SchemaOf, Verb};
 
 use crate::check::Verdict;
+use crate::quantity::visible;
 
 /// What ends a verb early.
 pub enum Failure {
     /// Text for the error stream.
     Text(String),
+    /// Faults as text, rendered for the error stream, maybe in colours.
+    Faults(String),
     /// The reader of our output went away: nothing to say.
     ClosedPipe,
 }
@@ -48,22 +55,57 @@ impl From<io::Error> for Failure {
 
 /// Runs the program.
 pub fn run() -> ExitCode {
-    let arguments = Arguments::parse();
-    match verb(arguments.verb) {
+    hold_size_signal();
+    let failure = match arguments() {
+        Ok(arguments) => verb(arguments.verb),
+        Err(failure) => Err(failure),
+    };
+    match failure {
         Ok(code) => code,
         Err(Failure::ClosedPipe) => ExitCode::SUCCESS,
-        Err(Failure::Text(text)) => {
-            // Nobody is left to tell if this fails too.
-            let _ = writeln!(anstream::stderr().lock(), "{}", text.trim_end());
-            ExitCode::from(2)
-        }
+        Err(Failure::Text(text)) => failed(&visible(&text)),
+        Err(Failure::Faults(text)) => failed(&text),
     }
 }
 
+/// Tells why nothing came of it.
+fn failed(text: &str) -> ExitCode {
+    // Nobody is left to tell if this fails too.
+    let _ = writeln!(anstream::stderr().lock(), "{}", text.trim_end());
+    ExitCode::from(2)
+}
+
+/// The arguments. Help and version are printed at once; in what is said of wrong ones their own words come back, so that
+/// goes the way of all texts.
+fn arguments() -> Result<Arguments, Failure> {
+    let mut command = Arguments::command();
+    if summary::is_narrow() {
+        command = command.term_width(summary::UNKNOWN_WIDTH.into());
+    }
+    let read = command.try_get_matches().and_then(|m| Arguments::from_arg_matches(&m));
+    read.map_err(|e| match e.use_stderr() {
+        true => Failure::Text(e.render().to_string()),
+        false => e.exit(),
+    })
+}
+
+/// Where a file may not grow any further, a write shall fail and be told, instead of a signal that ends the program without
+/// a word.
+#[cfg(unix)]
+fn hold_size_signal() {
+    // Where this cannot be had all goes on as before.
+    let _ = signal_hook::flag::register(signal_hook::consts::SIGXFSZ, Arc::default());
+}
+
+/// Other systems have no such signal.
+#[cfg(not(unix))]
+fn hold_size_signal() {}
+
 fn verb(verb: Verb) -> Result<ExitCode, Failure> {
     match verb {
-        Verb::Build { sources, log, out, layers, detail, level } => {
-            build::build(&sources, log.as_deref(), out.as_deref(), layers, detail.into(), level)
+        Verb::Build { sources, log, out, layers, instanced, detail, level } => {
+            let options = build::Options { layers, instanced, detail: detail.into() };
+            build::build(&sources, log.as_deref(), out.as_deref(), options, level)
         }
         Verb::Check { sources, log, level } => build::check(&sources, log.as_deref(), level),
         Verb::Log { sources, driven, blank: true, .. } => log::blank(&sources, &driven),
@@ -105,9 +147,10 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
     }
 }
 
+/// Prints a text: all that goes to a terminal goes through here or [`failed`].
 fn print(text: &str) -> Result<ExitCode, Failure> {
     let mut out = anstream::stdout().lock();
-    out.write_all(text.as_bytes())?;
+    out.write_all(visible(text).as_bytes())?;
     out.flush()?;
     Ok(ExitCode::SUCCESS)
 }

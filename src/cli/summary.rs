@@ -1,20 +1,24 @@
 //! What the terminal shows: scope first, then findings, quantities, defaults, cautions.
 
 use std::fmt::Write;
-use std::path::PathBuf;
 
 use comfy_table::presets::UTF8_HORIZONTAL_ONLY;
 use comfy_table::{ContentArrangement, Table};
 
+use super::output::Written;
 use crate::check::Verdict;
 use crate::quantity::{Length, show_area, show_mass, show_total_length};
 use crate::scene::{Alike, ReportHeader, Scene, ranges};
 
+/// A terminal of fewer columns shows no table.
+const NARROW: usize = 40;
+/// The width of a terminal that does not say its own.
+pub const UNKNOWN_WIDTH: u16 = 110;
 /// How many part names a grouped row lists.
 const NAMES: usize = 4;
 
 /// The summary of a scene.
-pub fn text(scene: &Scene<'_>, written: &[PathBuf]) -> String {
+pub fn text(scene: &Scene<'_>, written: Option<&Written>) -> String {
     let h = &scene.header;
     let mut text = heading(scene);
     findings(&mut text, h);
@@ -41,11 +45,12 @@ pub fn text(scene: &Scene<'_>, written: &[PathBuf]) -> String {
         let _ = writeln!(text, "  {} = {}   ({})", d.key, d.value, d.why);
     }
     not_checked_and_cautions(&mut text, scene);
-    if !written.is_empty() {
+    if let Some(written) = written {
         let _ = writeln!(text, "\nWritten");
-        for path in written {
+        for path in &written.files {
             let _ = writeln!(text, "  {}", path.display());
         }
+        text.push_str(&written.said);
     }
     text
 }
@@ -75,12 +80,19 @@ pub fn not_checked_and_cautions(text: &mut String, scene: &Scene<'_>) {
     }
 }
 
+/// Whether the terminal, or whoever speaks for it, says that it has fewer columns than any table needs; some say none.
+pub fn is_narrow() -> bool {
+    let of_terminal = Table::new().width().map(usize::from);
+    let stated = std::env::var("COLUMNS").ok().and_then(|c| c.trim().parse().ok());
+    of_terminal.into_iter().chain(stated).any(|columns: usize| columns < NARROW)
+}
+
 /// An empty table.
 pub fn table() -> Table {
     let mut table = Table::new();
     table.load_style(UTF8_HORIZONTAL_ONLY).set_content_arrangement(ContentArrangement::Dynamic);
-    if table.width().is_none() {
-        table.set_width(110);
+    if table.width().is_none() || is_narrow() {
+        table.set_width(UNKNOWN_WIDTH);
     }
     table
 }

@@ -5,7 +5,8 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use super::files::{self, FileSet};
+use super::files;
+use super::output::{self, Older};
 use super::{Failure, print, summary};
 use crate::design::{Faults, change};
 use crate::plan::Plan;
@@ -26,7 +27,7 @@ const NAMES: usize = 6;
 pub fn run(design: &Path, marks_file: &Path, error: Option<&str>) -> Result<ExitCode, Failure> {
     let source = files::read(design, "a design file")?;
     let shown = design.display().to_string();
-    let before = Plan::from_text(&shown, &source).map_err(|f| Failure::Text(f.render(files::colour())))?;
+    let before = Plan::from_text(&shown, &source).map_err(|f| Failure::Faults(f.render(files::colour())))?;
     let units = before.design.units;
     let error = match error {
         None => ERROR,
@@ -40,11 +41,12 @@ pub fn run(design: &Path, marks_file: &Path, error: Option<&str>) -> Result<Exit
         },
     };
     let table = files::read(marks_file, "a table of marks")?;
-    let marks = marks::read(&table, units).map_err(|faults| {
+    let (marks, told) = marks::read(&table, units).map_err(|faults| {
         let faults = Faults { file: marks_file.display().to_string(), source: table, faults };
-        Failure::Text(faults.render(files::colour()))
+        Failure::Faults(faults.render(files::colour()))
     })?;
-    let found = survey(&before.design, &before.drawn, &before.lattice, &marks, error);
+    let mut found = survey(&before.design, &before.drawn, &before.lattice, &marks, error);
+    found.notes.splice(0..0, told);
     let said = Said { plan: &before, units };
     let beside = beside(design);
     let text = found_file(&found, &before, marks_file, error);
@@ -64,7 +66,7 @@ pub fn run(design: &Path, marks_file: &Path, error: Option<&str>) -> Result<Exit
     said.members(&mut out, &found);
     if has_found {
         let after = Plan::with_found(&shown, &source, &beside.display().to_string(), &text)
-            .map_err(|all| Failure::Text(all.iter().map(|f| f.render(files::colour())).collect::<String>()))?;
+            .map_err(|all| Failure::Faults(all.iter().map(|f| f.render(files::colour())).collect::<String>()))?;
         said.comparison(&mut out, &after);
         write(&beside, &text)?;
         let _ = writeln!(
@@ -98,12 +100,7 @@ fn write(path: &Path, text: &str) -> Result<(), Failure> {
             path.display()
         )));
     }
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let name = path.file_name().map_or(String::new(), |n| n.to_string_lossy().into_owned());
-    let mut set = FileSet::new(folder)?;
-    set.write(&name, |out| out.write_all(text.as_bytes()))?;
-    set.finish(&[])?;
-    Ok(())
+    output::alone(path, Older::Replaced, |out| out.write_all(text.as_bytes()))
 }
 
 /// One line of a remark: nothing in it may end the remark.

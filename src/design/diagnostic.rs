@@ -4,6 +4,8 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
+use crate::quantity::visible;
+
 /// One fault of the design file.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Diagnostic {
@@ -38,27 +40,30 @@ pub fn line_column(source: &str, at: usize) -> (usize, usize) {
 }
 
 impl Faults {
-    /// The faults as text: each with file, line, column, key, a picture of the line and a hint.
+    /// The faults as text: each with file, line, column, key, a picture of the line and a hint. Nothing of what somebody
+    /// wrote reaches a terminal as a command to it.
     pub fn render(&self, colour: bool) -> String {
         let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
         let mut text = String::new();
+        let (source, file) = (visible(&self.source), visible(&self.file));
         for fault in &self.faults {
+            let [message, hint, key] = [&fault.message, &fault.hint, &fault.key].map(|t| visible(t));
             let (line, column) = line_column(&self.source, fault.span.start);
             let span = self.on_characters(&fault.span);
-            let label = if fault.key.is_empty() { String::from("here") } else { fault.key.clone() };
-            let snippet = Snippet::source(self.source.as_str())
-                .path(self.file.as_str())
+            let label = if key.is_empty() { "here" } else { &key };
+            let snippet = Snippet::source(source.as_ref())
+                .path(file.as_ref())
                 .annotation(AnnotationKind::Primary.span(span).label(label));
-            let mut group = Group::with_title(Level::ERROR.primary_title(fault.message.as_str())).element(snippet);
-            if !fault.hint.is_empty() {
-                group = group.element(Level::HELP.message(fault.hint.as_str()));
+            let mut group = Group::with_title(Level::ERROR.primary_title(message.as_ref())).element(snippet);
+            if !hint.is_empty() {
+                group = group.element(Level::HELP.message(hint.as_ref()));
             }
             text.push_str(&renderer.render(&[group]));
-            let key = if fault.key.is_empty() { String::new() } else { format!(", key {}", fault.key) };
-            text.push_str(&format!("\n  at {} line {line}, column {column}{key}\n\n", self.file));
+            let key = if key.is_empty() { String::new() } else { format!(", key {key}") };
+            text.push_str(&format!("\n  at {file} line {line}, column {column}{key}\n\n"));
         }
         let n = self.faults.len();
-        text.push_str(&format!("{n} fault{} in {}; nothing was written\n", if n == 1 { "" } else { "s" }, self.file));
+        text.push_str(&format!("{n} fault{} in {}; nothing was written\n", if n == 1 { "" } else { "s" }, file));
         text
     }
 

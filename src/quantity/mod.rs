@@ -28,6 +28,7 @@ mod show_load;
 mod speed;
 #[cfg(test)]
 mod tests;
+mod visible;
 mod weather;
 
 pub use angle::Angle;
@@ -41,6 +42,7 @@ pub use share::show_share;
 pub use show::{running, show_area, show_mass, show_total_length};
 pub use show_load::{show_line_load, show_moment, show_ratio};
 pub use speed::Speed;
+pub use visible::visible;
 pub use weather::{AirSpeed, FreeArea, Irradiance, Share, Temperature, VapourRate};
 
 /// The units in which a design asks to be shown.

@@ -140,6 +140,16 @@ pub struct DriveLog {
     pub repeated: usize,
     /// Plans of rows that are not this one but drive alike, each with the number of its rows.
     pub other_plans: Vec<(String, usize)>,
+    /// What must be said of rows that count for nothing, or not for all that was written: each row with its number.
+    pub told: Vec<String>,
+}
+
+impl DriveLog {
+    /// Counts a row that says again what an earlier one says.
+    fn again(&mut self, row: usize, first: usize) {
+        self.repeated += 1;
+        self.told.push(format!("row {row} says the same as row {first} and counts once"));
+    }
 }
 
 /// One row of another plan, with its place then and now.
@@ -229,7 +239,8 @@ pub fn read(
     let mut faults = Vec::new();
     let log = Table::read(source, COLUMNS, design.units, &mut faults).map(|table| {
         let reading = Reading { design, lattice, names: names(structure, lattice), table: &table };
-        let mut log = DriveLog { other_plans: reading.plans(this, &mut faults), ..DriveLog::default() };
+        let other_plans = reading.plans(this, &mut faults);
+        let mut log = DriveLog { other_plans, told: table.told.clone(), ..DriveLog::default() };
         let mut kept = Vec::new();
         for row in &table.rows {
             match reading.row(row, Landings::OfThisPlan, &mut faults) {
@@ -271,6 +282,7 @@ pub fn remap(
     let done = Table::read(source, COLUMNS, design.units, &mut faults).map(|table| {
         let reading = Reading { design, lattice, names: names(structure, lattice), table: &table };
         let mut all = Remapped::default();
+        all.log.told = table.told.clone();
         let (mut kept, mut strays) = (Vec::new(), Vec::new());
         for row in &table.rows {
             let landings = match this.drives_alike(&reading.plan(row)) {
@@ -612,7 +624,8 @@ impl Reading<'_> {
                 && key(last) == key(&entry)
             {
                 if alike(last, &entry) {
-                    log.repeated += 1;
+                    let first = last.row;
+                    log.again(entry.row, first);
                 } else {
                     let message = format!("row {} says something else of the same attempt", last.row);
                     faults.push(self.table.fault(row, OUTCOME, message, "a further attempt gets the next number"));
@@ -639,7 +652,7 @@ impl Reading<'_> {
                     if of(last) == of(&hole)
                         && (Hole { row: 0, ..last.clone() }) == (Hole { row: 0, ..hole.clone() }) =>
                 {
-                    log.repeated += 1;
+                    log.again(hole.row, last.row);
                 }
                 Some(last) if of(last) == of(&hole) => {
                     let row = self.table.rows.iter().find(|r| r.number == hole.row);
@@ -673,7 +686,8 @@ impl Reading<'_> {
             match each.last().filter(|l| of_one(l, &stray) && l.1.attempt == stray.1.attempt) {
                 Some((_, before, _, place)) => {
                     if (Entry { row: 0, ..before.clone() }, *place) == (Entry { row: 0, ..stray.1.clone() }, stray.3) {
-                        all.log.repeated += 1;
+                        let first = before.row;
+                        all.log.again(stray.1.row, first);
                     } else {
                         let message = format!("row {} says something else of the same attempt", before.row);
                         let hint = "a further attempt gets the next number";

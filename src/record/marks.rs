@@ -97,14 +97,19 @@ pub struct Mark {
     pub note: String,
 }
 
+/// Marks, and what must be said of rows that are left out or cut short.
+pub type Marks = (Vec<Mark>, Vec<String>);
+
 /// Reads a table of marks.
 ///
 /// # Errors
 /// Every fault at once: what cannot be read. Names are looked up later, and a mark that does not fit is refused there.
-pub fn read(source: &str, units: Units) -> Result<Vec<Mark>, Vec<Diagnostic>> {
+pub fn read(source: &str, units: Units) -> Result<Marks, Vec<Diagnostic>> {
     let mut faults = Vec::new();
-    let marks = Table::read(source, COLUMNS, units, &mut faults)
-        .map(|table| table.rows.iter().filter_map(|row| mark(&table, row, &mut faults)).collect::<Vec<_>>());
+    let marks = Table::read(source, COLUMNS, units, &mut faults).map(|table| {
+        let marks: Vec<Mark> = table.rows.iter().filter_map(|row| mark(&table, row, &mut faults)).collect();
+        (marks, table.told)
+    });
     match marks {
         Some(marks) if faults.is_empty() => Ok(marks),
         _ => {

@@ -1,7 +1,8 @@
 //! A table of separated values as spreadsheets write it, cell by cell with its place in the text.
 //!
 //! Tolerated: a byte-order mark (taken off before), semicolons or tabs instead of commas, quotes, decimal commas, `sep=;`
-//! on the first line, empty rows and columns, rows whose first cell begins with `#`, an apostrophe before a text. Not
+//! on the first line, empty rows and columns, an apostrophe before a text; told: rows whose first cell begins with `#` and
+//! that say more than a remark, and rows with fewer cells than the heading. Not
 //! guessed: a column of an unknown name, a cell beyond the last column, `1,250` where commas also part the cells.
 
 use std::ops::Range;
@@ -52,6 +53,8 @@ pub struct Table {
     pub units: Vec<Units>,
     /// The rows below the heading.
     pub rows: Vec<Row>,
+    /// What must be said of rows that are left out or cut short, each with its number.
+    pub told: Vec<String>,
 }
 
 impl Table {
@@ -64,7 +67,8 @@ impl Table {
             .delimiter(delimiter)
             .from_reader(source.as_bytes());
         let mut heading: Option<Vec<Option<usize>>> = None;
-        let mut table = Table { delimiter, columns, units: vec![units; columns.len()], rows: Vec::new() };
+        let mut table =
+            Table { delimiter, columns, units: vec![units; columns.len()], rows: Vec::new(), told: Vec::new() };
         let mut record = csv::StringRecord::new();
         let mut line = Lines { source, at: 0, line: 1 };
         loop {
@@ -85,12 +89,23 @@ impl Table {
                 record.iter().zip(spans).map(|(t, span)| Cell { text: cleaned(t).to_owned(), span }).collect();
             let first = cells.first().map_or("", |c| c.text.as_str());
             let says_separator = number == 1 && first.to_ascii_lowercase().starts_with("sep=");
-            if first.starts_with('#') || says_separator || cells.iter().all(|c| c.text.is_empty()) {
+            let remark = first.starts_with('#');
+            if remark || says_separator || cells.iter().all(|c| c.text.is_empty()) {
+                // A remark says all in its first cell; a row that says more may have been meant.
+                if heading.is_some() && cells.iter().skip(1).any(|c| !c.text.is_empty()) {
+                    table.told.push(format!("row {number} begins with # and is left out: {}", shortened(first)));
+                }
                 continue;
             }
             match &heading {
                 None => heading = Some(table.heading(&cells, number, faults)?),
                 Some(places) => {
+                    if cells.len() < places.len() {
+                        let (has, all) = (cells.len(), places.len());
+                        table.told.push(format!(
+                            "row {number} ends after {has} of {all} cells; the others are read as empty: was it cut off?"
+                        ));
+                    }
                     let row = table.row(cells, places, number, faults);
                     table.rows.push(row);
                 }
@@ -449,6 +464,22 @@ mod tests {
         let at = |r: usize, c: usize| &text[table.rows[r].cells[c].span.clone()];
         assert_eq!([at(0, 0), at(0, 1), at(0, 2)], ["1", "\"two\nlines\"", "\"x \"\"y\"\"\""]);
         assert_eq!([at(1, 0), at(1, 1)], ["3", "4"]);
+    }
+
+    #[test]
+    fn rows_left_out_or_cut_short_are_told() {
+        let told = |text: &str| read(text).unwrap().told;
+        let rows = "a,b,note\n# a remark,,\n\"# too\"\n\"#1\",2,x\n# 3,4,\n5,6\n7\n8,9,\n,,\n";
+        assert_eq!(
+            told(rows),
+            [
+                "row 4 begins with # and is left out: #1",
+                "row 5 begins with # and is left out: # 3",
+                "row 6 ends after 2 of 3 cells; the others are read as empty: was it cut off?",
+                "row 7 ends after 1 of 3 cells; the others are read as empty: was it cut off?",
+            ]
+        );
+        assert_eq!(told("# by hand, on Monday\na,b,note\n1,2,3,,\n"), [""; 0]);
     }
 
     #[test]

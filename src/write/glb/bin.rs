@@ -106,11 +106,15 @@ pub(super) struct Bin {
     boxes: HashMap<[i64; 3], usize>,
     shapes: HashMap<[u8; 32], usize>,
     seen: ByMesh<Found>,
+    /// Whether meshes have materials for every look.
+    looks: bool,
 }
 
 impl Bin {
-    pub(super) fn new() -> Self {
+    /// An empty buffer; `looks` says whether meshes get materials for every look.
+    pub(super) fn new(looks: bool) -> Self {
         Bin {
+            looks,
             lanes: Default::default(),
             readings: Vec::new(),
             forms: Vec::new(),
@@ -178,9 +182,14 @@ impl Bin {
 
     fn store(&mut self, mesh: &Mesh, middle: &Vector3) -> io::Result<usize> {
         let (vertices, indices) = flat(mesh, middle)?;
+        Ok(self.store_flat(&vertices, &indices))
+    }
+
+    /// Stores a form of corners with their normals, and gives its number.
+    pub(super) fn store_flat(&mut self, vertices: &[Vertex], indices: &[u32]) -> usize {
         let mut bounds = [[f32::INFINITY; 3], [f32::NEG_INFINITY; 3]];
         let [low, high] = &mut bounds;
-        for (position, _) in &vertices {
+        for (position, _) in vertices {
             for ((low, high), v) in low.iter_mut().zip(high.iter_mut()).zip(position) {
                 *low = low.min(*v);
                 *high = high.max(*v);
@@ -189,7 +198,7 @@ impl Bin {
         let accessor = self.readings.len() as u32;
         let lane = &mut self.lanes[Lane::Vertices as usize];
         let offset = lane.len();
-        for (position, normal) in &vertices {
+        for (position, normal) in vertices {
             lane.extend(position.iter().chain(normal).flat_map(|v| v.to_le_bytes()));
         }
         let vector = |offset, bounds| Reading {
@@ -215,7 +224,13 @@ impl Bin {
         }
         self.readings.push(Reading { lane, offset, count: indices.len(), component, kind: Type::Scalar, bounds: None });
         self.forms.push(Stored { accessor, meshes: Vec::new() });
-        Ok(self.forms.len() - 1)
+        self.forms.len() - 1
+    }
+
+    /// How many indices a form has.
+    pub(super) fn indices(&self, form: usize) -> u32 {
+        let reading = self.forms.get(form).and_then(|f| self.readings.get(f.accessor as usize + 2));
+        reading.map_or(0, |r| r.count as u32)
     }
 
     /// The mesh of a form in the looks of a layer, a verdict and a bin for every further look; made on first sight.
@@ -240,7 +255,7 @@ impl Bin {
             name: Some(format!("{} form {form}{flag}", layer.name())),
             primitives: vec![Primitive {
                 attributes: BTreeMap::from(attributes),
-                extensions: Some(look::mappings(layer, verdict, bins)),
+                extensions: self.looks.then(|| look::mappings(layer, verdict, bins)),
                 extras: None,
                 indices: Some(Index::new(at + 2)),
                 material: Some(Index::new(look::plain(layer, verdict))),

@@ -9,9 +9,12 @@
 //! are written as text here: that is more than twice as fast, and `gltf-json` holds places as `f32`, which for a
 //! branch far from the origin is too coarse.
 //!
-//! Above [`INSTANCING_FROM`] parts the tree would choke viewers, so the parts of a layer are written as instances
-//! (`EXT_mesh_gpu_instancing`): a node for every batch of one form. `_ID` is then a part's position in the walk, and
-//! [`index`] writes the list that gives its name. A batch of one is an ordinary named node.
+//! Above [`MOST_NAMED`] parts the tree would choke viewers, so many parts become one mesh and fasteners are left out
+//! (`merged.rs`); the list beside the model gives each name its mesh and its range of indices. Only who asks for it gets
+//! instances (`EXT_mesh_gpu_instancing`), a node for every batch of one form: they keep every part in few bytes, but several
+//! readers show one of each batch without an error. `_ID` is then a part's position in the walk, the `id` of the list. A
+//! batch of one is an ordinary named node. A file never has instances and looks together: one common viewer then shows
+//! nothing at all.
 //!
 //! Limits: glTF is y-up, so the root node turns the building. `_ID` is an `f32`, since core glTF allows no 32-bit
 //! integers in vertex attributes; it is exact up to 16,777,216 parts, and more are refused. A GLB ends at 4 GiB. The
@@ -20,6 +23,7 @@
 
 mod bin;
 mod look;
+mod merged;
 #[cfg(test)]
 mod tests;
 
@@ -32,15 +36,40 @@ use gltf_json::{Asset, Index, Root};
 use serde_json::{Map, Value, json};
 
 use self::bin::{Bin, Lane};
+use self::merged::{Finish, Merging, Place, leaves_out, merged_layers};
 use super::text::{cell, push_decimal, push_json, push_whole};
 use super::{branch_pose, broken, is_finite};
 use crate::check::Verdict;
 use crate::scene::{Layer, Part, PartKind, Scene, Texts};
 use crate::solid::Pose;
 
-/// With more parts than this, parts are written as instances. Common viewers open 34,000 named nodes in a second or
-/// two, and a million in a minute.
-pub const INSTANCING_FROM: usize = 20_000;
+/// With more parts than this, not every part is a node of its own any more. Common viewers open 34,000 named nodes in a
+/// second or two, and a million in a minute.
+pub const MOST_NAMED: usize = 20_000;
+
+/// How parts are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Arrangement {
+    /// Each as a named node.
+    Named,
+    /// Many of a layer as one mesh; fasteners are left out.
+    Merged,
+    /// As instances, without looks.
+    Instanced,
+}
+
+impl Arrangement {
+    /// The one for a scene; `instanced` where somebody asks for instances.
+    pub fn of(scene: &Scene<'_>, instanced: bool) -> Arrangement {
+        if instanced {
+            Arrangement::Instanced
+        } else if scene.source.part_count() > MOST_NAMED {
+            Arrangement::Merged
+        } else {
+            Arrangement::Named
+        }
+    }
+}
 
 /// Most instances in one batch: a viewer shows or hides a batch as a whole.
 const BATCH: usize = 4096;
@@ -55,54 +84,89 @@ const TURN: u32 = 10;
 /// a micrometre, and a viewer can skip the batches that are out of sight. A power of two, so that the middle is exact.
 const CELL: f64 = 16.0;
 
-/// Writes the model: named nodes, or instances above [`INSTANCING_FROM`] parts.
+/// Writes the model as any reader shows it.
 ///
 /// # Errors
 /// Those of `out`; a scene that contradicts itself; more than the format holds.
 pub fn write(scene: &Scene<'_>, out: &mut dyn Write) -> io::Result<()> {
-    write_as(scene, is_instanced(scene), out)
+    write_as(scene, Arrangement::of(scene, false), out).map(drop)
 }
 
-/// Whether a scene has so many parts that they are written as instances.
-pub fn is_instanced(scene: &Scene<'_>) -> bool {
-    scene.source.part_count() > INSTANCING_FROM
-}
-
-/// Writes the list of parts as CSV, `id,name,kind,verdict`: `id` is the position in the walk, the `_ID` of instances.
-/// A name that a spreadsheet would take for a formula starts with an apostrophe.
+/// Writes the model in a stated way, and the list of its parts as CSV,
+/// `id,name,kind,verdict,mesh,first_index,indices`: `id` is the position in the walk, the `_ID` of instances; the others say
+/// in which mesh of the model a part is, and where among its indices. They are empty where it is left out. A name that a
+/// spreadsheet would take for a formula starts with an apostrophe. Gives what must be said of such a model.
 ///
 /// # Errors
-/// Those of `out`.
-pub fn index(scene: &Scene<'_>, out: &mut dyn Write) -> io::Result<()> {
-    let mut rows = csv::WriterBuilder::new().buffer_capacity(1 << 16).from_writer(out);
-    rows.write_record(["id", "name", "kind", "verdict"])?;
-    let mut id = Vec::new();
-    let mut at = 0;
+/// As for [`write()`], and those of `list`.
+pub fn write_with_list(
+    scene: &Scene<'_>,
+    arrangement: Arrangement,
+    out: &mut dyn Write,
+    list: &mut dyn Write,
+) -> io::Result<Option<String>> {
+    let Outcome { places, said } = write_as(scene, arrangement, out)?;
+    let mut rows = csv::WriterBuilder::new().buffer_capacity(1 << 16).from_writer(list);
+    rows.write_record(["id", "name", "kind", "verdict", "mesh", "first_index", "indices"])?;
+    let mut number = Vec::new();
+    let mut all = places.iter().enumerate();
     scene.source.walk_parts(Texts::Unwanted, &mut |part| {
-        id.clear();
-        push_whole(&mut id, at);
-        at += 1;
-        let texts = [cell(part.name), part.kind.name().into(), part.verdict.name().into()];
-        rows.write_field(&id)?;
-        for text in texts {
+        let (id, place) = all.next().ok_or_else(|| broken("two walks differ"))?;
+        let mut field = |value: usize, rows: &mut csv::Writer<_>| {
+            number.clear();
+            push_whole(&mut number, value as u64);
+            rows.write_field(&number)
+        };
+        field(id, &mut rows)?;
+        for text in [cell(part.name), part.kind.name().into(), part.verdict.name().into()] {
             rows.write_field(text.as_bytes())?;
+        }
+        match place.mesh {
+            Some(mesh) => {
+                for value in [mesh, place.first, place.count] {
+                    field(value as usize, &mut rows)?;
+                }
+            }
+            None => {
+                for _ in 0..3 {
+                    rows.write_field("")?;
+                }
+            }
         }
         Ok(rows.write_record(None::<&[u8]>)?)
     })?;
-    rows.flush()
+    rows.flush()?;
+    Ok(said)
 }
 
-fn write_as(scene: &Scene<'_>, instanced: bool, out: &mut dyn Write) -> io::Result<()> {
+/// What came of writing.
+#[derive(Debug)]
+struct Outcome {
+    /// Where each part of the walk is.
+    places: Vec<Place>,
+    /// What must be said of the model.
+    said: Option<String>,
+}
+
+fn write_as(scene: &Scene<'_>, arrangement: Arrangement, out: &mut dyn Write) -> io::Result<Outcome> {
     if let Some(branch) = scene.branches.iter().find(|b| !is_finite(&b.pose)) {
         return Err(broken(format!("the place of {} is not finite", branch.name)));
     }
-    let mut tree = Tree::new(scene, instanced);
+    let merged = match arrangement {
+        Arrangement::Merged => merged_layers(scene)?,
+        Arrangement::Named | Arrangement::Instanced => BTreeSet::new(),
+    };
+    let mut tree = Tree::new(scene, arrangement, merged);
     scene.source.walk_parts(Texts::Wanted, &mut |part| tree.take(part))?;
-    let Tree { nodes, bin, .. } = tree.close()?;
+    let Tree { nodes, bin, places, said, .. } = tree.close()?;
 
-    let mut used = vec![look::VARIANTS.to_owned()];
+    let looks = arrangement != Arrangement::Instanced;
+    let mut used = Vec::new();
+    if looks {
+        used.push(look::VARIANTS.to_owned());
+    }
     if nodes.instanced {
-        used.insert(0, INSTANCING.to_owned());
+        used.push(INSTANCING.to_owned());
     }
     let mut root = Root {
         asset: Asset { generator: Some(scene.header.program.clone()), ..Asset::default() },
@@ -113,10 +177,10 @@ fn write_as(scene: &Scene<'_>, instanced: bool, out: &mut dyn Write) -> io::Resu
             name: None,
             nodes: vec![Index::new(nodes.count.saturating_sub(1))],
         }],
-        extensions: Some(RootExtensions { others: look::variants(&scene.looks) }),
+        extensions: looks.then(|| RootExtensions { others: look::variants(&scene.looks) }),
         extensions_used: used,
         extensions_required: if nodes.instanced { vec![INSTANCING.to_owned()] } else { Vec::new() },
-        materials: look::materials(&scene.looks),
+        materials: look::materials(if looks { &scene.looks } else { &[] }),
         ..Root::default()
     };
     let pieces = bin.finish(&mut root);
@@ -125,7 +189,8 @@ fn write_as(scene: &Scene<'_>, instanced: bool, out: &mut dyn Write) -> io::Resu
     let mut head = serde_json::to_vec(&root)?;
     head.pop();
     head.extend(b",\"nodes\":[");
-    write_container(&[&head, &nodes.text, b"]}"], &pieces, out)
+    write_container(&[&head, &nodes.text, b"]}"], &pieces, out)?;
+    Ok(Outcome { places, said })
 }
 
 /// The GLB container: a header and two chunks, each padded to four bytes.
@@ -309,7 +374,7 @@ impl Batch {
     }
 }
 
-/// A finished batch: its numbers are in the buffer.
+/// A finished batch, of instances or of merged parts: its numbers are in the buffer.
 struct Written {
     mesh: u32,
     kind: PartKind,
@@ -322,33 +387,45 @@ struct Written {
 /// the node that lists it.
 struct Tree<'a> {
     scene: &'a Scene<'a>,
-    instanced: bool,
+    arrangement: Arrangement,
+    /// Layers whose parts are merged.
+    merged: BTreeSet<Layer>,
+    merging: Merging,
+    /// How many parts are left out.
+    left_out: usize,
+    /// Where each part of the walk is.
+    places: Vec<Place>,
+    /// What must be said of the model.
+    said: Option<String>,
     nodes: Nodes,
     bin: Bin,
     groups: Vec<Group>,
     open: BTreeMap<Alike, Batch>,
     written: Vec<Written>,
-    walked: u32,
     /// Names that nodes above the parts would like, and which of them a part has.
     wanted: BTreeSet<String>,
     taken: BTreeSet<String>,
 }
 
 impl<'a> Tree<'a> {
-    fn new(scene: &'a Scene<'a>, instanced: bool) -> Self {
+    fn new(scene: &'a Scene<'a>, arrangement: Arrangement, merged: BTreeSet<Layer>) -> Self {
         let layers = scene.branches.iter().flat_map(|b| Layer::ALL.map(|layer| layer_name(&b.name, layer)));
         let mut wanted: BTreeSet<String> = layers.collect();
         wanted.insert(scene.header.design.clone());
         wanted.extend(scene.branches.iter().map(|b| b.name.clone()));
         Tree {
             scene,
-            instanced,
+            arrangement,
+            merged,
+            merging: Merging::default(),
+            left_out: 0,
+            places: Vec::new(),
+            said: None,
             nodes: Nodes { text: Vec::new(), count: 0, instanced: false },
-            bin: Bin::new(),
+            bin: Bin::new(arrangement != Arrangement::Instanced),
             groups: Vec::new(),
             open: BTreeMap::new(),
             written: Vec::new(),
-            walked: 0,
             wanted,
             taken: BTreeSet::new(),
         }
@@ -356,6 +433,12 @@ impl<'a> Tree<'a> {
 
     fn take(&mut self, part: &Part<'_>) -> io::Result<()> {
         let layer = part.kind.layer();
+        let id = self.places.len();
+        self.places.push(Place::default());
+        if self.arrangement == Arrangement::Merged && leaves_out(part.kind) {
+            self.left_out += 1;
+            return Ok(());
+        }
         let last = self.groups.last().map(|g| (g.branch, g.layer));
         if last != Some((part.branch, layer)) {
             branch_pose(self.scene, part)?;
@@ -366,19 +449,30 @@ impl<'a> Tree<'a> {
             let (node, batch) = (self.nodes.count, self.written.len());
             self.groups.push(Group { branch: part.branch, layer, parts: node..node, batches: batch..batch });
         }
-        let id = self.walked;
-        self.walked += 1;
-
+        let bins: Vec<Option<u8>> = match self.arrangement {
+            Arrangement::Instanced => Vec::new(),
+            Arrangement::Named | Arrangement::Merged => {
+                self.scene.looks.iter().map(|l| l.of.get(part.name).copied()).collect()
+            }
+        };
+        if self.merged.contains(&layer) {
+            let Tree { merging, bin, written, places, .. } = self;
+            if merging.take(part, id, &bins, &mut Finish { bin, written, places })? {
+                return Ok(());
+            }
+        }
         let found = self.bin.find(part)?;
-        let bins: Vec<Option<u8>> = self.scene.looks.iter().map(|l| l.of.get(part.name).copied()).collect();
         let mesh = found.form.and_then(|form| self.bin.mesh(form, layer, part.verdict, &bins));
         let mut pose = part.pose;
         pose.translation.vector += pose.rotation * found.middle;
         if !is_finite(&pose) {
             return Err(broken(format!("the place of {} is not finite", part.name)));
         }
+        if let (Some(form), Some(place)) = (found.form, self.places.get_mut(id)) {
+            *place = Place { mesh, first: 0, count: self.bin.indices(form) };
+        }
         match mesh {
-            Some(mesh) if self.instanced => self.gather(part, mesh, pose, id),
+            Some(mesh) if self.arrangement == Arrangement::Instanced => self.gather(part, mesh, pose, id),
             _ => self.name(part.name, part.kind, part.verdict, [part.size, part.stock], mesh, &pose),
         }
     }
@@ -403,8 +497,8 @@ impl<'a> Tree<'a> {
         self.nodes.part(name, mesh, pose, &facts)
     }
 
-    fn gather(&mut self, part: &Part<'_>, mesh: u32, pose: Pose, id: u32) -> io::Result<()> {
-        if id as usize > LARGEST_ID {
+    fn gather(&mut self, part: &Part<'_>, mesh: u32, pose: Pose, id: usize) -> io::Result<()> {
+        if id > LARGEST_ID {
             return Err(broken("more parts than instances can be numbered"));
         }
         let cell = pose.translation.vector / CELL;
@@ -420,7 +514,7 @@ impl<'a> Tree<'a> {
                 first: ([part.name, part.size, part.stock].map(str::to_owned), pose),
             }
         });
-        batch.add(&pose, id);
+        batch.add(&pose, id as u32);
         if batch.ids.len() < BATCH {
             return Ok(());
         }
@@ -451,6 +545,8 @@ impl<'a> Tree<'a> {
         for (alike, batch) in std::mem::take(&mut self.open) {
             self.close_batch(alike, batch)?;
         }
+        let Tree { merging, bin, written, places, .. } = self;
+        merging.close(&mut Finish { bin, written, places });
         let (node, batch) = (self.nodes.count, self.written.len());
         if let Some(group) = self.groups.last_mut() {
             group.parts.end = node;
@@ -465,7 +561,7 @@ impl<'a> Tree<'a> {
         let scene = self.scene;
         let mut names = Names { taken: std::mem::take(&mut self.taken) };
         let nodes = &mut self.nodes;
-        nodes.instanced = !self.written.is_empty();
+        nodes.instanced = self.written.iter().any(|w| !w.attributes.is_empty());
 
         // Names are given from the root down, nodes from the leaves up.
         let root_name = names.give(&scene.header.design);
@@ -483,9 +579,11 @@ impl<'a> Tree<'a> {
                 nodes.begin(&names.give(&format!("{layer_name} batch {}", number + 1)))?;
                 nodes.mesh(Some(batch.mesh));
                 nodes.pose(&batch.pose)?;
-                nodes.text.extend(b",\"extensions\":");
-                let extension = json!({ INSTANCING: { "attributes": batch.attributes } });
-                serde_json::to_writer(&mut nodes.text, &extension)?;
+                if !batch.attributes.is_empty() {
+                    nodes.text.extend(b",\"extensions\":");
+                    let extension = json!({ INSTANCING: { "attributes": batch.attributes } });
+                    serde_json::to_writer(&mut nodes.text, &extension)?;
+                }
                 nodes.extras(&[("kind", batch.kind.name()), ("verdict", batch.verdict.name())])?;
                 nodes.end();
             }
@@ -516,7 +614,9 @@ impl<'a> Tree<'a> {
         let cautions = scene.header.cautions.join(" ");
         let defaults = scene.header.defaults_text();
         let legends: Vec<(&str, String)> = scene.looks.iter().map(|l| (l.name.as_str(), look::legend(l))).collect();
+        self.said = said(self.arrangement, self.left_out, &self.merged);
         let mut facts = vec![
+            ("note", self.said.as_deref().unwrap_or_default()),
             ("scope", scene.header.scope.as_str()),
             ("fingerprint", &scene.header.fingerprint),
             ("caution", &cautions),
@@ -528,6 +628,29 @@ impl<'a> Tree<'a> {
         nodes.end();
         Ok(self)
     }
+}
+
+/// What must be said of a model in which not every part is a node of its own.
+fn said(arrangement: Arrangement, left_out: usize, merged: &BTreeSet<Layer>) -> Option<String> {
+    let parts = match arrangement {
+        Arrangement::Named => return None,
+        Arrangement::Instanced => {
+            return Some(
+                "Instances: several readers show one part of each batch without an error. Looks are left out, as one viewer \
+                 shows nothing where both are."
+                    .to_owned(),
+            );
+        }
+        Arrangement::Merged => merged.iter().map(|l| l.name()).collect::<Vec<_>>().join(", "),
+    };
+    let left_out = match left_out {
+        0 => String::new(),
+        n => format!(" The fasteners of {n} landings are left out."),
+    };
+    Some(format!(
+        "More parts than {MOST_NAMED}: {parts} are merged; model.glb.csv gives each name its mesh and its range of \
+         indices.{left_out} `airlath build --instanced` keeps every part, for the few readers of instances."
+    ))
 }
 
 fn layer_name(branch: &str, layer: Layer) -> String {
