@@ -970,6 +970,57 @@ fn zones_lie_where_the_figures_draw_them() {
     names("gable", "pitch = \"4:12\"", deep, &[(1.9, -1.9, "3 overhang"), (1.9, -2.1, "2 overhang"), (2.1, -1.9, "1")]);
 }
 
+/// Area in plan of a zone on all slopes of a roof, and how many slopes have some of it; m2.
+fn plan_area(ctx: &airlath::check::Context<'_>, zone: &str) -> (f64, usize) {
+    let wind = &ctx.strength().unwrap().basis.wind;
+    let mut of_slopes = Vec::new();
+    for (on, slope) in ctx.slopes.iter().zip(wind) {
+        let outline = &on.frame.outline;
+        let bounds = outline.bounds();
+        let steps = 4000;
+        let by = (bounds.y1 - bounds.y0) / f64::from(steps);
+        let mut sum = 0.0;
+        for k in 0..steps {
+            let y = bounds.y0 + (f64::from(k) + 0.5) * by;
+            let here = slope.zones.along(y);
+            for (left, right) in outline.along_x(y) {
+                let part = |s: &&(f64, f64, usize)| slope.values[s.2].name == zone;
+                let inside = here.iter().filter(part).map(|s| (s.1.min(right.0) - s.0.max(left.0)).max(0.0));
+                sum += inside.sum::<f64>() * by * on.frame.pitch.cos();
+            }
+        }
+        of_slopes.push(sum);
+    }
+    (of_slopes.iter().sum(), of_slopes.iter().filter(|a| **a > 0.0).count())
+}
+
+/// Corners are those of the building: four squares of a by a on a hip (ASCE 7-10 Figures 30.4-2A to 30.4-2C, `from memory`), and up to 7
+/// degrees four Ls of 0.2 h along 0.6 h (ASCE 7-16 and 7-22 Figure 30.3-2A), whichever way the roof faces; on a
+/// gable as many. a is 3 ft, h 20 ft.
+#[test]
+fn corners_are_those_of_the_building() {
+    let foot = 0.3048;
+    let (square, l) = (9.0 * foot * foot, (2.0 * 4.0 * 12.0 - 16.0) * foot * foot);
+    let rows = [
+        ("hip", "ASCE 7-10", "1:12", square, 4),
+        ("hip", "ASCE 7-10", "5.8:12", square, 4),
+        ("hip", "ASCE 7-10", "6:12", square, 4),
+        ("hip", "ASCE 7-16", "1:12", l, 4),
+        ("hip", "ASCE 7-22", "1:12", l, 4),
+        ("gable", "ASCE 7-10", "1:12", square, 2),
+        ("gable", "ASCE 7-16", "1:12", l, 2),
+    ];
+    for (shape, edition, pitch, corner, slopes) in rows {
+        for facing in ["", "facing = \"37 deg\"\n"] {
+            let pitch = format!("{facing}pitch = \"{pitch}\"");
+            let plan = plan(&edited(&of(shape, edition), &[("pitch = \"6:12\"", &pitch)]));
+            let (area, on) = plan_area(&plan.context(), "3");
+            near(&format!("{shape} {edition} {pitch}"), area, 4.0 * corner, 0.005);
+            assert_eq!(on, slopes, "{shape} {edition} {pitch}");
+        }
+    }
+}
+
 /// At a fixed line all of a panel's weight pulls down the slope while wind pulls out: ASCE 7 2.4.1, D + 0.6 W. By hand, at S-B05 with
 /// panels of 12 ft and 2 psf held there: out 1.25 24 in 16 in (20 - 2 cos 26.565) psf = 60.70 lbf on W'p 67.72, down 1.25 24 in 12 ft
 /// 2 sin 26.565 psf = 26.83 lbf on Z' 54.2 1.6 = 86.7 (NDS 12.4: for nails both shares are added): 1.206. With 0.6 D it would be 1.117.

@@ -3,11 +3,90 @@
 //! Aim: which zone holds which stretch of a course. Reason: suction at corners is several times that of the field, and an
 //! outline has as many corners as it has. Limits: a zone is what lies within a width of an edge (measured at a right angle
 //! to it, in plan or on the slope; past the edge's ends by the same width), cut by the outline; where zones of one layer
-//! overlap, the first of the list counts.
+//! overlap, the first of the list counts. Edges of other slopes of the building reach over, but not past their ends.
 
 use crate::design::EdgeKind;
-use crate::solid::Intervals;
-use crate::structure::Outline;
+use crate::solid::{Intervals, Point3};
+use crate::structure::{Outline, SlopeFrame};
+
+/// An edge as the zones of a slope see it, in the coordinates of that slope.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Side {
+    /// Where it begins and ends, counter-clockwise round the roof, metres.
+    ends: [(f64, f64); 2],
+    /// Heights of these over the slope's origin, metres.
+    heights: [f64; 2],
+    /// Whether it is an edge of the slope itself.
+    own: bool,
+}
+
+/// The edges of an outline, each under its number.
+pub fn sides(outline: &Outline) -> Vec<Side> {
+    // Heights count between slopes only.
+    let of = |e| outline.ends(e).map(|(a, b)| Side { ends: [a, b], heights: [a.1, b.1], own: true });
+    (0..outline.edges.len()).filter_map(of).collect()
+}
+
+/// An edge of another slope as a slope sees it from above.
+pub fn side_of_another(slope: &SlopeFrame, other: &SlopeFrame, edge: usize) -> Option<Side> {
+    let (sin, cos) = slope.pitch.sin_cos();
+    let (a, b) = other.outline.ends(edge)?;
+    let seen = |(x, y): (f64, f64)| {
+        let p = slope.pose.inverse_transform_point(&(other.pose * Point3::new(x, y, 0.0)));
+        ((p.x, (p.y * cos - p.z * sin) / cos), p.y * sin + p.z * cos)
+    };
+    let (a, b) = (seen(a), seen(b));
+    Some(Side { ends: [a.0, b.0], heights: [a.1, b.1], own: false })
+}
+
+impl Side {
+    /// The same with the heights of a slope of this sine of the pitch.
+    #[must_use]
+    pub fn at_pitch(self, sin: f64) -> Side {
+        if self.own { Side { heights: self.ends.map(|e| e.1 * sin), ..self } } else { self }
+    }
+
+    /// Begin, direction and length in plan; `None` for no length.
+    fn in_plan(&self, cos: f64) -> Option<((f64, f64), (f64, f64), f64)> {
+        let [a, b] = self.ends.map(|(x, y)| (x, y * cos));
+        let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+        let length = dx.hypot(dy);
+        (length > 0.0).then(|| (a, (dx / length, dy / length), length))
+    }
+
+    /// Whether it and another one make a corner of the building that sticks out, within a reach in height.
+    fn corner(&self, other: &Side, reach: f64, cos: f64) -> bool {
+        let after = |first: &Side, then: &Side| -> Option<bool> {
+            let ((a, t, l), (b, u, m)) = (first.in_plan(cos)?, then.in_plan(cos)?);
+            let turn = t.0 * u.1 - t.1 * u.0;
+            let off = (b.0 - a.0, b.1 - a.1);
+            // Where their lines meet, along each from its begin.
+            let (s, r) = ((off.0 * u.1 - off.1 * u.0) / turn, (off.0 * t.1 - off.1 * t.0) / turn);
+            let level = (first.heights[1] - then.heights[0]).abs() <= reach;
+            Some(turn > LEAST_TURN && s > l / 2.0 && r < m / 2.0 && level)
+        };
+        [after(self, other), after(other, self)].contains(&Some(true))
+    }
+
+    /// The rectangle along it, inward by the reach and past its ends by some length.
+    fn strip(&self, reach: f64, past: f64, cos: f64) -> Option<Strip> {
+        // Outward is along turned clockwise, as corners run counter-clockwise.
+        let (a, (tx, ty), length) = self.in_plan(cos)?;
+        let (nx, ny) = (ty, -tx);
+        let at = |along: f64| (a.0 + tx * along, a.1 + ty * along);
+        let (a, b) = (at(-past), at(length + past));
+        let inward = |p: (f64, f64)| (p.0 - nx * reach, p.1 - ny * reach);
+        Some([a, b, inward(b), inward(a)].map(|(x, y)| (x, y / cos)))
+    }
+
+    /// The strip of a zone near it: edges of other slopes end where they end.
+    fn near(&self, reach: f64, cos: f64) -> Option<Strip> {
+        self.strip(reach, if self.own { reach } else { 0.0 }, cos)
+    }
+}
+
+/// Sine of the least angle by which a roof's edge turns at a corner: less is one edge that is not quite straight.
+const LEAST_TURN: f64 = 0.1;
 
 /// The rectangle along one edge: its corners, counter-clockwise or not.
 pub type Strip = [(f64, f64); 4];
@@ -24,25 +103,29 @@ pub struct ZoneArea {
 }
 
 impl ZoneArea {
-    /// The zone within reach of some edges, and of some further ones that are not the same edge; `and` empty is no
-    /// condition, `near` empty is everywhere. Reaches are measured in plan where `cos` is the pitch's cosine, on the slope
-    /// where it is 1.
-    pub fn along(outline: &Outline, near: (&[usize], f64), and: Option<(&[usize], f64)>, cos: f64) -> ZoneArea {
+    /// The zone within reach of some of the sides, and of some further ones that are not the same edge (nor, with one of
+    /// another slope, anything but a corner); `and` empty is no condition, `near` empty is everywhere. Reaches are measured in
+    /// plan where `cos` is the pitch's cosine, on the slope where it is 1.
+    pub fn along(sides: &[Side], near: (&[usize], f64), and: Option<(&[usize], f64)>, cos: f64) -> ZoneArea {
         let strips = near.0.iter().filter_map(|e| {
+            let here = sides.get(*e)?;
+            let meets = |o: &Side, reach| (here.own && o.own) || here.corner(o, reach, cos);
             let others = and.map(|(edges, reach)| {
-                edges.iter().filter(|o| *o != e).filter_map(|o| strip(outline, *o, reach, cos)).collect()
+                let others = edges.iter().filter(|o| *o != e).filter_map(|o| sides.get(*o));
+                others.filter(|o| meets(o, reach)).filter_map(|o| o.strip(reach, reach, cos)).collect()
             });
-            Some((strip(outline, *e, near.1, cos)?, others.into_iter().collect()))
+            Some((here.near(near.1, cos)?, others.into_iter().collect()))
         });
         ZoneArea { near: Some(strips.collect()), layer: 0 }
     }
 
-    /// What of a zone lies within reach of some edges as well.
-    pub fn also_near(self, outline: &Outline, edges: &[usize], reach: f64, cos: f64) -> ZoneArea {
+    /// What of a zone lies within reach of some sides as well.
+    pub fn also_near(self, sides: &[Side], edges: &[usize], reach: f64, cos: f64) -> ZoneArea {
         let Some(mut near) = self.near else {
-            return ZoneArea { layer: self.layer, ..ZoneArea::along(outline, (edges, reach), None, cos) };
+            return ZoneArea { layer: self.layer, ..ZoneArea::along(sides, (edges, reach), None, cos) };
         };
-        let strips: Vec<Strip> = edges.iter().filter_map(|e| strip(outline, *e, reach, cos)).collect();
+        let strips: Vec<Strip> =
+            edges.iter().filter_map(|e| sides.get(*e)).filter_map(|s| s.near(reach, cos)).collect();
         for (_, conditions) in &mut near {
             conditions.push(strips.clone());
         }
@@ -56,7 +139,7 @@ impl ZoneArea {
         }
         let and = outline.edges_of(and_near);
         let and = (!and_near.is_empty()).then_some((and.as_slice(), width));
-        ZoneArea::along(outline, (&outline.edges_of(near), width), and, 1.0)
+        ZoneArea::along(&sides(outline), (&outline.edges_of(near), width), and, 1.0)
     }
 
     /// Stretches of x that the zone holds at a height, before the outline cuts it.
@@ -78,23 +161,6 @@ impl ZoneArea {
 
 /// Farther than any roof reaches, metres.
 const FAR: f64 = 1e6;
-
-/// The rectangle along an edge, inward by the reach and past its ends by the same; see [`ZoneArea::along`].
-fn strip(outline: &Outline, edge: usize, reach: f64, cos: f64) -> Option<Strip> {
-    let (a, b) = outline.ends(edge)?;
-    let (a, b) = ((a.0, a.1 * cos), (b.0, b.1 * cos));
-    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
-    let length = dx.hypot(dy);
-    if length <= 0.0 {
-        return None;
-    }
-    // Along the edge, and outward: along turned clockwise, as corners run counter-clockwise.
-    let (tx, ty) = (dx / length, dy / length);
-    let (nx, ny) = (ty, -tx);
-    let (a, b) = ((a.0 - tx * reach, a.1 - ty * reach), (b.0 + tx * reach, b.1 + ty * reach));
-    let inward = |p: (f64, f64)| (p.0 - nx * reach, p.1 - ny * reach);
-    Some([a, b, inward(b), inward(a)].map(|(x, y)| (x, y / cos)))
-}
 
 /// Where a convex polygon lies on the line of constant y.
 fn cross(polygon: &Strip, y: f64) -> Option<(f64, f64)> {

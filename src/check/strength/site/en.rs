@@ -13,7 +13,7 @@ use crate::capacity::wind::en;
 use crate::capacity::{Mark, Source, Step};
 use crate::check::strength::basis::Basis;
 use crate::check::strength::zone_wind::{Cpe, Law, SlopeWind, ZoneLoads, ZoneWind};
-use crate::check::strength::zones::ZoneArea;
+use crate::check::strength::zones::{self, ZoneArea};
 use crate::design::{EdgeKind, Exposure, OwnCoefficient, RoofShape, WindSide, WindSpec};
 use crate::structure::{Outline, SlopeFrame};
 
@@ -60,6 +60,7 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
     let own_overhang = own(spec, EN_OVERHANG, WindSide::Suction);
     for frame in frames {
         let cos = frame.pitch.cos();
+        let sides = zones::sides(&frame.outline);
         let mut slope = SlopeWind { rule: Some(AreaRule::En), ..SlopeWind::default() };
         let mut most_towards = (0.0_f64, en::tables(Mark::FromMemory));
         for (layer, (meets, zones)) in en_zones(shape, &frame.outline, e, cos).into_iter().enumerate() {
@@ -83,7 +84,7 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
             let hanging: Vec<usize> = meets.into_iter().filter(|e| !meets_wall(&frame.outline, *e)).collect();
             if let Some(reach) = overhang.filter(|_| own_overhang.is_none() && !hanging.is_empty()) {
                 for (direction, zone, area) in &zones {
-                    let there = area.clone().also_near(&frame.outline, &hanging, reach, cos);
+                    let there = area.clone().also_near(&sides, &hanging, reach, cos);
                     add(*direction, zone, there, true)?;
                 }
             }
@@ -114,7 +115,7 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
             let high = if shape == RoofShape::Shed { frame.outline.edges_of(&[EdgeKind::Top]) } else { Vec::new() };
             let edges: Vec<usize> = edges.into_iter().chain(high).collect();
             let layer = slope.zones.areas.iter().map(|a| a.layer).max().map_or(0, |l| l + 1);
-            let area = ZoneArea { layer, ..ZoneArea::along(&frame.outline, (&edges, reach), None, cos) };
+            let area = ZoneArea { layer, ..ZoneArea::along(&sides, (&edges, reach), None, cos) };
             known.insert(EN_OVERHANG.to_owned());
             let net = own.points.iter().map(|(a, c)| (*a, -q * c)).collect();
             let towards = self::own(spec, EN_OVERHANG, WindSide::Pressure).map_or(pressing, |o| q * most(o));
@@ -180,7 +181,8 @@ fn en_zones(shape: RoofShape, outline: &Outline, e: f64, cos: f64) -> Vec<Layer>
     let (eaves, tops, rakes) = (of(&[EdgeKind::Eave]), of(&[EdgeKind::Top]), of(&[EdgeKind::Rake]));
     let sides = of(&[EdgeKind::Hip, EdgeKind::Rake]);
     let flat: Vec<usize> = eaves.iter().chain(&tops).copied().collect();
-    let along = |near: &[usize], reach, and: Option<(&[usize], f64)>| ZoneArea::along(outline, (near, reach), and, cos);
+    let all = zones::sides(outline);
+    let along = |near: &[usize], reach, and: Option<(&[usize], f64)>| ZoneArea::along(&all, (near, reach), and, cos);
     let (strip, corner) = (e / 10.0, e / 4.0);
     let none = Vec::new;
     match shape {
