@@ -27,16 +27,25 @@ pub fn sides(outline: &Outline) -> Vec<Side> {
     (0..outline.edges.len()).filter_map(of).collect()
 }
 
+/// A place of another slope as a slope sees it from above, in its own coordinates, and its height over the slope's origin.
+fn seen(slope: &SlopeFrame, other: &SlopeFrame, (x, y): (f64, f64)) -> ((f64, f64), f64) {
+    let (sin, cos) = slope.pitch.sin_cos();
+    let p = slope.pose.inverse_transform_point(&(other.pose * Point3::new(x, y, 0.0)));
+    ((p.x, (p.y * cos - p.z * sin) / cos), p.y * sin + p.z * cos)
+}
+
 /// An edge of another slope as a slope sees it from above.
 pub fn side_of_another(slope: &SlopeFrame, other: &SlopeFrame, edge: usize) -> Option<Side> {
-    let (sin, cos) = slope.pitch.sin_cos();
     let (a, b) = other.outline.ends(edge)?;
-    let seen = |(x, y): (f64, f64)| {
-        let p = slope.pose.inverse_transform_point(&(other.pose * Point3::new(x, y, 0.0)));
-        ((p.x, (p.y * cos - p.z * sin) / cos), p.y * sin + p.z * cos)
-    };
-    let (a, b) = (seen(a), seen(b));
+    let (a, b) = (seen(slope, other, a), seen(slope, other, b));
     Some(Side { ends: [a.0, b.0], heights: [a.1, b.1], own: false })
+}
+
+/// How far a whole roof reaches in plan up and down one of its slopes, metres.
+pub fn depth_of_roof(slope: &SlopeFrame, frames: &[SlopeFrame]) -> f64 {
+    let corners = frames.iter().flat_map(|other| other.outline.corners.iter().map(move |c| seen(slope, other, *c).0.1));
+    let (low, high) = corners.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), y| (a.min(y), b.max(y)));
+    (high - low).max(0.0) * slope.pitch.cos()
 }
 
 impl Side {
