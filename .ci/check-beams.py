@@ -37,7 +37,7 @@ def recomputed(beam, acting):
         if "at" in load:
             model.add_member_pt_load("piece", "Fy", load["force"], load["at"])
         elif load["to"] > load["from"]:
-            model.add_member_dist_load("piece", "Fy", load["force"], load["force"], load["from"], load["to"])
+            model.add_member_dist_load("piece", "Fy", load["left"], load["right"], load["from"], load["to"])
     model.analyze()
     nodes = [model.nodes[names[x]] for x in at]
     combo = "Combo 1"
@@ -69,7 +69,10 @@ def main(path):
             acting = [s["holds"] == "Both" or r != 0.0 for s, r in zip(beam["supports"], beam["reactions"])]
             idle += acting.count(False)
             theirs = recomputed(beam, acting)
-            force = sum(abs(l["force"]) * (1.0 if "at" in l else l["to"] - l["from"]) for l in beam["loads"])
+            force = sum(
+                abs(l["force"]) if "at" in l else max(abs(l["left"]), abs(l["right"])) * (l["to"] - l["from"])
+                for l in beam["loads"]
+            )
             bent = max(map(abs, beam["deflections"])) or 1.0
             scales = {"reactions": force, "deflections": bent, "moments": max(map(abs, beam["moments"])) or 1.0}
             for what, scale in scales.items():

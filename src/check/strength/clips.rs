@@ -7,6 +7,8 @@
 //! its seam and half way to the next seams; clips without a board and seams without clips hold nothing, so their neighbours
 //! have their roofing. Withdrawal only: no shear of the screws, no clip.
 
+use std::sync::Arc;
+
 use super::areas;
 use super::basis::{Basis, Combination};
 use super::lines::{self, Even, Hold, Slices};
@@ -17,7 +19,7 @@ use crate::capacity::beam::Pattern;
 use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
 use crate::capacity::{NotComputed, Step, ec5, nds};
 use crate::check::context::OnSlope;
-use crate::check::tributary::Stretch;
+use crate::check::tributary::{self, Band, Stretch};
 use crate::design::Design;
 use crate::lattice::{End, Piece, panel_stretches};
 use crate::structure::Outline;
@@ -28,7 +30,7 @@ pub struct ClipOn {
     /// Its place, x on the slope, metres.
     pub x: f64,
     /// The stretch of x whose roofing hangs on it: half way to its neighbours, whichever piece they stand on, the outer ones
-    /// up to where the roofing ends. Metres.
+    /// up to where the roofing ends. Metres; without end where the piece itself is an outer one.
     pub holds: (f64, f64),
     /// Its roofing, where clips leave out courses; `None`: what hangs on its course over that stretch.
     pub own: Option<Vec<Even>>,
@@ -83,19 +85,26 @@ fn on_every_course(on: &OnSlope<'_>) -> Option<Vec<Vec<ClipOn>>> {
         let here = at.get_mut(first..first + joined.len())?;
         first += joined.len();
         let (left, right) = joined.first().zip(joined.last())?;
+        let outline = &on.frame.outline;
+        let ends = (tributary::to_edges(left, outline).0, tributary::to_edges(right, outline).1);
         let from = lattice.seams.partition_point(|s| s.x < left.x.0);
         let over = lattice.seams.iter().skip(from).take_while(|s| s.x <= right.x.1);
         let over = over.filter(|s| s.stretches.iter().any(|r| r.0 <= left.y && left.y <= r.1));
         if over.count() > here.iter().map(Vec::len).sum() {
             return None;
         }
-        let outline = &on.frame.outline;
-        let ends = (left.x.0 - lines::overhangs(left, outline).0, right.x.1 + lines::overhangs(right, outline).1);
         let mut all: Vec<&mut ClipOn> = here.iter_mut().flatten().collect();
         all.sort_by(|a, b| a.x.total_cmp(&b.x));
         let stretches = shares(&all.iter().map(|c| c.x).collect::<Vec<_>>(), ends);
         for (clip, holds) in all.into_iter().zip(stretches) {
             clip.holds = holds;
+        }
+        // What stands on the outer pieces has all that hangs on their ends.
+        if let Some(clip) = here.first_mut().and_then(|list| list.first_mut()) {
+            clip.holds.0 = f64::NEG_INFINITY;
+        }
+        if let Some(clip) = here.last_mut().and_then(|list| list.last_mut()) {
+            clip.holds.1 = f64::INFINITY;
         }
     }
     Some(at)
@@ -166,11 +175,34 @@ fn roofing_of(outline: &Outline, (left, right): (f64, f64), heights: &[f64]) -> 
             for (k, list) in all.iter_mut().enumerate().take(to + 1).skip(from) {
                 let low = if k == from { panel.0 } else { borders.get(k - 1).copied().unwrap_or(panel.0) };
                 let high = if k == to { panel.1 } else { borders.get(k).copied().unwrap_or(panel.1) };
-                list.push(Stretch { x: (a, b), y: (low, high), panel, lowest: k == from, highest: k == to });
+                let (y, panel) = (Band::level((low, high)), Band::level(panel));
+                list.push(Stretch { x: (a, b), y, panel, lowest: k == from, highest: k == to, beside: false });
             }
         }
     }
     all
+}
+
+/// The roofing of a course that hangs on a clip, from what hangs on its piece: past a joint of the piece it is as at that end.
+pub fn on_course(evens: &[Even], clip: &ClipOn) -> Vec<Even> {
+    let (from, to) = clip.holds;
+    let mut here: Vec<Even> = evens.iter().filter_map(|e| e.part(from, to)).collect();
+    let Some((left, right)) = lines::reach(evens) else { return here };
+    let past = |x: (f64, f64), e: &Even, height: f64, slides: f64| Even {
+        x,
+        height: (height, height),
+        slides: (slides, slides),
+        zones: Arc::clone(&e.zones),
+    };
+    if from.is_finite() && from < left {
+        let ends = evens.iter().filter(|e| e.x.0 == left);
+        here.extend(ends.map(|e| past((from, left.min(to)), e, e.height.0, e.slides.0)));
+    }
+    if to.is_finite() && to > right {
+        let ends = evens.iter().filter(|e| e.x.1 == right);
+        here.extend(ends.map(|e| past((right.max(from), to), e, e.height.1, e.slides.1)));
+    }
+    here
 }
 
 /// Whether the second piece goes on where the first one ends at a joint.

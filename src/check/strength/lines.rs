@@ -1,9 +1,9 @@
 //! What hangs on a piece, as loads for each length of batten.
 //!
-//! Aim: from tributary stretches and wind zones, the stretches of a piece over which every load is even. Reason: the
-//! beam's reactions rest on these and an engineer must be able to read them. Limits: a stretch takes the worst of the zones that
-//! its roofing touches, at whatever height (zones along hips are asked at heights no farther apart than half a metre, which
-//! misses no zone as wide as the standards make them); roofing past a piece's end up to the edge hangs on that end.
+//! Aim: from tributary stretches and wind zones, the stretches of a piece over which every load is even or, along a slanted
+//! edge, a straight line. Reason: the beam's reactions rest on these and an engineer must be able to read them. Limits: a stretch
+//! takes the worst of the zones that its roofing touches, at whatever height (zones along hips are asked at heights no farther apart
+//! than half a metre, which misses no zone as wide as the standards make them); roofing past a piece's end hangs on that end.
 
 use std::sync::Arc;
 
@@ -11,8 +11,6 @@ use super::zone_wind::SlopeWind;
 use super::zones::Zones;
 use crate::check::tributary::Stretch;
 use crate::design::FixedAt;
-use crate::lattice::{End, Piece};
-use crate::structure::Outline;
 
 /// How panels are held along the slope.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,17 +33,58 @@ impl Hold {
     }
 }
 
-/// A stretch over which every load is even.
+/// A stretch over which every load is even, or runs straight from one end to the other.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Even {
-    /// Left and right end, metres.
+    /// Left and right end, metres; past an end of the piece it hangs on that end.
     pub x: (f64, f64),
-    /// Height of the roofing that hangs on the batten, along the slope, metres.
-    pub height: f64,
-    /// Height of the panel whose load down the slope the batten takes, metres.
-    pub slides: f64,
+    /// Height of the roofing that hangs on the batten, along the slope, at the left and the right end, metres.
+    pub height: (f64, f64),
+    /// Height of the panel whose load down the slope the batten takes, likewise.
+    pub slides: (f64, f64),
     /// Numbers of the zones that may decide here: see [`SlopeWind::deciding`]. None where wind is not computed.
     pub zones: Arc<[usize]>,
+}
+
+/// A value at a place, from those at the ends of a stretch.
+fn between((left, right): (f64, f64), x: (f64, f64), at: f64) -> f64 {
+    if left == right || x.1 <= x.0 { left } else { left + (right - left) * (at - x.0) / (x.1 - x.0) }
+}
+
+impl Even {
+    /// What of it lies between two places; `None` for nothing.
+    pub fn part(&self, from: f64, to: f64) -> Option<Even> {
+        let x = (self.x.0.max(from), self.x.1.min(to));
+        let of = |ends: (f64, f64)| (between(ends, self.x, x.0), between(ends, self.x, x.1));
+        (x.1 > x.0).then(|| Even {
+            x,
+            height: of(self.height),
+            slides: of(self.slides),
+            zones: Arc::clone(&self.zones),
+        })
+    }
+
+    /// Area of its roofing, m2.
+    pub fn area(&self) -> f64 {
+        f64::midpoint(self.height.0, self.height.1) * (self.x.1 - self.x.0)
+    }
+}
+
+/// The same stretches, cut at both ends of a piece.
+pub fn cut_at(evens: Vec<Even>, (left, right): (f64, f64)) -> Vec<Even> {
+    let across = |e: &Even| [left, right].into_iter().any(|x| e.x.0 < x && x < e.x.1);
+    if !evens.iter().any(across) {
+        return evens;
+    }
+    let parts = [(f64::NEG_INFINITY, left), (left, right), (right, f64::INFINITY)];
+    evens.iter().flat_map(|e| parts.into_iter().filter_map(|(a, b)| e.part(a, b))).collect()
+}
+
+/// From where to where the roofing of some stretches reaches, x; `None` for no stretch.
+pub fn reach(evens: &[Even]) -> Option<(f64, f64)> {
+    let all = |(a, b): (f64, f64), e: &Even| (a.min(e.x.0), b.max(e.x.1));
+    let (left, right) = evens.iter().fold((f64::INFINITY, f64::NEG_INFINITY), all);
+    (left < right).then_some((left, right))
 }
 
 /// The zones at one height: stretches with their zones.
@@ -132,21 +171,21 @@ pub fn even(
     let mut all = Vec::new();
     let mut touch = Vec::new();
     for s in stretches {
-        let height = s.y.1 - s.y.0;
-        let panel = s.panel.1 - s.panel.0;
+        let height = s.y.heights();
         let slides = match hold {
             Hold::EveryCourse => height,
             Hold::Fixed(at) => {
+                let panel = s.panel.at(0.5);
                 let here = match at {
                     FixedAt::Eave => s.lowest,
                     FixedAt::Top => s.highest,
                     // A panel that does not pass the named course is held at its own lowest.
-                    FixedAt::Course(name) => match courses(name).filter(|y| s.panel.0 <= *y && *y <= s.panel.1) {
+                    FixedAt::Course(name) => match courses(name).filter(|y| panel.0 <= *y && *y <= panel.1) {
                         Some(_) => course.0 == name,
                         None => s.lowest,
                     },
                 };
-                if here { panel } else { 0.0 }
+                if here { s.panel.heights() } else { (0.0, 0.0) }
             }
         };
         let Some(wind) = wind else {
@@ -154,7 +193,7 @@ pub fn even(
             continue;
         };
         slices.trim();
-        let at = slices.through(&wind.zones, s.y, course.1);
+        let at = slices.through(&wind.zones, s.y.bounds(), course.1);
         let mut cuts = vec![s.x.0, s.x.1];
         for (a, b, _) in at.iter().flat_map(|k| slices.get(*k)) {
             cuts.extend([*a, *b].into_iter().filter(|c| s.x.0 < *c && *c < s.x.1));
@@ -163,23 +202,18 @@ pub fn even(
         cuts.dedup_by(|a, b| *a - *b < 1e-6);
         for w in cuts.windows(2) {
             let zones = slices.deciding(wind, &at, (w[0] + w[1]) / 2.0, &mut touch);
-            all.push(Even { x: (w[0], w[1]), height, slides, zones });
+            let of = |ends: (f64, f64)| (between(ends, s.x, w[0]), between(ends, s.x, w[1]));
+            all.push(Even { x: (w[0], w[1]), height: of(height), slides: of(slides), zones });
         }
     }
     all.dedup_by(|b, a| {
-        let same = a.x.1 == b.x.0 && a.height == b.height && a.slides == b.slides && a.zones == b.zones;
+        let level = |e: &Even| e.height.0 == e.height.1 && e.slides.0 == e.slides.1;
+        let alike = a.height == b.height && a.slides == b.slides && a.zones == b.zones;
+        let same = a.x.1 == b.x.0 && level(a) && alike;
         if same {
             a.x.1 = b.x.1;
         }
         same
     });
     all
-}
-
-/// How far the roofing reaches past the ends of a piece, up to the edges beside it, metres.
-pub fn overhangs(piece: &Piece, outline: &Outline) -> (f64, f64) {
-    let here = outline.along_x(piece.y).into_iter().find(|(a, b)| a.0 <= piece.x.1 && b.0 >= piece.x.0);
-    let Some((left, right)) = here else { return (0.0, 0.0) };
-    let past = |end: &End, by: f64| if matches!(end, End::Edge { .. }) { by.max(0.0) } else { 0.0 };
-    (past(&piece.ends.0, piece.x.0 - left.0), past(&piece.ends.1, right.0 - piece.x.1))
 }
