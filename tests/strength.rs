@@ -2110,6 +2110,17 @@ fn snow_lies_on_some_spans_only() {
     assert!(page.contains("loads in parts") && page.contains("7.5.1"), "{page}");
 }
 
+/// Where a fixed line lifts its neighbours, a landing's load runs up the slope and asks as much of the fastener: the message says it.
+#[test]
+fn a_load_up_the_slope_is_told() {
+    let force = |v: f64| format!("{v:.0} lbf");
+    let asked = |out, down| airlath::check::strength::landing_overloaded::asked(out, down, &force);
+    assert_eq!(asked(40.0, -90.0), "40 lbf out and 90 lbf up the slope");
+    assert_eq!(asked(-40.0, -90.0), "90 lbf up the slope");
+    assert_eq!(asked(40.0, 90.0), "40 lbf out and 90 lbf down the slope");
+    assert_eq!(asked(40.0, 0.0), "40 lbf out of the slope");
+}
+
 /// One landing less never makes the loads of a combination do less work on a piece that stays held.
 #[test]
 fn removing_a_support_never_lowers_the_work() {

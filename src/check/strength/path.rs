@@ -35,11 +35,11 @@ pub enum Mode {
     PullThrough,
     /// Its steel tears.
     Tension,
-    /// It bends and crushes the wood, down the slope.
+    /// It bends and crushes the wood, along the slope.
     Lateral,
     /// Out and down the slope together.
     Combined,
-    /// Weight that stays, down the slope.
+    /// Weight that stays, along the slope.
     Sustained,
     /// The batten's bending.
     Bending,
@@ -56,9 +56,9 @@ impl Mode {
             Mode::Withdrawal => "withdrawal",
             Mode::PullThrough => "head pull-through",
             Mode::Tension => "tension in the fastener",
-            Mode::Lateral => "lateral load down the slope",
+            Mode::Lateral => "lateral load along the slope",
             Mode::Combined => "uplift and lateral load together",
-            Mode::Sustained => "dead load down the slope, which stays",
+            Mode::Sustained => "dead load along the slope, which stays",
             Mode::Bending => "bending",
             Mode::Shear => "shear",
             Mode::Deflection => "deflection",
