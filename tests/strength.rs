@@ -6,6 +6,7 @@ mod common;
 use std::collections::BTreeMap;
 
 use airlath::capacity::beam::{Load, Solver};
+use airlath::check::strength::basis::Arrangement;
 use airlath::check::strength::lines;
 use airlath::check::strength::path::{self, Across, Landed, Mode, Use};
 use airlath::check::strength::zone_wind::{SlopeWind, ZoneWind};
@@ -293,7 +294,11 @@ fn what_hangs_on_the_courses_is_the_slope() {
             });
             near("area", hung, area, 1e-6);
             for (sum, c) in loads.into_iter().zip(&basis.combinations) {
-                let snow = basis.snow.as_ref().map_or(0.0, |s| c.factors.snow * s[on.id.0]) * on.frame.pitch.cos();
+                if c.snow == Arrangement::Unbalanced {
+                    continue;
+                }
+                let snow =
+                    basis.snow.as_ref().map_or(0.0, |s| c.factors.snow * s[on.id.0].balanced) * on.frame.pitch.cos();
                 let roofing = (c.factors.dead * basis.roofing + snow) * area;
                 let asked = (roofing + c.factors.dead * basis.batten_weight * boards) * on.frame.pitch.sin();
                 // The board of a lap lies twice, that of a joint's gap not at all.
@@ -1159,6 +1164,21 @@ fn corners_are_those_of_the_building() {
             assert_eq!(on, slopes, "{shape} {edition} {pitch}");
         }
     }
+}
+
+/// A corner of the designer's own between two eaves is that of the building, too: on each side of each hip what lies within 1 m of both
+/// eaves, of a slope of 6 on 12 cut by the hip at 45 degrees in plan: 8 (cos - cos^2 / 2) m2 in plan.
+#[test]
+fn own_corners_are_those_of_the_building() {
+    let text = edited(&of("hip", "ASCE 7-10"), &[("held =", "combinations = \"ASCE 7-10\"\nheld =")]);
+    let text = text.split("[wind]").next().unwrap().to_owned()
+        + "[wind]\nlevel = \"service\"\n[[wind.zone]]\nname = \"corner\"\nnear = [\"eave\"]\nand_near = [\"eave\"]\n\
+           width = \"1 m\"\nsuction = \"2 kPa\"\n[[wind.zone]]\nname = \"field\"\nsuction = \"1 kPa\"\n";
+    let plan = plan(&text);
+    let (area, on) = plan_area(&plan.context(), "corner");
+    let cos = 1.0 / 1.25_f64.sqrt();
+    near("area", area, 8.0 * (cos - cos * cos / 2.0), 0.005);
+    assert_eq!(on, 4);
 }
 
 /// Wind along the ridge by EN 1991-1-4 Figure 7.8: along a gable F lies at each eave over e/4, and G between them over the
@@ -2108,6 +2128,141 @@ fn snow_lies_on_some_spans_only() {
     assert!(seen >= 9);
     let page = explain::explain(&ctx, "S-B05.L01").unwrap();
     assert!(page.contains("loads in parts") && page.contains("7.5.1"), "{page}");
+}
+
+/// A gable of 24 ft and 6 on 12 with snow by an edition (INVENTED): W = 12 ft from eave to ridge.
+fn snowed(shape: &str, edition: &str, width: &str, pitch: &str, more: &str) -> String {
+    let text = of(shape, edition);
+    let text = edited(
+        &text,
+        &[
+            ("width = \"28 ft\"\npitch = \"6:12\"", &format!("width = \"{width}\"\npitch = \"{pitch}\"")),
+            ("eave = \"40 ft\"", "eave = \"80 ft\""),
+        ],
+    );
+    let text = text.replace("last = \"39 ft 11 1/4 in\"", "last = \"79 ft 11 1/4 in\"");
+    format!(
+        "{text}\n[snow]\nedition = \"{edition}\"\nground = \"40 psf\"\nexposure_factor = 1.0\nthermal_factor = 1.1\nslippery = true\n{more}"
+    )
+}
+
+/// Unbalanced snow by ASCE 7 7.6.1 (`from memory`), by hand for pg = 40 psf, Ce = 1, Ct = 1.1, slippery, 6 on 12: pf = 0.7 1.1 40 = 30.8,
+/// Cs = 1 - (26.565 - 10)/60 = 0.7239, ps = 22.30 psf. W = 12 ft: Is pg = 40 psf on all of the leeward slope, 1.794 times that. W = 30 ft:
+/// gamma = 0.13 40 + 14 = 19.2, hd = 0.43 30^(1/3) 50^(1/4) - 1.5 = 2.053 ft, S = 2: 27.87 psf more over 8/3 2.053 sqrt(2) = 7.742 ft
+/// from the ridge; by 7-22 with W2 = 0.4, hd = 1.5 sqrt(40^0.74 30^0.7 0.4^1.7 / 19.2) = 2.0228 ft.
+#[test]
+fn unbalanced_snow_is_a_load_of_its_own() {
+    let of = |text: &str| {
+        let plan = plan(text);
+        let ctx = plan.context();
+        let basis = &ctx.strength().unwrap().basis;
+        let snow = basis.snow.clone().unwrap();
+        let combinations = basis.combinations.iter().filter(|c| c.snow == Arrangement::Unbalanced).count();
+        let all = ctx.slopes.iter().zip(&snow);
+        let reach =
+            all.map(|(on, s)| s.unbalanced.map(|u| (on.frame.outline.bounds().y1 - u.above) * on.frame.pitch.cos()));
+        let reaches: Vec<Option<f64>> = reach.collect();
+        (snow, combinations, reaches, basis.left_out.join("; "))
+    };
+    let is = "importance = 1.0\n";
+    for edition in ["ASCE 7-10", "ASCE 7-16"] {
+        for facing in ["6:12", "6:12\"\nfacing = \"37 deg"] {
+            let (snow, combinations, ..) = of(&snowed("gable", edition, "24 ft", facing, is));
+            assert_eq!(snow.len(), 2);
+            for s in snow {
+                near("ps", s.balanced, 22.30 * PSF, 1e-3);
+                let u = s.unbalanced.unwrap();
+                near("leeward", u.even, 40.0 * PSF, 1e-9);
+                assert!(u.surcharge == 0.0);
+                near("share", u.even / s.balanced, 1.794, 1e-3);
+            }
+            assert!(combinations >= 2, "{combinations}");
+        }
+        let (snow, _, reaches, _) = of(&snowed("gable", edition, "60 ft", "6:12", is));
+        for (s, reach) in snow.iter().zip(reaches) {
+            let u = s.unbalanced.unwrap();
+            near("leeward", u.even, 22.30 * PSF, 1e-3);
+            near("surcharge", u.surcharge, 27.87 * PSF, 1e-3);
+            near("its width", reach.unwrap(), 7.742 * 0.3048, 1e-3);
+        }
+    }
+    // Importance: on all of pg, and its root on the drift of 7-16.
+    let (snow, ..) = of(&snowed("gable", "ASCE 7-16", "24 ft", "6:12", "importance = 1.2\n"));
+    near("importance", snow[0].unbalanced.unwrap().even, 48.0 * PSF, 1e-9);
+    let (snow, ..) = of(&snowed("gable", "ASCE 7-16", "60 ft", "6:12", "importance = 1.2\n"));
+    near("its root", snow[0].unbalanced.unwrap().surcharge, 1.2_f64.sqrt() * 27.87 * PSF, 1e-3);
+    // A hip has it on all four slopes; a shed, and what is flatter than 1/2 on 12 or steeper than 7 on 12, has none.
+    let (snow, ..) = of(&snowed("hip", "ASCE 7-16", "24 ft", "6:12", is));
+    assert_eq!(snow.iter().filter(|s| s.unbalanced.is_some()).count(), 4);
+    for (pitch, is_asked) in [("7:12", true), ("7.01:12", false), ("0.5:12", true), ("0.49:12", false)] {
+        let (snow, combinations, ..) = of(&snowed("gable", "ASCE 7-16", "24 ft", pitch, is));
+        assert_eq!(snow.iter().all(|s| s.unbalanced.is_some()), is_asked, "{pitch}");
+        assert_eq!(combinations > 0, is_asked, "{pitch}");
+    }
+    // 7-22: from 20 ft on by W2, which is never assumed.
+    let (snow, _, _, left) = of(&snowed("gable", "ASCE 7-22", "60 ft", "6:12", ""));
+    assert!(snow[0].unbalanced.is_none() && left.contains("snow.winter_wind"), "{left}");
+    let (snow, _, _, left) = of(&snowed("gable", "ASCE 7-22", "60 ft", "6:12", "winter_wind = 0.4\n"));
+    near("W2", snow[0].unbalanced.unwrap().surcharge, 2.0228 * 19.2 / 2.0_f64.sqrt() * PSF, 1e-3);
+    assert!(!left.contains("winter_wind"), "{left}");
+    let (snow, ..) = of(&snowed("gable", "ASCE 7-22", "24 ft", "6:12", ""));
+    near("narrow", snow[0].unbalanced.unwrap().even, 40.0 * PSF, 1e-9);
+    // EN 1991-1-3 5.3.3 has all of mu1 on one side and half on the other: a slope never has more than the balanced load.
+    let (snow, combinations, ..) = of(&snowed("gable", "EN 1991", "24 ft", "6:12", ""));
+    assert!(snow.iter().all(|s| s.unbalanced.is_none()) && combinations == 0);
+    // The designer's own load is taken as it is, and that is told.
+    let own = edited(&site("gable", "ASCE 7-16"), &[]) + "[snow]\nroof = \"20 psf\"\n";
+    let (_, combinations, _, left) = of(&own);
+    assert!(combinations == 0 && left.contains("unbalanced snow: snow.roof"), "{left}");
+}
+
+/// The deciding arrangement is told, and the load beside the ridge lies where it lies: all of it comes to the surcharge times its area.
+#[test]
+fn the_worst_arrangement_decides_and_is_told() {
+    let is = "importance = 1.0\n";
+    let narrow = snowed("gable", "ASCE 7-16", "24 ft", "6:12", is);
+    let used = shares(&narrow);
+    let plan = plan(&narrow);
+    let ctx = plan.context();
+    let basis = &ctx.strength().unwrap().basis;
+    let by_snow: Vec<&String> = used
+        .iter()
+        .filter(|(_, u)| basis.combinations[u.combination].snow == Arrangement::Unbalanced)
+        .map(|(name, _)| name)
+        .collect();
+    assert!(by_snow.len() > 20, "{}", by_snow.len());
+    let page = explain::explain(&ctx, by_snow[0]).unwrap();
+    for line in ["D + S (S unbalanced)", "p_lee = Is pg = 1 * 40 = 40 psf", "1 S 40 psf cos x"] {
+        assert!(page.contains(line), "{line}: {page}");
+    }
+    for text in [snowed("gable", "ASCE 7-16", "60 ft", "6:12", is), snowed("hip", "ASCE 7-16", "60 ft", "6:12", is)] {
+        let wide = self::plan(&text);
+        let ctx = wide.context();
+        let basis = &ctx.strength().unwrap().basis;
+        let found = |name: &str, snow| basis.combinations.iter().find(|c| c.name == name && c.snow == snow).unwrap();
+        let pair = (found("D + S", Arrangement::Balanced), found("D + S", Arrangement::Unbalanced));
+        for on in &ctx.slopes {
+            let (mut more, mut ridge) = (0.0, None);
+            path::cases(&ctx, basis, on, |_, case| {
+                for across in [Across::Down] {
+                    let of = |c| total(&path::loads(&case, basis, c, 0, across));
+                    more += of(pair.1) - of(pair.0);
+                }
+                ridge = Some(case.snow.unbalanced.unwrap());
+            });
+            let (u, outline) = (ridge.unwrap(), &on.frame.outline);
+            // Of the outline what lies above, in thin slices.
+            let steps = 20_000;
+            let (low, high) = (u.above, outline.bounds().y1);
+            let thick = (high - low) / f64::from(steps);
+            let wide = |k: i32| -> f64 {
+                outline.along_x(low + (f64::from(k) + 0.5) * thick).iter().map(|(a, b)| b.0 - a.0).sum()
+            };
+            let area: f64 = (0..steps).map(|k| wide(k) * thick).sum();
+            let (sin, cos) = on.frame.pitch.sin_cos();
+            near("beside the ridge", more, u.surcharge * area * cos * sin, 1e-4);
+        }
+    }
 }
 
 /// Where a fixed line lifts its neighbours, a landing's load runs up the slope and asks as much of the fastener: the message says it.

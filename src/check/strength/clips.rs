@@ -7,8 +7,6 @@
 //! its seam and half way to the next seams; clips without a board and seams without clips hold nothing, so their neighbours
 //! have their roofing. Withdrawal only: no shear of the screws, no clip.
 
-use std::sync::Arc;
-
 use super::areas;
 use super::basis::{Basis, Combination};
 use super::lines::{self, Even, Hold, Slices};
@@ -35,6 +33,9 @@ pub struct ClipOn {
     /// Its roofing, where clips leave out courses; `None`: what hangs on its course over that stretch.
     pub own: Option<Vec<Even>>,
 }
+
+/// The wind on a slope, and from which y on unbalanced snow is more: see [`lines::even`].
+type Loads<'w> = (Option<&'w SlopeWind>, Option<f64>);
 
 /// Two clips nearer than this are one force, metres.
 pub const SAME_PLACE: f64 = 1e-6;
@@ -65,13 +66,13 @@ pub struct OnPieces {
 
 impl OnPieces {
     /// Of a slope; `None` where no clip stands on a piece.
-    pub fn of(on: &OnSlope<'_>, wind: Option<&SlopeWind>, slices: &mut Slices) -> Option<OnPieces> {
+    pub fn of(on: &OnSlope<'_>, loads: Loads<'_>, slices: &mut Slices) -> Option<OnPieces> {
         if !on.lattice.clips.iter().any(|c| c.piece.is_some()) {
             return None;
         }
         let every = on_every_course(on);
         let skipping = every.is_none();
-        Some(OnPieces { skipping, pieces: every.unwrap_or_else(|| by_seams(on, wind, slices)) })
+        Some(OnPieces { skipping, pieces: every.unwrap_or_else(|| by_seams(on, loads, slices)) })
     }
 }
 
@@ -111,7 +112,7 @@ fn on_every_course(on: &OnSlope<'_>) -> Option<Vec<Vec<ClipOn>>> {
 }
 
 /// The clips, each with the roofing half way to the next ones of its seam and to the next seams.
-fn by_seams(on: &OnSlope<'_>, wind: Option<&SlopeWind>, slices: &mut Slices) -> Vec<Vec<ClipOn>> {
+fn by_seams(on: &OnSlope<'_>, loads: Loads<'_>, slices: &mut Slices) -> Vec<Vec<ClipOn>> {
     let lattice = on.lattice;
     let outline = &on.frame.outline;
     let mut at: Vec<Vec<ClipOn>> = vec![Vec::new(); lattice.pieces.len()];
@@ -129,7 +130,7 @@ fn by_seams(on: &OnSlope<'_>, wind: Option<&SlopeWind>, slices: &mut Slices) -> 
     for ((x, places), holds) in held.iter().zip(stretches) {
         let heights: Vec<f64> = places.iter().map(|p| p.0).collect();
         for ((y, piece), here) in places.iter().zip(roofing_of(outline, holds, &heights)) {
-            let own = lines::even(&here, ("", *y), &Hold::EveryCourse, wind, slices, &|_| None);
+            let own = lines::even(&here, ("", *y), &Hold::EveryCourse, loads, slices, &|_| None);
             let Some(list) = at.get_mut(*piece as usize) else { continue };
             match list.iter_mut().find(|c| (c.x - x).abs() < SAME_PLACE) {
                 // Two clips of a seam on one board: one force.
@@ -188,19 +189,13 @@ pub fn on_course(evens: &[Even], clip: &ClipOn) -> Vec<Even> {
     let (from, to) = clip.holds;
     let mut here: Vec<Even> = evens.iter().filter_map(|e| e.part(from, to)).collect();
     let Some((left, right)) = lines::reach(evens) else { return here };
-    let past = |x: (f64, f64), e: &Even, height: f64, slides: f64| Even {
-        x,
-        height: (height, height),
-        slides: (slides, slides),
-        zones: Arc::clone(&e.zones),
-    };
     if from.is_finite() && from < left {
         let ends = evens.iter().filter(|e| e.x.0 == left);
-        here.extend(ends.map(|e| past((from, left.min(to)), e, e.height.0, e.slides.0)));
+        here.extend(ends.map(|e| e.as_at(left, (from, left.min(to)))));
     }
     if to.is_finite() && to > right {
         let ends = evens.iter().filter(|e| e.x.1 == right);
-        here.extend(ends.map(|e| past((right.max(from), to), e, e.height.1, e.slides.1)));
+        here.extend(ends.map(|e| e.as_at(right, (right.max(from), to))));
     }
     here
 }

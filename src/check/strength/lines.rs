@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use super::zone_wind::SlopeWind;
 use super::zones::Zones;
-use crate::check::tributary::Stretch;
+use crate::check::tributary::{Band, Stretch};
 use crate::design::FixedAt;
 
 /// How panels are held along the slope.
@@ -42,6 +42,8 @@ pub struct Even {
     pub height: (f64, f64),
     /// Height of the panel whose load down the slope the batten takes, likewise.
     pub slides: (f64, f64),
+    /// What of these two lies where unbalanced snow is more, beside the ridge, likewise.
+    pub drifted: [(f64, f64); 2],
     /// Numbers of the zones that may decide here: see [`SlopeWind::deciding`]. None where wind is not computed.
     pub zones: Arc<[usize]>,
 }
@@ -56,12 +58,19 @@ impl Even {
     pub fn part(&self, from: f64, to: f64) -> Option<Even> {
         let x = (self.x.0.max(from), self.x.1.min(to));
         let of = |ends: (f64, f64)| (between(ends, self.x, x.0), between(ends, self.x, x.1));
-        (x.1 > x.0).then(|| Even {
-            x,
-            height: of(self.height),
-            slides: of(self.slides),
-            zones: Arc::clone(&self.zones),
-        })
+        let drifted = self.drifted.map(of);
+        let zones = || Arc::clone(&self.zones);
+        (x.1 > x.0).then(|| Even { x, height: of(self.height), slides: of(self.slides), drifted, zones: zones() })
+    }
+
+    /// A stretch on which hangs as much as at one place of it.
+    pub fn as_at(&self, at: f64, x: (f64, f64)) -> Even {
+        let of = |ends: (f64, f64)| {
+            let here = between(ends, self.x, at);
+            (here, here)
+        };
+        let drifted = self.drifted.map(of);
+        Even { x, height: of(self.height), slides: of(self.slides), drifted, zones: Arc::clone(&self.zones) }
     }
 
     /// Area of its roofing, m2.
@@ -159,21 +168,32 @@ impl Slices {
     }
 }
 
-/// The even stretches of a piece.
+/// What of a band lies above a height, at both ends.
+fn over(band: &Band, above: f64) -> (f64, f64) {
+    let of = |(low, high): (f64, f64)| (high - low.max(above)).max(0.0);
+    (of(band.left), of(band.right))
+}
+
+/// Where the ends of a band pass a height, as parts of the way from left to right.
+fn passes(band: &Band, y: f64) -> impl Iterator<Item = f64> {
+    let ends = [(band.left.0, band.right.0), (band.left.1, band.right.1)];
+    ends.into_iter().filter(|(a, b)| a != b).map(move |(a, b)| (y - a) / (b - a)).filter(|t| *t > 0.0 && *t < 1.0)
+}
+
+/// The even stretches of a piece. Where more snow lies beside the ridge, `above` is the height from which on.
 pub fn even(
     stretches: &[Stretch],
     course: (&str, f64),
     hold: &Hold,
-    wind: Option<&SlopeWind>,
+    (wind, above): (Option<&SlopeWind>, Option<f64>),
     slices: &mut Slices,
     courses: &dyn Fn(&str) -> Option<f64>,
 ) -> Vec<Even> {
     let mut all = Vec::new();
     let mut touch = Vec::new();
     for s in stretches {
-        let height = s.y.heights();
         let slides = match hold {
-            Hold::EveryCourse => height,
+            Hold::EveryCourse => s.y,
             Hold::Fixed(at) => {
                 let panel = s.panel.at(0.5);
                 let here = match at {
@@ -185,30 +205,38 @@ pub fn even(
                         None => s.lowest,
                     },
                 };
-                if here { s.panel.heights() } else { (0.0, 0.0) }
+                if here { s.panel } else { Band::level((course.1, course.1)) }
             }
         };
-        let Some(wind) = wind else {
-            all.push(Even { x: s.x, height, slides, zones: Arc::default() });
-            continue;
-        };
-        slices.trim();
-        let at = slices.through(&wind.zones, s.y.bounds(), course.1);
         let mut cuts = vec![s.x.0, s.x.1];
-        for (a, b, _) in at.iter().flat_map(|k| slices.get(*k)) {
+        if let Some(above) = above {
+            let parts = passes(&s.y, above).chain(passes(&slides, above));
+            cuts.extend(parts.map(|t| s.x.0 + t * (s.x.1 - s.x.0)));
+        }
+        let at = wind.map(|wind| {
+            slices.trim();
+            slices.through(&wind.zones, s.y.bounds(), course.1)
+        });
+        for (a, b, _) in at.iter().flatten().flat_map(|k| slices.get(*k)) {
             cuts.extend([*a, *b].into_iter().filter(|c| s.x.0 < *c && *c < s.x.1));
         }
         cuts.sort_by(f64::total_cmp);
         cuts.dedup_by(|a, b| *a - *b < 1e-6);
         for w in cuts.windows(2) {
-            let zones = slices.deciding(wind, &at, (w[0] + w[1]) / 2.0, &mut touch);
-            let of = |ends: (f64, f64)| (between(ends, s.x, w[0]), between(ends, s.x, w[1]));
-            all.push(Even { x: (w[0], w[1]), height: of(height), slides: of(slides), zones });
+            let zones = match (wind, &at) {
+                (Some(wind), Some(at)) => slices.deciding(wind, at, (w[0] + w[1]) / 2.0, &mut touch),
+                _ => Arc::default(),
+            };
+            let (from, to) = ((w[0] - s.x.0) / (s.x.1 - s.x.0), (w[1] - s.x.0) / (s.x.1 - s.x.0));
+            let part = |band: &Band| Band { left: band.at(from), right: band.at(to) };
+            let (y, slides) = (part(&s.y), part(&slides));
+            let drifted = [&y, &slides].map(|band| above.map_or((0.0, 0.0), |above| over(band, above)));
+            all.push(Even { x: (w[0], w[1]), height: y.heights(), slides: slides.heights(), drifted, zones });
         }
     }
     all.dedup_by(|b, a| {
-        let level = |e: &Even| e.height.0 == e.height.1 && e.slides.0 == e.slides.1;
-        let alike = a.height == b.height && a.slides == b.slides && a.zones == b.zones;
+        let level = |e: &Even| [e.height, e.slides, e.drifted[0], e.drifted[1]].iter().all(|(l, r)| l == r);
+        let alike = a.height == b.height && a.slides == b.slides && a.drifted == b.drifted && a.zones == b.zones;
         let same = a.x.1 == b.x.0 && level(a) && alike;
         if same {
             a.x.1 = b.x.1;

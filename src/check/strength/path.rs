@@ -12,7 +12,7 @@
 use std::collections::BTreeMap;
 
 use super::areas;
-use super::basis::{Basis, Combination};
+use super::basis::{Arrangement, Basis, Combination, SnowOn};
 use super::clips::{self, ClipOn, OnPieces};
 use super::hold::{self, Seat};
 use super::lines::{self, Even, Hold, Slices};
@@ -158,8 +158,8 @@ pub struct Case<'a> {
     pub skipping: bool,
     /// Sine and cosine of the pitch.
     pub pitch: (f64, f64),
-    /// Snow in plan, pascals.
-    pub snow: f64,
+    /// Snow on its slope.
+    pub snow: SnowOn,
 }
 
 impl Case<'_> {
@@ -221,24 +221,27 @@ fn with_batten(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across
     let (sin, cos) = case.pitch;
     let f = &c.factors;
     let dead = f.dead * basis.roofing;
-    let plan = (f.snow * case.snow + f.live * basis.live.unwrap_or(0.0)) * cos;
-    // For each metre of roofing along the slope, and for itself.
-    let (each, own) = match across {
+    let (snow, more) = case.snow.lies(c.snow);
+    let plan = (f.snow * snow + f.live * basis.live.unwrap_or(0.0)) * cos;
+    let drift = f.snow * more * cos;
+    // For each metre of roofing along the slope, for each beside the ridge, and for itself.
+    let (each, beside, own) = match across {
         Across::Out(area) => {
             let wind = match case.wind_on(e, area) {
                 Ok(w) => f.wind * if c.suction { w.suction } else { -w.pressure },
                 Err(_) if f.wind > 0.0 => f64::NAN,
                 Err(_) => 0.0,
             };
-            (wind - (dead + plan) * cos, -f.dead * batten * cos)
+            (wind - (dead + plan) * cos, -drift * cos, -f.dead * batten * cos)
         }
-        Across::Down => ((dead + plan) * sin, f.dead * batten * sin),
+        Across::Down => ((dead + plan) * sin, drift * sin, f.dead * batten * sin),
     };
-    let (left, right) = match across {
-        Across::Out(_) => e.height,
-        Across::Down => e.slides,
+    let [of_out, of_down] = e.drifted;
+    let (height, drifted) = match across {
+        Across::Out(_) => (e.height, of_out),
+        Across::Down => (e.slides, of_down),
     };
-    (each * left + own, each * right + own)
+    (each * height.0 + beside * drifted.0 + own, each * height.1 + beside * drifted.1 + own)
 }
 
 /// The full loads of a piece as a beam sees them; places count from its left end. Clips make forces at their places out of
@@ -349,7 +352,7 @@ pub fn clip_force(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, 
     clips::on_course(evens, clip).iter().map(|e| sum(e, &|load| load)).sum()
 }
 
-/// Loads in parts by ASCE 7: roof live load (none on the other spans) and snow (half of it there).
+/// Loads in parts by ASCE 7: roof live load (none on the other spans) and balanced snow (half of it there).
 const PARTS_ASCE: Source = Source::new("ASCE 7-16 4.3.3 and 7.5.1 (loads in parts)", Mark::FromMemory);
 /// Loads in parts by EN 1990: imposed load is free; snow on the spans of one slope is not.
 const PARTS_EN: Source = Source::new("EN 1990 1.5.3.8 (a free action, taken in parts)", Mark::FromMemory);
@@ -358,7 +361,8 @@ const PARTS_EN: Source = Source::new("EN 1990 1.5.3.8 (a free action, taken in p
 pub fn in_parts(basis: &Basis, c: &Combination) -> Option<Source> {
     let live = c.factors.live > 0.0 && basis.live.is_some_and(|l| l > 0.0);
     let european = basis.standard == crate::design::Standard::En1991;
-    let snow = !european && c.factors.snow > 0.0 && basis.snow.is_some();
+    let balanced = c.factors.snow > 0.0 && c.snow == Arrangement::Balanced;
+    let snow = !european && balanced && basis.snow.is_some();
     (live || snow).then_some(if european { PARTS_EN } else { PARTS_ASCE })
 }
 
@@ -728,9 +732,10 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
     let stretches = ctx.tributary(on);
     let wind = basis.wind.get(on.id.0);
     let deck = ctx.design.lattice.deck.metres() > 0.0;
-    let snow = basis.snow.as_ref().and_then(|s| s.get(on.id.0)).copied().unwrap_or(0.0);
+    let snow = basis.snow.as_ref().and_then(|s| s.get(on.id.0)).copied().unwrap_or_default();
+    let loads = (wind, snow.drifts_above());
     let mut slices = Slices::default();
-    let mut of_clips = OnPieces::of(on, wind, &mut slices);
+    let mut of_clips = OnPieces::of(on, loads, &mut slices);
     let skipping = of_clips.as_ref().is_some_and(|c| c.skipping);
     let heights: BTreeMap<&str, f64> = match basis.names_a_course() {
         true => lattice.courses.iter().map(|c| (c.name.as_str(), c.y)).collect(),
@@ -746,7 +751,7 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
         let seats = supports.iter().map(seated).collect();
         let course = lattice.courses.get(piece.course as usize).map_or(("", piece.y), |c| (c.name.as_str(), c.y));
         let here = stretches.get(i).map_or(&[][..], Vec::as_slice);
-        let even = |h| lines::cut_at(lines::even(here, course, h, wind, &mut slices, &height), piece.x);
+        let even = |h| lines::cut_at(lines::even(here, course, h, loads, &mut slices, &height), piece.x);
         let evens = basis.holds.iter().map(even).collect();
         let pitch = on.frame.pitch.sin_cos();
         let clips = of_clips.as_mut().and_then(|all| all.pieces.get_mut(i)).map(std::mem::take);
@@ -759,8 +764,9 @@ fn key(case: &Case<'_>) -> Vec<i64> {
     #[expect(clippy::cast_possible_truncation, reason = "a size in nanometres is far below the limit")]
     let whole = |v: f64| (v * 1e9).round() as i64;
     let x0 = case.piece.x.0;
-    let mut key = Vec::with_capacity(8 + case.supports.len() * 8 + case.evens.iter().map(Vec::len).sum::<usize>() * 8);
-    key.extend([case.piece.x.1 - x0, case.pitch.0, case.snow].map(whole));
+    let mut key = Vec::with_capacity(8 + case.supports.len() * 8 + case.evens.iter().map(Vec::len).sum::<usize>() * 12);
+    let (even, more) = case.snow.lies(Arrangement::Unbalanced);
+    key.extend([case.piece.x.1 - x0, case.pitch.0, case.snow.balanced, even, more].map(whole));
     let number = |n: usize| i64::try_from(n).unwrap_or(i64::MAX);
     for (s, seats) in case.supports.iter().zip(&case.seats) {
         key.extend([whole(s.x - x0), i64::from(s.holds), i64::from(s.bears), number(seats.len())]);
@@ -777,7 +783,9 @@ fn key(case: &Case<'_>) -> Vec<i64> {
     }
     let own = case.clips.iter().flatten().filter_map(|c| c.own.as_ref());
     for e in case.evens.iter().chain(own).flatten() {
-        key.extend([e.x.0 - x0, e.x.1 - x0, e.height.0, e.height.1, e.slides.0, e.slides.1].map(whole));
+        key.extend([e.x.0 - x0, e.x.1 - x0].map(whole));
+        let [of_out, of_down] = e.drifted;
+        key.extend([e.height, e.slides, of_out, of_down].into_iter().flat_map(|(l, r)| [l, r]).map(whole));
         key.push(number(e.zones.len()));
         key.extend(e.zones.iter().map(|z| number(*z)));
     }

@@ -7,7 +7,7 @@
 
 use crate::design::EdgeKind;
 use crate::solid::{Intervals, Point3};
-use crate::structure::{Outline, SlopeFrame};
+use crate::structure::SlopeFrame;
 
 /// An edge as the zones of a slope see it, in the coordinates of that slope.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,10 +20,10 @@ pub struct Side {
     own: bool,
 }
 
-/// The edges of an outline, each under its number.
-pub fn sides(outline: &Outline) -> Vec<Side> {
-    // Heights count between slopes only.
-    let of = |e| outline.ends(e).map(|(a, b)| Side { ends: [a, b], heights: [a.1, b.1], own: true });
+/// The edges of a slope, each under its number.
+pub fn sides(slope: &SlopeFrame) -> Vec<Side> {
+    let (outline, sin) = (&slope.outline, slope.pitch.sin());
+    let of = |e| outline.ends(e).map(|(a, b)| Side { ends: [a, b], heights: [a.1 * sin, b.1 * sin], own: true });
     (0..outline.edges.len()).filter_map(of).collect()
 }
 
@@ -49,12 +49,6 @@ pub fn depth_of_roof(slope: &SlopeFrame, frames: &[SlopeFrame]) -> f64 {
 }
 
 impl Side {
-    /// The same with the heights of a slope of this sine of the pitch.
-    #[must_use]
-    pub fn at_pitch(self, sin: f64) -> Side {
-        if self.own { Side { heights: self.ends.map(|e| e.1 * sin), ..self } } else { self }
-    }
-
     /// Begin, direction and length in plan; `None` for no length.
     fn in_plan(&self, cos: f64) -> Option<((f64, f64), (f64, f64), f64)> {
         let [a, b] = self.ends.map(|(x, y)| (x, y * cos));
@@ -141,14 +135,30 @@ impl ZoneArea {
         ZoneArea { near: Some(near), layer: self.layer }
     }
 
-    /// The zone near edges of some kinds (and of some others), measured on the slope; an empty list is no condition.
-    pub fn new(outline: &Outline, near: &[EdgeKind], and_near: &[EdgeKind], width: f64) -> ZoneArea {
+    /// The zone near edges of some kinds (and of some others, those of the building's other slopes too), measured on the slope; an
+    /// empty list is no condition.
+    pub fn new(
+        slope: &SlopeFrame,
+        frames: &[SlopeFrame],
+        near: &[EdgeKind],
+        and_near: &[EdgeKind],
+        width: f64,
+    ) -> ZoneArea {
         if near.is_empty() {
             return ZoneArea::default();
         }
-        let and = outline.edges_of(and_near);
+        let outer = |k: &&EdgeKind| matches!(k, EdgeKind::Eave | EdgeKind::Rake);
+        let of_others: Vec<EdgeKind> = and_near.iter().filter(outer).copied().collect();
+        let mut all = sides(slope);
+        let mut and = slope.outline.edges_of(and_near);
+        for other in frames.iter().filter(|o| !std::ptr::eq(*o, slope)) {
+            let edges = other.outline.edges_of(&of_others);
+            let seen: Vec<Side> = edges.into_iter().filter_map(|e| side_of_another(slope, other, e)).collect();
+            and.extend(all.len()..all.len() + seen.len());
+            all.extend(seen);
+        }
         let and = (!and_near.is_empty()).then_some((and.as_slice(), width));
-        ZoneArea::along(&sides(outline), (&outline.edges_of(near), width), and, 1.0)
+        ZoneArea::along(&all, (&slope.outline.edges_of(near), width), and, 1.0)
     }
 
     /// Stretches of x that the zone holds at a height, before the outline cuts it.
@@ -233,32 +243,32 @@ impl Zones {
 mod tests {
     use super::*;
     use crate::design::read_design;
-    use crate::structure::State;
+    use crate::structure::{State, Structure};
 
-    fn outline(text: &str) -> Outline {
+    fn frame(text: &str) -> SlopeFrame {
         let text = format!(
             "format = 1\nname = \"Z\"\nunits = \"millimetres\"\n{text}\n[[rafters]]\nsection = {{ nominal = \"2x8\" }}\nspacing = \"600 mm\"\n[lattice]\nbatten = {{ nominal = \"1x4\", spacing = \"400 mm\" }}\n[fastening]\ndiameter = \"3 mm\"\nlength = \"75 mm\"\n"
         );
         let design = read_design("z.toml", &text).unwrap_or_else(|f| panic!("{}", f.render(false)));
-        Outline::of(&design.slopes[0], State::Drawn)
+        Structure::build(&design, State::Drawn).slopes.remove(0)
     }
 
     const RECTANGLE: &str = "[[slope]]\nname = \"S\"\npitch = \"30 deg\"\nsize = [\"10000 mm\", \"6000 mm\"]";
 
-    fn rakes_and_corners(o: &Outline, width: f64) -> Zones {
+    fn rakes_and_corners(o: &SlopeFrame, width: f64) -> Zones {
         let (flat, steep) = ([EdgeKind::Eave, EdgeKind::Top], [EdgeKind::Rake]);
         Zones {
             areas: vec![
-                ZoneArea::new(o, &flat, &steep, width),
-                ZoneArea::new(o, &[EdgeKind::Eave, EdgeKind::Top, EdgeKind::Rake], &[], width),
-                ZoneArea::new(o, &[], &[], width),
+                ZoneArea::new(o, &[], &flat, &steep, width),
+                ZoneArea::new(o, &[], &[EdgeKind::Eave, EdgeKind::Top, EdgeKind::Rake], &[], width),
+                ZoneArea::new(o, &[], &[], &[], width),
             ],
         }
     }
 
     #[test]
     fn a_rectangle_has_corners_edges_and_a_field() {
-        let zones = rakes_and_corners(&outline(RECTANGLE), 1.0);
+        let zones = rakes_and_corners(&frame(RECTANGLE), 1.0);
         let inside = |y: f64| -> Vec<(f64, f64, usize)> {
             zones.along(y).into_iter().map(|(a, b, z)| (a.max(0.0), b.min(10.0), z)).filter(|s| s.1 > s.0).collect()
         };
@@ -269,7 +279,7 @@ mod tests {
 
     #[test]
     fn an_area_is_what_the_formula_says() {
-        let zones = rakes_and_corners(&outline(RECTANGLE), 1.5);
+        let zones = rakes_and_corners(&frame(RECTANGLE), 1.5);
         let mut area = [0.0; 3];
         let steps = 6000;
         for k in 0..steps {
@@ -285,10 +295,10 @@ mod tests {
 
     #[test]
     fn a_slanted_edge_carries_its_zone_along() {
-        let o = outline(
+        let o = frame(
             "[[slope]]\nname = \"S\"\npitch = \"30 deg\"\noutline = [[\"0 mm\",\"0 mm\"],[\"8000 mm\",\"0 mm\"],[\"8000 mm\",\"4000 mm\"],[\"4000 mm\",\"4000 mm\"]]\n[[edge]]\nedge = \"S.4\"\nkind = \"hip\"",
         );
-        let zones = Zones { areas: vec![ZoneArea::new(&o, &[EdgeKind::Hip], &[], 1.0)] };
+        let zones = Zones { areas: vec![ZoneArea::new(&o, &[], &[EdgeKind::Hip], &[], 1.0)] };
         let [(a, b, 0)] = zones.along(2.0)[..] else { panic!("one stretch") };
         // The hip runs at 45 degrees through (2, 2): one metre at a right angle to it is sqrt(2) along x.
         assert!((a - 2.0).abs() < 1e-9 && (b - 2.0 - 2f64.sqrt()).abs() < 1e-9, "{a} {b}");

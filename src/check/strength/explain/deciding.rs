@@ -167,26 +167,28 @@ fn line_written(
     across: Across,
     show: &Show,
 ) -> String {
-    let (left, right) = match across {
-        Across::Out(_) => e.height,
-        Across::Down => e.slides,
+    let [of_out, of_down] = e.drifted;
+    let (height, drifted) = match across {
+        Across::Out(_) => (e.height, of_out),
+        Across::Down => (e.slides, of_down),
     };
     let batten = batten && path::past_end(case, e).is_none();
     let load = if batten { path::line_load } else { path::roofing_load };
     let loads = load(case, e, basis, c, across);
-    let one = |height: f64, load: f64| {
-        format!("{} = {}", numbers(case, (e, batten, height), basis, c, across, show), show.line(load))
+    let one = |heights: (f64, f64), load: f64| {
+        format!("{} = {}", numbers(case, (e, batten, heights), basis, c, across, show), show.line(load))
     };
+    let (left, right) = ((height.0, drifted.0), (height.1, drifted.1));
     match show.line(loads.0) == show.line(loads.1) {
         true => one(left, loads.0),
         false => format!("at the left {}; at the right {}; straight between", one(left, loads.0), one(right, loads.1)),
     }
 }
 
-/// The numbers of the load where so much roofing hangs.
+/// The numbers of the load where so much roofing hangs, and so much of it beside the ridge.
 fn numbers(
     case: &Case<'_>,
-    (e, batten, height): (&Even, bool, f64),
+    (e, batten, (height, drifted)): (&Even, bool, (f64, f64)),
     basis: &Basis,
     c: &Combination,
     across: Across,
@@ -203,6 +205,7 @@ fn numbers(
         let _ = write!(text, "{sign}{} W {h} x {} ", c.factors.wind, show.pressure(p));
     }
     let (sign, turn, word) = turned(case, across);
+    let (snow, more) = case.snow.lies(c.snow);
     let degrees = sin.atan2(cos).to_degrees();
     let dead = show.pressure(basis.roofing);
     let _ = match batten {
@@ -210,11 +213,14 @@ fn numbers(
         false => write!(text, "{sign}[{} D {dead} x {h}", c.factors.dead),
     };
     for (factor, load, name) in
-        [(c.factors.snow, basis.snow.as_ref().map(|_| case.snow), "S"), (c.factors.live, basis.live, "Lr")]
+        [(c.factors.snow, basis.snow.as_ref().map(|_| snow), "S"), (c.factors.live, basis.live, "Lr")]
     {
         if let Some(load) = load.filter(|_| factor > 0.0) {
             let _ = write!(text, " + {factor} {name} {} cos x {h}", show.pressure(load));
         }
+    }
+    if c.factors.snow * more * drifted > 0.0 {
+        let _ = write!(text, " + {} p_drift {} cos x {}", c.factors.snow, show.pressure(more), show.length(drifted));
     }
     let _ = write!(text, "] {word}({degrees:.2} deg = {turn:.4})");
     text

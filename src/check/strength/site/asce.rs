@@ -214,15 +214,14 @@ struct Edges {
 
 impl Edges {
     fn of(frame: &SlopeFrame, frames: &[SlopeFrame], roof: asce::Roof) -> Edges {
-        let sin = frame.pitch.sin();
         let mut all = Edges { sides: Vec::new(), kinds: Vec::new(), hangs: Vec::new() };
         let mut add = |side: Side, outline: &Outline, e: usize, kind: Option<asce::Edge>| {
             all.sides.push(side);
             all.kinds.push(kind);
             all.hangs.push(kind.is_some_and(outer) && !meets_wall(outline, e));
         };
-        for (e, side) in zones::sides(&frame.outline).into_iter().enumerate() {
-            add(side.at_pitch(sin), &frame.outline, e, edge(&frame.outline, e, roof));
+        for (e, side) in zones::sides(frame).into_iter().enumerate() {
+            add(side, &frame.outline, e, edge(&frame.outline, e, roof));
         }
         for other in frames.iter().filter(|o| !std::ptr::eq(*o, frame)) {
             for e in 0..other.outline.edges.len() {

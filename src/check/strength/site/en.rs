@@ -13,9 +13,9 @@ use crate::capacity::wind::en;
 use crate::capacity::{Mark, Source, Step};
 use crate::check::strength::basis::Basis;
 use crate::check::strength::zone_wind::{Cpe, Law, SlopeWind, ZoneLoads, ZoneWind};
-use crate::check::strength::zones::{self, ZoneArea};
+use crate::check::strength::zones::{self, Side, ZoneArea};
 use crate::design::{EdgeKind, Exposure, OwnCoefficient, RoofShape, WindSide, WindSpec};
-use crate::structure::{Outline, SlopeFrame};
+use crate::structure::SlopeFrame;
 
 /// What a design calls overhangs by EN 1991-1-4 that it gives a coefficient of its own.
 const EN_OVERHANG: &str = "overhang";
@@ -60,14 +60,14 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
     let own_overhang = own(spec, EN_OVERHANG, WindSide::Suction);
     for frame in frames {
         let cos = frame.pitch.cos();
-        let sides = zones::sides(&frame.outline);
+        let sides = zones::sides(frame);
         let mut slope = SlopeWind { rule: Some(AreaRule::En), ..SlopeWind::default() };
         let mut most_towards = (0.0_f64, en::tables(Mark::FromMemory));
         // Along the ridge the wind meets the gables, whose width the roof itself shows; `wind.width` may be that of the eaves.
         // Up to 15 degrees F pulls harder than G beside it, above G does: where the width is in doubt, the worse reaches farther.
         let gable = (zones::depth_of_roof(frame, frames) - 2.0 * overhang.unwrap_or(0.0)).max(0.0);
         let corner = if frame.pitch > EVEN_PITCH { e.min(gable) } else { e } / 4.0;
-        for (layer, (meets, zones)) in en_zones(shape, &frame.outline, (e, corner), cos).into_iter().enumerate() {
+        for (layer, (meets, zones)) in en_zones(shape, frame, &sides, (e, corner)).into_iter().enumerate() {
             let mut add = |direction, zone: &str, area: ZoneArea, hangs: bool| {
                 let c = table.coefficient(direction, frame.pitch, zone).map_err(say)?;
                 let cpe = own(spec, zone, WindSide::Suction).map_or(Cpe::Table(c), |o| Cpe::Own(o.points.clone()));
@@ -180,16 +180,16 @@ type Layer = (Vec<usize>, Vec<(en::Direction, &'static str, ZoneArea)>);
 
 /// The zones of a slope, layer by layer: each direction of wind, and of one direction the faces that it meets or leaves. `e`
 /// with the length of F at the gables of a duopitch roof.
-fn en_zones(shape: RoofShape, outline: &Outline, (e, at_gables): (f64, f64), cos: f64) -> Vec<Layer> {
+fn en_zones(shape: RoofShape, frame: &SlopeFrame, all: &[Side], (e, at_gables): (f64, f64)) -> Vec<Layer> {
     use en::Direction::{Eave, Gable, High, Hip, Low, Ridge};
+    let (outline, cos) = (&frame.outline, frame.pitch.cos());
     let of = |kinds: &[EdgeKind]| -> Vec<usize> {
         let fits = |e: &usize| kind_to_wind(outline, *e).is_some_and(|k| kinds.contains(&k));
         (0..outline.edges.len()).filter(fits).collect()
     };
     let (eaves, tops, rakes) = (of(&[EdgeKind::Eave]), of(&[EdgeKind::Top]), of(&[EdgeKind::Rake]));
     let sides = of(&[EdgeKind::Hip, EdgeKind::Rake]);
-    let all = zones::sides(outline);
-    let along = |near: &[usize], reach, and: Option<(&[usize], f64)>| ZoneArea::along(&all, (near, reach), and, cos);
+    let along = |near: &[usize], reach, and: Option<(&[usize], f64)>| ZoneArea::along(all, (near, reach), and, cos);
     let (strip, corner) = (e / 10.0, e / 4.0);
     let none = Vec::new;
     match shape {
