@@ -287,8 +287,9 @@ fn lie(case: &Case<'_>, evens: &[Even], into: &mut Vec<Load>, force: &dyn Fn(&Ev
     for e in evens {
         let (left, right) = force(e);
         if let Some(end) = past_end(case, e) {
-            let sum = past.get_mut(usize::from(end > 0.0));
-            sum.map(|s| *s = Some(s.unwrap_or(0.0) + f64::midpoint(left, right) * (e.x.1 - e.x.0)));
+            if let Some(sum) = past.get_mut(usize::from(end > 0.0)) {
+                *sum = Some(sum.unwrap_or(0.0) + f64::midpoint(left, right) * (e.x.1 - e.x.0));
+            }
             continue;
         }
         let (from, to) = ((e.x.0 - x0).clamp(0.0, length), (e.x.1 - x0).clamp(0.0, length));

@@ -48,9 +48,12 @@ pub fn depth_of_roof(slope: &SlopeFrame, frames: &[SlopeFrame]) -> f64 {
     (high - low).max(0.0) * slope.pitch.cos()
 }
 
+/// A line in plan: where it begins, its direction, its length in metres.
+type Line = ((f64, f64), (f64, f64), f64);
+
 impl Side {
     /// Begin, direction and length in plan; `None` for no length.
-    fn in_plan(&self, cos: f64) -> Option<((f64, f64), (f64, f64), f64)> {
+    fn in_plan(&self, cos: f64) -> Option<Line> {
         let [a, b] = self.ends.map(|(x, y)| (x, y * cos));
         let (dx, dy) = (b.0 - a.0, b.1 - a.1);
         let length = dx.hypot(dy);
