@@ -30,7 +30,7 @@ pub struct Leeward {
     pub drift: Drift,
     /// Ground snow load pg, Pa.
     pub ground: f64,
-    /// Importance factor Is (1 for 7-22).
+    /// Importance factor Is (7-22 has none).
     pub importance: f64,
     /// Balanced load ps, Pa.
     pub balanced: f64,
@@ -106,7 +106,12 @@ impl Leeward {
         }
         not_negative("ground snow load", self.ground)?;
         if positive("from eave to ridge", self.depth)? <= NARROW + 1e-9 {
-            return Ok(Some(Load { even: self.importance * self.ground, surcharge: 0.0, reach: 0.0 }));
+            // 7-22 has the importance in the ground snow load.
+            let importance = match self.drift {
+                Drift::Of22 { .. } => 1.0,
+                Drift::Of10 | Drift::Of16 => self.importance,
+            };
+            return Ok(Some(Load { even: importance * self.ground, surcharge: 0.0, reach: 0.0 }));
         }
         let (gamma, height) = self.drifted()?;
         // Run for a rise of one.
