@@ -45,6 +45,9 @@ fn main() -> Result<(), NotComputed> {
             let (a, b) = (length * sequence.next(), length * sequence.next());
             let force = 1000.0 * (sequence.next() - 0.5);
             loads.push(Load::Uniform { from: a.min(b), to: a.max(b), force });
+            let (a, b) = (length * sequence.next(), length * sequence.next());
+            let ends = (1000.0 * (sequence.next() - 0.5), 1000.0 * (sequence.next() - 0.5));
+            loads.push(Load::Linear { from: a.min(b), to: a.max(b), force: ends });
             loads.push(Load::Point { at: length * sequence.next(), force: force / 2.0 });
         }
         let stiffness = 200.0 + 800.0 * sequence.next();
@@ -63,7 +66,12 @@ fn line(beam: &Beam<'_>, solver: &Solver) -> serde_json::Value {
         .loads
         .iter()
         .map(|l| match *l {
-            Load::Uniform { from, to, force } => serde_json::json!({"from": from, "to": to, "force": force}),
+            Load::Uniform { from, to, force } => {
+                serde_json::json!({"from": from, "to": to, "left": force, "right": force})
+            }
+            Load::Linear { from, to, force: (left, right) } => {
+                serde_json::json!({"from": from, "to": to, "left": left, "right": right})
+            }
             Load::Point { at, force } => serde_json::json!({"at": at, "force": force}),
         })
         .collect();

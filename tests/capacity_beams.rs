@@ -15,6 +15,10 @@ fn uniform(from: f64, to: f64, force: f64) -> Load {
     Load::Uniform { from, to, force }
 }
 
+fn linear(from: f64, to: f64, left: f64, right: f64) -> Load {
+    Load::Linear { from, to, force: (left, right) }
+}
+
 fn point(at: f64, force: f64) -> Load {
     Load::Point { at, force }
 }
@@ -230,7 +234,7 @@ fn patterns_cut_loads_by_span() {
 /// A random piece: supports at least 5 cm apart, the first and last hold both ways.
 fn piece() -> impl Strategy<Value = (f64, Vec<Support>, Vec<Load>)> {
     let spans = prop::collection::vec((0.05..1.5_f64, 0..3_u8), 1..20);
-    let load = (0.0..1.0_f64, 0.0..1.0_f64, -50.0..50.0_f64, any::<bool>());
+    let load = (0.0..1.0_f64, 0.0..1.0_f64, -50.0..50.0_f64, 0..3_u8);
     (spans, 0.0..0.6_f64, 0.0..0.6_f64, prop::collection::vec(load, 1..6)).prop_map(|(spans, left, right, loads)| {
         let mut x = left;
         let mut at = vec![Support { at: x, holds: BOTH }];
@@ -242,9 +246,13 @@ fn piece() -> impl Strategy<Value = (f64, Vec<Support>, Vec<Load>)> {
         let length = x + right;
         let loads = loads
             .into_iter()
-            .map(|(a, b, force, is_point)| {
+            .map(|(a, b, force, kind)| {
                 let (a, b) = (a.min(b) * length, a.max(b) * length);
-                if is_point { point(a, force) } else { uniform(a, b, force) }
+                match kind {
+                    0 => point(a, force),
+                    1 => uniform(a, b, force),
+                    _ => linear(a, b, force, 10.0 - 0.7 * force),
+                }
             })
             .collect();
         (length, at, loads)
@@ -257,6 +265,14 @@ fn force_and_moment(loads: &[Load]) -> (f64, f64, f64) {
         let (f, x) = match *load {
             Load::Point { at, force } => (force, at),
             Load::Uniform { from, to, force } => (force * (to - from), 0.5 * (from + to)),
+            // A rectangle and a triangle.
+            Load::Linear { from, to, force: (left, right) } => {
+                let (even, rising) = (left * (to - from), (right - left) * (to - from) / 2.0);
+                sum += rising;
+                moment += rising * (from + 2.0 * (to - from) / 3.0);
+                size += rising.abs();
+                (even, 0.5 * (from + to))
+            }
         };
         sum += f;
         moment += f * x;
@@ -276,6 +292,13 @@ fn work_by_deflections(s: &Solver, loads: &[Load]) -> f64 {
                 let h = (to - from) / f64::from(n);
                 let way: f64 = (0..n).map(|i| s.deflection(from + h * (f64::from(i) + 0.5)).unwrap()).sum();
                 force * way * h
+            }
+            Load::Linear { from, to, force: (left, right) } => {
+                let n = 2000;
+                let h = (to - from) / f64::from(n);
+                let at = |i: i32| (f64::from(i) + 0.5) / f64::from(n);
+                let of = |i| (left + (right - left) * at(i)) * s.deflection(from + (to - from) * at(i)).unwrap();
+                (0..n).map(of).sum::<f64>() * h
             }
         };
     }
@@ -328,6 +351,7 @@ proptest! {
         let doubled: Vec<Load> = loads.iter().map(|l| match *l {
             Load::Point { at, force } => point(at, 2.0 * force),
             Load::Uniform { from, to, force } => uniform(from, to, 2.0 * force),
+            Load::Linear { from, to, force: (left, right) } => linear(from, to, 2.0 * left, 2.0 * right),
         }).collect();
         let (one, two) = (solved(length, &at, &loads), solved(length, &at, &doubled));
         let (_, _, size) = force_and_moment(&loads);
@@ -348,6 +372,7 @@ proptest! {
         let turned_loads: Vec<Load> = loads.iter().map(|l| match *l {
             Load::Point { at, force } => point(back(at), force),
             Load::Uniform { from, to, force } => uniform(back(to), back(from), force),
+            Load::Linear { from, to, force: (left, right) } => linear(back(to), back(from), right, left),
         }).collect();
         let (one, two) = (solved(length, &at, &loads), solved(length, &turned, &turned_loads));
         let (_, _, size) = force_and_moment(&loads);
@@ -400,4 +425,59 @@ fn the_span_and_the_end_that_deflect_most_for_their_lengths() {
             assert!((found.length - asked.1).abs() < 1e-9, "{found:?} {asked:?}");
         }
     }
+}
+
+/// Triangles by the handbook (the AISC manual's beam diagrams, cases 2 and 20; Roark's table of fixed ends): a span with a load from
+/// none to w has W/3 and 2 W/3, a greatest moment of 0.1283 W L at 0.5774 L and deflects 0.01304 W L^3 / EI at 0.5193 L (W = w L / 2); a
+/// cantilever whose load falls to none at its tip w L^2 / 6 and w L^4 / 30 EI; a middle span between two without load, by three
+/// moments: 4 Ma + Mb = 7 w L^2 / 60 and Ma + 4 Mb = 8 w L^2 / 60 towards the heavy side.
+#[test]
+fn triangles_come_to_the_handbook() {
+    let (w, l) = (120.0, 2.5);
+    let load = w * l / 2.0;
+    let near = |what: &str, found: f64, asked: f64, within: f64| {
+        assert!((found - asked).abs() <= within * asked.abs(), "{what}: {found}, asked {asked}");
+    };
+    for mirrored in [false, true] {
+        let loads = if mirrored { [linear(0.0, l, w, 0.0)] } else { [linear(0.0, l, 0.0, w)] };
+        let s = solved(l, &supports(&[0.0, l]), &loads);
+        let e = s.extremes();
+        let [light, heavy] = if mirrored { [1, 0] } else { [0, 1] };
+        near("light", s.reactions()[light], load / 3.0, 1e-12);
+        near("heavy", s.reactions()[heavy], 2.0 * load / 3.0, 1e-12);
+        near("moment", e.moment_out, 2.0 * load * l / (9.0 * 3.0_f64.sqrt()), 1e-12);
+        near("shear", e.shear, 2.0 * load / 3.0, 1e-12);
+        let place = 0.5193 * l;
+        near("deflection", e.deflection, 0.013_04 * load * l.powi(3) / 1.0, 5e-4);
+        near("its place", s.deflection(if mirrored { l - place } else { place }).unwrap(), e.deflection, 1e-6);
+    }
+    // A span and a cantilever on its right, with a load that falls to none at the tip.
+    let s = solved(2.0 * l, &supports(&[0.0, l]), &[linear(l, 2.0 * l, w, 0.0)]);
+    near("root", s.extremes().moment_in, w * l * l / 6.0, 1e-12);
+    let tip = w * l.powi(4) / (30.0 * 1.0) + w * l * l / 6.0 * l / (3.0 * 1.0) * l;
+    near("tip", s.extremes().end_deflection, tip, 1e-9);
+    let s = solved(3.0 * l, &supports(&[0.0, l, 2.0 * l, 3.0 * l]), &[linear(l, 2.0 * l, 0.0, w)]);
+    let (p, q) = (7.0 * w * l * l / 60.0, 8.0 * w * l * l / 60.0);
+    let (ma, mb) = ((4.0 * p - q) / 15.0, (4.0 * q - p) / 15.0);
+    near("left outer", s.reactions()[0], -ma / l, 1e-9);
+    near("right outer", s.reactions()[3], -mb / l, 1e-9);
+    near("at the second", s.moment(l).unwrap().abs(), ma, 1e-9);
+}
+
+/// A linear load that is cut into spans stays what it is: every pattern and its other half make all of it, and one in two
+/// parts is the whole.
+#[test]
+fn a_linear_load_is_cut_where_spans_end() {
+    let at = supports(&[0.2, 1.0, 1.9, 2.6]);
+    let loads = [linear(0.1, 2.7, -80.0, 200.0), linear(0.5, 0.8, 50.0, 0.0)];
+    let whole = solved(2.8, &at, &loads);
+    let (mut even, mut odd) = (Vec::new(), Vec::new());
+    Pattern::Even.cut(&at, 2.8, &loads, &mut even);
+    Pattern::Odd.cut(&at, 2.8, &loads, &mut odd);
+    let (one, two) = (solved(2.8, &at, &even), solved(2.8, &at, &odd));
+    for (k, r) in whole.reactions().iter().enumerate() {
+        let sum = one.reactions()[k] + two.reactions()[k];
+        assert!((r - sum).abs() < 1e-9 * 300.0, "{r} {sum}");
+    }
+    assert!(one.reactions().iter().zip(whole.reactions()).any(|(a, b)| (a - b).abs() > 1.0));
 }

@@ -5,6 +5,7 @@
 use airlath::capacity::fastener::{Fastener, FastenerInput, FastenerKind};
 use airlath::capacity::nds::{self, Demand, Moisture, Temperature};
 use airlath::capacity::snow::{Asce, En, Nbc};
+use airlath::capacity::unbalanced::{Drift, Leeward};
 use airlath::capacity::units::{FOOT, INCH, LBF, MM, MPH, PSF};
 use airlath::capacity::wind::{asce, en};
 use airlath::capacity::{Mark, Step, count_marks, ec5, loads, wood};
@@ -325,6 +326,23 @@ fn loads_by_hand() {
                 slope,
             };
             let en = En { ground: 900.0, exposure: 1.0, thermal: 1.0, held: slippery, slope };
+            for drift in [Drift::Of10, Drift::Of16, Drift::Of22 { winter_wind: Some(0.45) }] {
+                for depth in [6.0, 9.0] {
+                    let (ground, fetch) = (1500.0, 9.0);
+                    let side = Leeward { drift, ground, importance: 1.1, balanced: 900.0, slope, depth, fetch };
+                    let steps = side.steps().unwrap();
+                    let Some(load) = side.load().unwrap() else {
+                        assert!(steps.is_empty());
+                        continue;
+                    };
+                    consistent(&steps);
+                    assert!((value(&steps, "p_lee") - load.even / PSF).abs() < 1e-9);
+                    if load.surcharge > 0.0 {
+                        assert!((value(&steps, "p_drift") - load.surcharge / PSF).abs() < 1e-9);
+                        assert!((value(&steps, "b_drift") - load.reach / FOOT).abs() < 1e-9);
+                    }
+                }
+            }
             for (steps, symbol, load) in [
                 (asce.steps().unwrap(), "ps", asce.sloped().unwrap() / PSF),
                 (nbc.steps().unwrap(), "S", nbc.load().unwrap() / 1000.0),

@@ -47,6 +47,15 @@ pub enum Load {
         /// N/m.
         force: f64,
     },
+    /// Force per length over a part, straight from one end of it to the other, N/m.
+    Linear {
+        /// Start, m.
+        from: f64,
+        /// End, m.
+        to: f64,
+        /// At the start and at the end, N/m.
+        force: (f64, f64),
+    },
     /// A force, N.
     Point {
         /// Place, m.
@@ -54,6 +63,57 @@ pub enum Load {
         /// N.
         force: f64,
     },
+}
+
+/// A load over a part of the piece: from, to, force per length at both.
+#[derive(Debug, Clone, Copy)]
+struct Spread {
+    from: f64,
+    to: f64,
+    force: (f64, f64),
+}
+
+impl Load {
+    /// As a spread load; `None` for a force at a place.
+    const fn spread(&self) -> Option<Spread> {
+        match *self {
+            Self::Uniform { from, to, force } => Some(Spread { from, to, force: (force, force) }),
+            Self::Linear { from, to, force } => Some(Spread { from, to, force }),
+            Self::Point { .. } => None,
+        }
+    }
+
+    /// Its sum, N.
+    #[must_use]
+    pub fn total(&self) -> f64 {
+        match self {
+            Self::Point { force, .. } => *force,
+            Self::Uniform { from, to, force } => force * (to - from),
+            Self::Linear { from, to, force } => f64::midpoint(force.0, force.1) * (to - from),
+        }
+    }
+}
+
+impl Spread {
+    /// Force per length at a place of it.
+    fn at(&self, x: f64) -> f64 {
+        if self.to > self.from && self.force.0 != self.force.1 {
+            self.force.0 + (self.force.1 - self.force.0) * (x - self.from) / (self.to - self.from)
+        } else {
+            self.force.0
+        }
+    }
+
+    /// What of it lies between two places.
+    fn between(&self, a: f64, b: f64) -> Option<Self> {
+        let (from, to) = (self.from.max(a), self.to.min(b));
+        (to > from).then(|| Self { from, to, force: (self.at(from), self.at(to)) })
+    }
+
+    fn load(&self) -> Load {
+        let Self { from, to, force } = *self;
+        if force.0 == force.1 { Load::Uniform { from, to, force: force.0 } } else { Load::Linear { from, to, force } }
+    }
 }
 
 /// The piece to solve. Supports ascend along the piece and lie on it, at least 1 mm apart.
@@ -130,10 +190,11 @@ impl Extremes {
 struct Stretch {
     from: f64,
     length: f64,
-    /// Moment and shear just right of `from`, load per length over it.
+    /// Moment and shear just right of `from`, load per length there and how it grows for each length.
     moment: f64,
     shear: f64,
     load: f64,
+    grows: f64,
     /// Slope and deflection at `from`, times EI.
     slope: f64,
     deflection: f64,
@@ -152,16 +213,17 @@ enum Part {
 
 impl Stretch {
     fn moment_at(&self, s: f64) -> f64 {
-        self.moment + s * (self.shear + s * self.load / 2.0)
+        self.moment + s * (self.shear + s * (self.load / 2.0 + s * self.grows / 6.0))
     }
     fn shear_at(&self, s: f64) -> f64 {
-        self.shear + s * self.load
+        self.shear + s * (self.load + s * self.grows / 2.0)
     }
     fn slope_at(&self, s: f64) -> f64 {
-        self.slope + s * (self.moment + s * (self.shear / 2.0 + s * self.load / 6.0))
+        self.slope + s * (self.moment + s * (self.shear / 2.0 + s * (self.load / 6.0 + s * self.grows / 24.0)))
     }
     fn deflection_at(&self, s: f64) -> f64 {
-        self.deflection + s * (self.slope + s * (self.moment / 2.0 + s * (self.shear / 6.0 + s * self.load / 24.0)))
+        let bends = self.moment / 2.0 + s * (self.shear / 6.0 + s * (self.load / 24.0 + s * self.grows / 120.0));
+        self.deflection + s * (self.slope + s * bends)
     }
 }
 
@@ -338,7 +400,7 @@ impl Solver {
         breaks.extend(held.iter().map(|&i| beam.supports[i].at));
         for load in beam.loads {
             match *load {
-                Load::Uniform { from, to, .. } => breaks.extend([from, to]),
+                Load::Uniform { from, to, .. } | Load::Linear { from, to, .. } => breaks.extend([from, to]),
                 Load::Point { at, .. } => breaks.push(at),
             }
         }
@@ -373,12 +435,14 @@ impl Solver {
             } else {
                 shear += points_at(beam.loads, from);
             }
+            let (load, grows) = spread_between(beam.loads, from, to);
             let stretch = Stretch {
                 from,
                 length: to - from,
                 moment,
                 shear,
-                load: uniform_between(beam.loads, from, to),
+                load,
+                grows,
                 slope,
                 deflection,
                 whole: if next < n { place(next) } else { beam.length } - if next > 0 { place(next - 1) } else { 0.0 },
@@ -448,13 +512,17 @@ impl Solver {
             };
             moment(0.0);
             moment(l);
-            if s.load != 0.0 {
-                let x = -s.shear / s.load;
-                if x > 0.0 && x < l {
-                    moment(x);
-                }
+            for x in s.shear_zeros().into_iter().flatten().filter(|x| *x > 0.0 && *x < l) {
+                moment(x);
             }
             e.shear = e.shear.max(s.shear.abs()).max(s.shear_at(l).abs());
+            if s.grows != 0.0 {
+                // Where the load changes its sign.
+                let x = -s.load / s.grows;
+                if x > 0.0 && x < l {
+                    e.shear = e.shear.max(s.shear_at(x).abs());
+                }
+            }
             let most = s.most_deflection() / self.stiffness;
             let here = Deflected { most, length: s.whole };
             if s.part == Part::Span {
@@ -474,9 +542,13 @@ impl Solver {
     /// bending because the supports do not give.
     #[must_use]
     pub fn work(&self) -> f64 {
-        // Three points of Gauss are exact up to the fifth power; the squared moment has the fourth.
-        const PLACES: [(f64, f64); 3] =
-            [(-0.774_596_669_241_483_4, 5.0 / 9.0), (0.0, 8.0 / 9.0), (0.774_596_669_241_483_4, 5.0 / 9.0)];
+        // Four points of Gauss are exact up to the seventh power; the squared moment has the sixth.
+        const PLACES: [(f64, f64); 4] = [
+            (-0.861_136_311_594_052_6, 0.347_854_845_137_453_8),
+            (-0.339_981_043_584_856_26, 0.652_145_154_862_546_2),
+            (0.339_981_043_584_856_26, 0.652_145_154_862_546_2),
+            (0.861_136_311_594_052_6, 0.347_854_845_137_453_8),
+        ];
         let mut sum = 0.0;
         for s in &self.stretches {
             for (place, weight) in PLACES {
@@ -494,7 +566,7 @@ impl Stretch {
         let l = self.length;
         let mut most = self.deflection.abs().max(self.deflection_at(l).abs());
         // Between zeros of the moment the slope only rises or only falls, so it has at most one zero there.
-        let mut ends = [0.0, l, l, l];
+        let mut ends = [0.0, l, l, l, l];
         let mut n = 1;
         for root in self.moment_zeros().into_iter().flatten() {
             if root > ends[n - 1] && root < l {
@@ -504,48 +576,72 @@ impl Stretch {
         }
         ends[n] = l;
         for pair in ends[..=n].windows(2) {
-            let (mut a, mut b) = (pair[0], pair[1]);
-            let (at_a, at_b) = (self.slope_at(a), self.slope_at(b));
-            if at_a * at_b >= 0.0 {
-                continue;
+            // At its greatest the deflection is flat: an error of 1e-8 of the place is none of the deflection.
+            if let Some(x) = zero((pair[0], pair[1]), |x| self.slope_at(x), |x| self.moment_at(x), 1e-8 * l) {
+                most = most.max(self.deflection_at(x).abs());
             }
-            // Newton's steps, halving where they leave the interval. At its greatest the deflection is flat: an error of
-            // 1e-8 of the place is none of the deflection.
-            let mut x = 0.5 * (a + b);
-            for _ in 0..60 {
-                let slope = self.slope_at(x);
-                if slope * at_a > 0.0 {
-                    a = x;
-                } else {
-                    b = x;
-                }
-                let step = x - slope / self.moment_at(x);
-                let next = if step > a && step < b { step } else { 0.5 * (a + b) };
-                let moved = (next - x).abs();
-                x = next;
-                if moved <= 1e-8 * l {
-                    break;
-                }
-            }
-            most = most.max(self.deflection_at(x).abs());
         }
         most
     }
 
-    /// Zeros of the moment, ascending.
-    fn moment_zeros(&self) -> [Option<f64>; 2] {
-        let (a, b, c) = (self.load / 2.0, self.shear, self.moment);
-        if a == 0.0 {
-            return [(b != 0.0).then(|| -c / b), None];
+    /// Zeros of the moment within the stretch, ascending.
+    fn moment_zeros(&self) -> [Option<f64>; 3] {
+        if self.grows == 0.0 {
+            let [one, two] = zeros(self.load / 2.0, self.shear, self.moment);
+            return [one, two, None];
         }
-        let inside = b * b - 4.0 * a * c;
-        if inside < 0.0 {
-            return [None, None];
-        }
-        let q = -0.5 * (b + inside.sqrt().copysign(b));
-        let (one, two) = (q / a, if q == 0.0 { 0.0 } else { c / q });
-        [Some(one.min(two)), Some(one.max(two))]
+        // Between zeros of the shear the moment only rises or only falls.
+        let l = self.length;
+        let [one, two] = self.shear_zeros().map(|x| x.unwrap_or(0.0).clamp(0.0, l));
+        let (one, two) = (one.min(two), one.max(two));
+        [(0.0, one), (one, two), (two, l)]
+            .map(|part| zero(part, |x| self.moment_at(x), |x| self.shear_at(x), 1e-12 * l))
     }
+
+    /// Zeros of the shear force on the line of the stretch, ascending.
+    fn shear_zeros(&self) -> [Option<f64>; 2] {
+        zeros(self.grows / 2.0, self.load, self.shear)
+    }
+}
+
+/// Zeros of `a x^2 + b x + c`, ascending.
+fn zeros(a: f64, b: f64, c: f64) -> [Option<f64>; 2] {
+    if a == 0.0 {
+        return [(b != 0.0).then(|| -c / b), None];
+    }
+    let inside = b * b - 4.0 * a * c;
+    if inside < 0.0 {
+        return [None, None];
+    }
+    let q = -0.5 * (b + inside.sqrt().copysign(b));
+    let (one, two) = (q / a, if q == 0.0 { 0.0 } else { c / q });
+    [Some(one.min(two)), Some(one.max(two))]
+}
+
+/// Where a function that only rises or only falls between two places is zero, if it is: Newton's steps, halving where they
+/// leave the interval.
+fn zero((mut a, mut b): (f64, f64), f: impl Fn(f64) -> f64, rise: impl Fn(f64) -> f64, within: f64) -> Option<f64> {
+    let at_a = f(a);
+    if at_a * f(b) >= 0.0 {
+        return None;
+    }
+    let mut x = 0.5 * (a + b);
+    for _ in 0..60 {
+        let here = f(x);
+        if here * at_a > 0.0 {
+            a = x;
+        } else {
+            b = x;
+        }
+        let step = x - here / rise(x);
+        let next = if step > a && step < b { step } else { 0.5 * (a + b) };
+        let moved = (next - x).abs();
+        x = next;
+        if moved <= within {
+            break;
+        }
+    }
+    Some(x)
 }
 
 /// The left cantilever was walked with slope and deflection zero at its free end; `slope` and `deflection` are what came
@@ -568,15 +664,16 @@ fn resultant(loads: &[Load], a: f64, b: f64, about: f64) -> (f64, f64) {
                 sum += force;
                 moment += force * (about - at);
             }
-            Load::Uniform { from, to, force } => {
-                let (from, to) = (from.max(a), to.min(b));
-                if to > from {
-                    let f = force * (to - from);
-                    sum += f;
-                    moment += f * (about - 0.5 * (from + to));
-                }
-            }
             Load::Point { .. } => {}
+            Load::Uniform { .. } | Load::Linear { .. } => {
+                let Some(part) = load.spread().and_then(|s| s.between(a, b)) else { continue };
+                let length = part.to - part.from;
+                let f = f64::midpoint(part.force.0, part.force.1) * length;
+                sum += f;
+                // A triangle's force lies a sixth of its length off the middle.
+                moment +=
+                    f * (about - 0.5 * (part.from + part.to)) - (part.force.1 - part.force.0) * length * length / 12.0;
+            }
         }
     }
     (sum, moment)
@@ -593,19 +690,23 @@ fn fixed_end_moments(loads: &[Load], a: f64, b: f64) -> (f64, f64) {
                 at_a += force * l * u * v * v;
                 at_b += force * l * u * u * v;
             }
-            Load::Uniform { from, to, force } => {
-                let (u, v) = ((from.max(a) - a) / l, (to.min(b) - a) / l);
-                if v > u {
-                    let whole = |x: f64| {
-                        let x2 = x * x;
-                        (x2 * (0.5 - x * (2.0 / 3.0 - x / 4.0)), x2 * x * (1.0 / 3.0 - x / 4.0))
-                    };
-                    let ((a1, b1), (a0, b0)) = (whole(v), whole(u));
-                    at_a += force * l * l * (a1 - a0);
-                    at_b += force * l * l * (b1 - b0);
-                }
-            }
             Load::Point { .. } => {}
+            Load::Uniform { .. } | Load::Linear { .. } => {
+                let Some(part) = load.spread().and_then(|s| s.between(a, b)) else { continue };
+                let (u, v) = ((part.from - a) / l, (part.to - a) / l);
+                // Integrals of u (1 - u)^2 and u^2 (1 - u), for a force that is even and for one that is u.
+                let whole = |x: f64| {
+                    let x2 = x * x;
+                    let even = (x2 * (0.5 - x * (2.0 / 3.0 - x / 4.0)), x2 * x * (1.0 / 3.0 - x / 4.0));
+                    let rising = (x2 * x * (1.0 / 3.0 - x * (0.5 - x / 5.0)), x2 * x2 * (0.25 - x / 5.0));
+                    (even, rising)
+                };
+                let ((even_v, rising_v), (even_u, rising_u)) = (whole(v), whole(u));
+                let rise = if part.force.0 == part.force.1 { 0.0 } else { (part.force.1 - part.force.0) / (v - u) };
+                let start = part.force.0 - rise * u;
+                at_a += l * l * (start * (even_v.0 - even_u.0) + rise * (rising_v.0 - rising_u.0));
+                at_b += l * l * (start * (even_v.1 - even_u.1) + rise * (rising_v.1 - rising_u.1));
+            }
         }
     }
     (at_a, at_b)
@@ -627,22 +728,15 @@ fn points_at(loads: &[Load], place: f64) -> f64 {
         .sum()
 }
 
-/// Sum of the uniform loads over a stretch that no uniform load starts or ends within.
-fn uniform_between(loads: &[Load], a: f64, b: f64) -> f64 {
+/// Sum of the spread loads over a stretch within which none starts or ends: force per length at its left end, and how that
+/// grows for each length.
+fn spread_between(loads: &[Load], a: f64, b: f64) -> (f64, f64) {
     let middle = 0.5 * (a + b);
-    loads
-        .iter()
-        .map(|l| {
-            if let Load::Uniform { from, to, force } = *l
-                && from <= middle
-                && middle <= to
-            {
-                force
-            } else {
-                0.0
-            }
-        })
-        .sum()
+    let over = loads.iter().filter_map(Load::spread).filter(|s| s.from <= middle && middle <= s.to);
+    over.fold((0.0, 0.0), |(load, grows), s| {
+        let rise = if s.force.0 == s.force.1 { 0.0 } else { (s.force.1 - s.force.0) / (s.to - s.from) };
+        (load + s.at(a), grows + rise)
+    })
 }
 
 /// Refuses what cannot be solved; answers the sum of the loads' sizes, or a least number.
@@ -669,13 +763,15 @@ fn check(beam: &Beam<'_>) -> Result<f64, NotComputed> {
                 on_piece("place of a load, m", at, beam.length)?;
                 sum += finite("load", force)?.abs();
             }
-            Load::Uniform { from, to, force } => {
+            Load::Uniform { from, to, .. } | Load::Linear { from, to, .. } => {
                 on_piece("start of a load, m", from, beam.length)?;
                 on_piece("end of a load, m", to, beam.length)?;
                 if to < from {
                     return Err(NotComputed::Negative { what: "length of a load, m", value: to - from });
                 }
-                sum += (finite("load", force)? * (to - from)).abs();
+                let (left, right) = load.spread().map_or((0.0, 0.0), |s| s.force);
+                let size = f64::midpoint(finite("load", left)?.abs(), finite("load", right)?.abs());
+                sum += size * (to - from);
             }
         }
     }
@@ -732,26 +828,28 @@ impl Pattern {
         };
         for load in loads {
             match *load {
-                Load::Uniform { from, to, force } => {
+                Load::Uniform { .. } | Load::Linear { .. } => {
+                    let Some(whole) = load.spread() else { continue };
+                    let mut push = |from, to| into.extend(whole.between(from, to).map(|part| part.load()));
                     // Neighbouring loaded spans become one load.
                     let mut open: Option<(f64, f64)> = None;
                     for span in (0..=supports.len()).filter(|&s| self.loads_span(s)) {
                         let (a, b) = ends(span);
-                        let (a, b) = (a.max(from), b.min(to));
+                        let (a, b) = (a.max(whole.from), b.min(whole.to));
                         if b <= a {
                             continue;
                         }
                         open = match open {
                             Some((start, end)) if end == a => Some((start, b)),
                             Some((start, end)) => {
-                                into.push(Load::Uniform { from: start, to: end, force });
+                                push(start, end);
                                 Some((a, b))
                             }
                             None => Some((a, b)),
                         };
                     }
                     if let Some((from, to)) = open {
-                        into.push(Load::Uniform { from, to, force });
+                        push(from, to);
                     }
                 }
                 Load::Point { at, .. } => {

@@ -112,6 +112,16 @@ pub struct Amounts {
     pub wind: f64,
 }
 
+/// How snow lies on a roof.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Arrangement {
+    /// Even on both sides of the ridge.
+    #[default]
+    Balanced,
+    /// As wind leaves it on the side that it does not meet; where that is not asked for, balanced.
+    Unbalanced,
+}
+
 /// One combination: a factor for each load. Dead load with a factor below one is for cases in which it helps.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Combination {
@@ -119,6 +129,8 @@ pub struct Combination {
     pub name: &'static str,
     /// Factors.
     pub factors: Amounts,
+    /// How the snow in it lies.
+    pub snow: Arrangement,
     /// Whether the wind in it is suction; a combination without wind is never suction.
     pub suction: bool,
     /// The same at the level of service, where limit states have one: name and factors. Combinations of allowable stress
@@ -133,14 +145,17 @@ pub struct Combination {
 }
 
 impl Combination {
-    /// Its name with the way of the wind.
+    /// Its name with the way of the wind and how snow lies, where that is not balanced.
     #[must_use]
     pub fn title(&self) -> String {
-        match (self.factors.wind > 0.0, self.suction) {
-            (false, _) => self.name.to_owned(),
-            (true, true) => format!("{} (W suction)", self.name),
-            (true, false) => format!("{} (W pressure)", self.name),
-        }
+        let wind = match (self.factors.wind > 0.0, self.suction) {
+            (false, _) => None,
+            (true, true) => Some("W suction"),
+            (true, false) => Some("W pressure"),
+        };
+        let snow = (self.factors.snow > 0.0 && self.snow == Arrangement::Unbalanced).then_some("S unbalanced");
+        let all: Vec<&str> = snow.into_iter().chain(wind).collect();
+        if all.is_empty() { self.name.to_owned() } else { format!("{} ({})", self.name, all.join(", ")) }
     }
 
     /// The same at the level of service: what deflections and strips are asked for.
@@ -191,7 +206,8 @@ pub fn combinations(standard: Standard) -> Vec<Combination> {
     let of = |source: Source, (name, factors, nds, ec5): Line, service: Option<(&'static str, [f64; 4])>| {
         let factors = amounts(factors);
         let service = service.map(|(name, f)| (name, amounts(f)));
-        let pressed = Combination { name, factors, suction: false, service, nds, ec5, source };
+        let pressed =
+            Combination { name, factors, snow: Arrangement::Balanced, suction: false, service, nds, ec5, source };
         // Dead load below its own size is for what only pulls.
         let ways: &[bool] = match (factors.wind > 0.0, factors.dead < 1.0) {
             (false, _) => &[false],

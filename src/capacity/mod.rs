@@ -57,6 +57,7 @@ pub mod nds;
 pub mod snow;
 mod source;
 mod step;
+pub mod unbalanced;
 pub mod units;
 pub mod wind;
 pub mod wood;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::context::{Context, OnSlope, Report};
 use super::finding::{Evidence, Place, Source};
+use super::tributary::Stretch;
 use super::{Check, Run, Verdict, mends};
 use crate::lattice::Piece;
 use crate::solid::tolerance::SAME;
@@ -47,11 +48,23 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
         let mut worst: BTreeMap<(u32, bool), (f64, &Piece, f64, bool)> = BTreeMap::new();
         for (piece, stretches) in on.lattice.pieces.iter().zip(ctx.tributary(on)) {
             let Some(course) = on.lattice.courses.get(piece.course as usize) else { continue };
-            for s in stretches.iter().filter(|s| s.x.1 - s.x.0 >= 2.0 * batten.width.metres()) {
-                let (below, above) = (course.y - s.y.0, s.y.1 - course.y);
-                let x = (s.x.0 + s.x.1) / 2.0;
+            // Where only a slant turns or an opening begins beyond the next course, it is one stretch.
+            let of_one = |a: &Stretch, b: &Stretch| {
+                (a.lowest, a.highest, a.beside) == (b.lowest, b.highest, b.beside) && a.x.1 == b.x.0
+            };
+            for together in stretches.chunk_by(of_one) {
+                let (Some(first), Some(last)) = (together.first(), together.last()) else { continue };
+                let wide = last.x.1 - first.x.0;
+                let x = f64::midpoint(first.x.0, last.x.1);
+                let Some(s) = together.iter().find(|s| s.x.0 <= x && x <= s.x.1) else { continue };
+                if s.beside || wide < 2.0 * batten.width.metres() {
+                    continue;
+                }
+                let part = (x - s.x.0) / (s.x.1 - s.x.0);
+                let (ends, panel) = (s.y.at(part), s.panel.at(part));
+                let (below, above) = (course.y - ends.0, ends.1 - course.y);
                 let mut note = |up: bool, distance: f64, ends: bool| {
-                    let level = ends && !slants(&on.frame.outline, x, if up { s.panel.1 } else { s.panel.0 });
+                    let level = ends && !slants(&on.frame.outline, x, if up { panel.1 } else { panel.0 });
                     let limit = if level { most } else { most + room };
                     if distance > limit && worst.get(&(piece.course, up)).is_none_or(|w| distance > w.0) {
                         worst.insert((piece.course, up), (distance, piece, x, ends));

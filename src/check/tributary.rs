@@ -3,24 +3,60 @@
 //! Aim: for every stretch along a piece, how far down and up the slope the roofing hangs on it, and how long the panel is.
 //! Reason: panels run up the slope and rest on every course that they pass, so a course beside an opening or below a hip
 //! carries more or less than its neighbours. Limits: a panel ends at edges and openings; between two courses it is shared
-//! half and half, past the last one it hangs on that one alone.
+//! half and half, past the last one it hangs on that one alone. A piece that ends at an edge has what lies past its end up to that
+//! edge; where no course comes under the roofing at all (the foot of a hip, the head of a valley), it hangs on the nearest
+//! piece. So all of it hangs somewhere, and none twice.
 
-use crate::lattice::{End, SlopeLattice};
+use crate::lattice::{End, Piece, SlopeLattice};
 use crate::structure::Outline;
+
+/// From where to where something reaches up the slope, along a stretch: its ends are straight lines.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Band {
+    /// Lower and upper end at the stretch's left end, y.
+    pub left: (f64, f64),
+    /// At its right end.
+    pub right: (f64, f64),
+}
+
+impl Band {
+    /// With level ends.
+    pub const fn level(y: (f64, f64)) -> Band {
+        Band { left: y, right: y }
+    }
+
+    /// Its heights left and right.
+    pub fn heights(&self) -> (f64, f64) {
+        (self.left.1 - self.left.0, self.right.1 - self.right.0)
+    }
+
+    /// Its lowest and its highest place.
+    pub fn bounds(&self) -> (f64, f64) {
+        (self.left.0.min(self.right.0), self.left.1.max(self.right.1))
+    }
+
+    /// Its ends at a part of the way from left to right.
+    pub fn at(&self, part: f64) -> (f64, f64) {
+        let of = |a: f64, b: f64| a + part * (b - a);
+        (of(self.left.0, self.right.0), of(self.left.1, self.right.1))
+    }
+}
 
 /// A stretch of a piece with the roofing that hangs on it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stretch {
-    /// Left and right end, metres.
+    /// Left and right end, metres; past an end of the piece what hangs on that end.
     pub x: (f64, f64),
     /// The roofing hangs on this course from here to there, y.
-    pub y: (f64, f64),
+    pub y: Band,
     /// Lower and upper end of the panel, y.
-    pub panel: (f64, f64),
+    pub panel: Band,
     /// No course carries this panel below.
     pub lowest: bool,
     /// No course carries this panel above.
     pub highest: bool,
+    /// No course comes under this panel: it hangs on the nearest piece.
+    pub beside: bool,
 }
 
 /// A stretch of x with the height of the last course that was met there.
@@ -96,12 +132,12 @@ impl Front {
     }
 }
 
-/// Stretches shorter than this carry nothing worth a line: the gap of a joint, a saw's width.
-const SLIVER: f64 = 1e-4;
+/// Stretches shorter than this are none.
+const SLIVER: f64 = 1e-7;
 
 /// The stretches of every piece of a slope, in the order of the pieces.
 pub fn stretches(lattice: &SlopeLattice, outline: &Outline) -> Vec<Vec<Stretch>> {
-    let reach = shares(lattice);
+    let reach = shares(lattice, outline);
     // Courses in the order of height, each with its pieces.
     let mut order: Vec<usize> = (0..lattice.pieces.len()).collect();
     let y_of =
@@ -129,17 +165,72 @@ pub fn stretches(lattice: &SlopeLattice, outline: &Outline) -> Vec<Vec<Stretch>>
     sweep(&mut rows.iter(), &mut below);
     sweep(&mut rows.iter().rev(), &mut above);
 
-    (0..lattice.pieces.len())
+    let mut all: Vec<Vec<Stretch>> = (0..lattice.pieces.len())
         .map(|i| {
             let (Some(below), Some(above)) = (below.get(i), above.get(i)) else { return Vec::new() };
             merge(y_of(&i), below, above, outline)
         })
-        .collect()
+        .collect();
+    let under: Vec<Under> = rows.iter().map(|row| Under::of(row, &reach, y_of)).collect();
+    for (x, panel) in bare(&under, outline) {
+        let (low, high) = panel.at(0.5);
+        let middle = (f64::midpoint(x.0, x.1), f64::midpoint(low, high));
+        let off = |i: usize| {
+            let (left, right) = reach.get(i).copied().unwrap_or((f64::MAX, f64::MAX));
+            (left - middle.0).max(middle.0 - right).max(0.0).hypot(y_of(&i) - middle.1)
+        };
+        let nearest = (0..all.len()).min_by(|a, b| off(*a).total_cmp(&off(*b)));
+        if let Some(list) = nearest.and_then(|i| all.get_mut(i)) {
+            list.push(Stretch { x, y: panel, panel, lowest: true, highest: true, beside: true });
+        }
+    }
+    all
 }
 
-/// Left and right end of what hangs on each piece: to the middle of a joint's gap or lap.
-fn shares(lattice: &SlopeLattice) -> Vec<(f64, f64)> {
-    let mut reach: Vec<(f64, f64)> = lattice.pieces.iter().map(|p| p.x).collect();
+/// The pieces of one height: where they reach, from left to right.
+struct Under {
+    y: f64,
+    reach: Vec<(f64, f64)>,
+}
+
+impl Under {
+    fn of(row: &[usize], reach: &[(f64, f64)], y_of: impl Fn(&usize) -> f64) -> Under {
+        let mut here: Vec<(f64, f64)> = row.iter().filter_map(|i| reach.get(*i).copied()).collect();
+        here.sort_by(|a, b| a.0.total_cmp(&b.0));
+        Under { y: row.first().map_or(0.0, y_of), reach: here }
+    }
+
+    fn holds(&self, x: f64) -> bool {
+        let next = self.reach.partition_point(|r| r.0 <= x);
+        next.checked_sub(1).and_then(|k| self.reach.get(k)).is_some_and(|r| x <= r.1)
+    }
+}
+
+/// Panels under which no course comes: the stretch of x, and where they lie.
+fn bare(courses: &[Under], outline: &Outline) -> Vec<((f64, f64), Band)> {
+    let bounds = outline.bounds();
+    let mut cuts = turns(outline, (bounds.x0, bounds.x1));
+    cuts.extend(courses.iter().flat_map(|c| &c.reach).flat_map(|r| [r.0, r.1]));
+    cuts.retain(|x| bounds.x0 <= *x && *x <= bounds.x1);
+    cuts.sort_by(f64::total_cmp);
+    cuts.dedup_by(|b, a| *b - *a < SLIVER);
+    let mut found = Vec::new();
+    for x in cuts.windows(2).filter_map(|w| Some((*w.first()?, *w.last()?))) {
+        let middle = f64::midpoint(x.0, x.1);
+        for panel in panels(outline, x) {
+            let (low, high) = panel.at(0.5);
+            let from = courses.partition_point(|c| c.y < low);
+            if !courses.iter().skip(from).take_while(|c| c.y <= high).any(|c| c.holds(middle)) {
+                found.push((x, panel));
+            }
+        }
+    }
+    found
+}
+
+/// Left and right end of what hangs on each piece: to the middle of a joint's gap or lap, and to the edge that it ends at.
+fn shares(lattice: &SlopeLattice, outline: &Outline) -> Vec<(f64, f64)> {
+    let mut reach: Vec<(f64, f64)> = lattice.pieces.iter().map(|p| to_edges(p, outline)).collect();
     for i in 1..lattice.pieces.len() {
         let (Some(a), Some(b)) = (lattice.pieces.get(i - 1), lattice.pieces.get(i)) else { continue };
         let joined = a.course == b.course && matches!(b.ends.0, End::Joint { .. } | End::JointOverNothing);
@@ -152,50 +243,77 @@ fn shares(lattice: &SlopeLattice) -> Vec<(f64, f64)> {
     reach
 }
 
+/// The ends of a piece, carried on to the edges that it ends at.
+pub fn to_edges(piece: &Piece, outline: &Outline) -> (f64, f64) {
+    let here = outline.along_x(piece.y).into_iter().find(|(a, b)| a.0 <= piece.x.1 && b.0 >= piece.x.0);
+    let Some((left, right)) = here else { return piece.x };
+    let edge = |end: &End| matches!(end, End::Edge { .. });
+    (
+        if edge(&piece.ends.0) { left.0.min(piece.x.0) } else { piece.x.0 },
+        if edge(&piece.ends.1) { right.0.max(piece.x.1) } else { piece.x.1 },
+    )
+}
+
+/// Places between two at which the ends of panels turn or jump: corners of the outline, sides of openings.
+fn turns(outline: &Outline, (from, to): (f64, f64)) -> Vec<f64> {
+    let corners = outline.corners.iter().map(|c| c.0);
+    let sides = outline.openings.iter().flat_map(|(_, o)| [o.x0, o.x1]);
+    corners.chain(sides).chain([from, to]).filter(|x| from <= *x && *x <= to).collect()
+}
+
 fn merge(y: f64, below: &[Over], above: &[Over], outline: &Outline) -> Vec<Stretch> {
     let mut cuts: Vec<f64> = below.iter().chain(above).flat_map(|(x, _)| [x.0, x.1]).collect();
+    let (from, to) = cuts.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(*x), b.max(*x)));
+    cuts.extend(turns(outline, (from, to)));
     cuts.sort_by(f64::total_cmp);
-    cuts.dedup_by(|a, b| *a - *b < SLIVER);
+    cuts.dedup_by(|b, a| *b - *a < SLIVER);
     let at = |list: &[Over], x: f64| list.iter().find(|(s, _)| s.0 <= x && x <= s.1).and_then(|(_, y)| *y);
     cuts.windows(2)
-        .map(|w| {
-            let middle = (w[0] + w[1]) / 2.0;
-            let panel = panel(outline, middle, y);
-            let inside = |v: &f64| panel.0 <= *v && *v <= panel.1;
+        .filter_map(|w| {
+            let x = (*w.first()?, *w.last()?);
+            let middle = f64::midpoint(x.0, x.1);
+            let holds = |p: &Band| {
+                let (low, high) = p.at(0.5);
+                low <= y && y <= high
+            };
+            // A board that reaches out of the outline has no roofing there.
+            let panel = panels(outline, x).into_iter().find(holds).unwrap_or(Band::level((y, y)));
+            let inside = |v: &f64| {
+                let (low, high) = panel.at(0.5);
+                low <= *v && *v <= high
+            };
             let (low, high) = (at(below, middle).filter(inside), at(above, middle).filter(inside));
-            Stretch {
-                x: (w[0], w[1]),
-                y: (low.map_or(panel.0, |v| (v + y) / 2.0), high.map_or(panel.1, |v| (v + y) / 2.0)),
-                panel,
-                lowest: low.is_none(),
-                highest: high.is_none(),
-            }
+            let half = |v: Option<f64>, ends: f64| v.map_or(ends, |v| f64::midpoint(v, y));
+            let of = |ends: (f64, f64)| (half(low, ends.0), half(high, ends.1));
+            let band = Band { left: of(panel.left), right: of(panel.right) };
+            Some(Stretch { x, y: band, panel, lowest: low.is_none(), highest: high.is_none(), beside: false })
         })
         .collect()
 }
 
-/// The panel that passes a place: from edge or opening to edge or opening.
-fn panel(outline: &Outline, x: f64, y: f64) -> (f64, f64) {
-    let all = outline.along_y(x).into_iter().map(|(a, b)| (a.0, b.0));
-    let Some((mut low, mut high)) = all.min_by(|a, b| off(*a, y).total_cmp(&off(*b, y))) else { return (y, y) };
-    low = low.min(y);
-    high = high.max(y);
-    for (_, hole) in &outline.openings {
-        if hole.x0 <= x && x <= hole.x1 {
-            if hole.y1 <= y {
-                low = low.max(hole.y1);
-            }
-            if hole.y0 >= y {
-                high = high.min(hole.y0);
-            }
+/// The panels over a stretch within which the outline does not turn and no opening begins or ends: from edge or opening to
+/// edge or opening, from low to high.
+pub fn panels(outline: &Outline, x: (f64, f64)) -> Vec<Band> {
+    let middle = f64::midpoint(x.0, x.1);
+    let on = |(y, edge): (f64, usize), at: f64| match outline.ends(edge) {
+        Some((a, b)) if a.0 != b.0 => a.1 + (at - a.0) / (b.0 - a.0) * (b.1 - a.1),
+        Some(_) | None => y,
+    };
+    let mut holes: Vec<(f64, f64)> =
+        outline.openings.iter().filter(|(_, o)| o.x0 <= middle && middle <= o.x1).map(|(_, o)| (o.y0, o.y1)).collect();
+    holes.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut all = Vec::new();
+    for (low, high) in outline.along_y(middle) {
+        let mut from = (on(low, x.0), on(low, x.1));
+        for hole in holes.iter().filter(|h| h.1 > low.0 && h.0 < high.0) {
+            all.push(Band { left: (from.0, hole.0.max(from.0)), right: (from.1, hole.0.max(from.1)) });
+            from = (from.0.max(hole.1), from.1.max(hole.1));
         }
+        let top = (on(high, x.0), on(high, x.1));
+        all.push(Band { left: (from.0, top.0.max(from.0)), right: (from.1, top.1.max(from.1)) });
     }
-    (low, high)
-}
-
-/// How far a height lies outside a stretch.
-fn off(stretch: (f64, f64), y: f64) -> f64 {
-    (stretch.0 - y).max(y - stretch.1).max(0.0)
+    all.retain(|p| p.bounds().1 - p.bounds().0 > SLIVER);
+    all
 }
 
 #[cfg(test)]

@@ -4,8 +4,8 @@
 //! each area than a batten does. Limits: what hangs on a landing reaches half way to the next landings that hold; of
 //! a piece's spans the one with the least area stands for the whole piece, which is never less suction.
 
-use super::clips::ClipOn;
-use super::lines::Even;
+use super::clips::{self, ClipOn};
+use super::lines::{self, Even};
 use super::path::Case;
 use crate::capacity::wind::area::AreaRule;
 
@@ -20,20 +20,9 @@ pub struct Hangs {
     pub each: f64,
 }
 
-/// Area of the roofing that hangs on a piece between two places, m2. Past an end of the piece it is as wide as there.
+/// Area of the roofing that hangs on a piece between two places, m2.
 pub fn roofing(evens: &[Even], (from, to): (f64, f64)) -> f64 {
-    let last = evens.len().saturating_sub(1);
-    let of = |(k, e): (usize, &Even)| {
-        let a = if k == 0 { from } else { e.x.0.max(from) };
-        let b = if k == last { to } else { e.x.1.min(to) };
-        e.height * (b - a).max(0.0)
-    };
-    evens.iter().enumerate().map(of).sum()
-}
-
-/// Area of all of some stretches, m2.
-fn whole(evens: &[Even]) -> f64 {
-    evens.iter().map(|e| e.height * (e.x.1 - e.x.0)).sum()
+    evens.iter().filter_map(|e| e.part(from, to)).map(|e| e.area()).sum()
 }
 
 fn evens<'c>(case: &'c Case<'_>) -> &'c [Even] {
@@ -42,7 +31,7 @@ fn evens<'c>(case: &'c Case<'_>) -> &'c [Even] {
 
 /// What hangs on each landing that holds; `None` for the others.
 pub fn of_landings(case: &Case<'_>) -> Vec<Option<Hangs>> {
-    let ends = (case.piece.x.0 - case.overhangs.0, case.piece.x.1 + case.overhangs.1);
+    let ends = lines::reach(evens(case)).unwrap_or(case.piece.x);
     let held: Vec<usize> =
         (0..case.supports.len()).filter(|i| case.supports.get(*i).is_some_and(|s| s.holds)).collect();
     let at = |k: usize| held.get(k).and_then(|i| case.supports.get(*i)).map(|s| s.x);
@@ -73,6 +62,9 @@ pub fn of_board(case: &Case<'_>, rule: AreaRule) -> Option<(f64, f64, f64)> {
 
 /// The part of one of so many screws of each clip of a piece, m2.
 pub fn of_clips(case: &Case<'_>, screws: f64) -> Vec<f64> {
-    let of = |c: &ClipOn| c.own.as_ref().map_or_else(|| roofing(evens(case), c.holds), |own| whole(own));
+    let of = |c: &ClipOn| match &c.own {
+        Some(own) => own.iter().map(Even::area).sum(),
+        None => clips::on_course(evens(case), c).iter().map(Even::area).sum::<f64>(),
+    };
     case.clips.iter().flatten().map(|c| of(c) / screws.max(1.0)).collect()
 }

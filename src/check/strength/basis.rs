@@ -10,7 +10,7 @@ use super::rules::{Board, Wood};
 use super::site;
 use super::zone_wind::SlopeWind;
 use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
-pub use crate::capacity::loads::Combination;
+pub use crate::capacity::loads::{Arrangement, Combination};
 use crate::capacity::{NotComputed, Step};
 use crate::design::{Design, FastenerKind, FixedAt, Given, Held, MemberWood, RuleSet, Standard, StrengthSpec};
 use crate::quantity::Angle;
@@ -46,8 +46,8 @@ pub struct Basis {
     pub roofing: f64,
     /// Weight of a batten, newtons per metre.
     pub batten_weight: f64,
-    /// Snow in plan slope by slope, pascals, as the combinations take it; `None`: not computed.
-    pub snow: Option<Vec<f64>>,
+    /// Snow slope by slope, as the combinations take it; `None`: not computed.
+    pub snow: Option<Vec<SnowOn>>,
     /// Roof live load in plan, pascals.
     pub live: Option<f64>,
     /// Wind, slope by slope; empty where not computed.
@@ -62,6 +62,41 @@ pub struct Basis {
     pub clip: Option<Result<ClipHold, String>>,
     /// Editions that are superseded.
     pub superseded: Option<String>,
+}
+
+/// Snow on one slope, in plan.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct SnowOn {
+    /// Balanced, pascals.
+    pub balanced: f64,
+    /// As the side away from the wind, where that is asked for.
+    pub unbalanced: Option<Unbalanced>,
+}
+
+/// Unbalanced snow on one slope, in plan.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Unbalanced {
+    /// On all of it, pascals.
+    pub even: f64,
+    /// More of it beside the ridge, pascals.
+    pub surcharge: f64,
+    /// From this y up to the ridge, metres.
+    pub above: f64,
+}
+
+impl SnowOn {
+    /// The load on all of the slope and what comes on it beside the ridge, pascals.
+    pub fn lies(&self, arrangement: Arrangement) -> (f64, f64) {
+        match (arrangement, self.unbalanced) {
+            (Arrangement::Unbalanced, Some(u)) => (u.even, u.surcharge),
+            (Arrangement::Balanced, _) | (Arrangement::Unbalanced, None) => (self.balanced, 0.0),
+        }
+    }
+
+    /// From which y on more lies beside the ridge in some arrangement; `None`: nowhere.
+    pub fn drifts_above(&self) -> Option<f64> {
+        self.unbalanced.filter(|u| u.surcharge > 0.0).map(|u| u.above)
+    }
 }
 
 /// Wood of the members that one table of the framing asks for.

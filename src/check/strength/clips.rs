@@ -17,7 +17,7 @@ use crate::capacity::beam::Pattern;
 use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
 use crate::capacity::{NotComputed, Step, ec5, nds};
 use crate::check::context::OnSlope;
-use crate::check::tributary::Stretch;
+use crate::check::tributary::{self, Band, Stretch};
 use crate::design::Design;
 use crate::lattice::{End, Piece, panel_stretches};
 use crate::structure::Outline;
@@ -28,11 +28,14 @@ pub struct ClipOn {
     /// Its place, x on the slope, metres.
     pub x: f64,
     /// The stretch of x whose roofing hangs on it: half way to its neighbours, whichever piece they stand on, the outer ones
-    /// up to where the roofing ends. Metres.
+    /// up to where the roofing ends. Metres; without end where the piece itself is an outer one.
     pub holds: (f64, f64),
     /// Its roofing, where clips leave out courses; `None`: what hangs on its course over that stretch.
     pub own: Option<Vec<Even>>,
 }
+
+/// The wind on a slope, and from which y on unbalanced snow is more: see [`lines::even`].
+type Loads<'w> = (Option<&'w SlopeWind>, Option<f64>);
 
 /// Two clips nearer than this are one force, metres.
 pub const SAME_PLACE: f64 = 1e-6;
@@ -63,13 +66,13 @@ pub struct OnPieces {
 
 impl OnPieces {
     /// Of a slope; `None` where no clip stands on a piece.
-    pub fn of(on: &OnSlope<'_>, wind: Option<&SlopeWind>, slices: &mut Slices) -> Option<OnPieces> {
+    pub fn of(on: &OnSlope<'_>, loads: Loads<'_>, slices: &mut Slices) -> Option<OnPieces> {
         if !on.lattice.clips.iter().any(|c| c.piece.is_some()) {
             return None;
         }
         let every = on_every_course(on);
         let skipping = every.is_none();
-        Some(OnPieces { skipping, pieces: every.unwrap_or_else(|| by_seams(on, wind, slices)) })
+        Some(OnPieces { skipping, pieces: every.unwrap_or_else(|| by_seams(on, loads, slices)) })
     }
 }
 
@@ -83,26 +86,33 @@ fn on_every_course(on: &OnSlope<'_>) -> Option<Vec<Vec<ClipOn>>> {
         let here = at.get_mut(first..first + joined.len())?;
         first += joined.len();
         let (left, right) = joined.first().zip(joined.last())?;
+        let outline = &on.frame.outline;
+        let ends = (tributary::to_edges(left, outline).0, tributary::to_edges(right, outline).1);
         let from = lattice.seams.partition_point(|s| s.x < left.x.0);
         let over = lattice.seams.iter().skip(from).take_while(|s| s.x <= right.x.1);
         let over = over.filter(|s| s.stretches.iter().any(|r| r.0 <= left.y && left.y <= r.1));
         if over.count() > here.iter().map(Vec::len).sum() {
             return None;
         }
-        let outline = &on.frame.outline;
-        let ends = (left.x.0 - lines::overhangs(left, outline).0, right.x.1 + lines::overhangs(right, outline).1);
         let mut all: Vec<&mut ClipOn> = here.iter_mut().flatten().collect();
         all.sort_by(|a, b| a.x.total_cmp(&b.x));
         let stretches = shares(&all.iter().map(|c| c.x).collect::<Vec<_>>(), ends);
         for (clip, holds) in all.into_iter().zip(stretches) {
             clip.holds = holds;
         }
+        // What stands on the outer pieces has all that hangs on their ends.
+        if let Some(clip) = here.first_mut().and_then(|list| list.first_mut()) {
+            clip.holds.0 = f64::NEG_INFINITY;
+        }
+        if let Some(clip) = here.last_mut().and_then(|list| list.last_mut()) {
+            clip.holds.1 = f64::INFINITY;
+        }
     }
     Some(at)
 }
 
 /// The clips, each with the roofing half way to the next ones of its seam and to the next seams.
-fn by_seams(on: &OnSlope<'_>, wind: Option<&SlopeWind>, slices: &mut Slices) -> Vec<Vec<ClipOn>> {
+fn by_seams(on: &OnSlope<'_>, loads: Loads<'_>, slices: &mut Slices) -> Vec<Vec<ClipOn>> {
     let lattice = on.lattice;
     let outline = &on.frame.outline;
     let mut at: Vec<Vec<ClipOn>> = vec![Vec::new(); lattice.pieces.len()];
@@ -120,7 +130,7 @@ fn by_seams(on: &OnSlope<'_>, wind: Option<&SlopeWind>, slices: &mut Slices) -> 
     for ((x, places), holds) in held.iter().zip(stretches) {
         let heights: Vec<f64> = places.iter().map(|p| p.0).collect();
         for ((y, piece), here) in places.iter().zip(roofing_of(outline, holds, &heights)) {
-            let own = lines::even(&here, ("", *y), &Hold::EveryCourse, wind, slices, &|_| None);
+            let own = lines::even(&here, ("", *y), &Hold::EveryCourse, loads, slices, &|_| None);
             let Some(list) = at.get_mut(*piece as usize) else { continue };
             match list.iter_mut().find(|c| (c.x - x).abs() < SAME_PLACE) {
                 // Two clips of a seam on one board: one force.
@@ -166,11 +176,28 @@ fn roofing_of(outline: &Outline, (left, right): (f64, f64), heights: &[f64]) -> 
             for (k, list) in all.iter_mut().enumerate().take(to + 1).skip(from) {
                 let low = if k == from { panel.0 } else { borders.get(k - 1).copied().unwrap_or(panel.0) };
                 let high = if k == to { panel.1 } else { borders.get(k).copied().unwrap_or(panel.1) };
-                list.push(Stretch { x: (a, b), y: (low, high), panel, lowest: k == from, highest: k == to });
+                let (y, panel) = (Band::level((low, high)), Band::level(panel));
+                list.push(Stretch { x: (a, b), y, panel, lowest: k == from, highest: k == to, beside: false });
             }
         }
     }
     all
+}
+
+/// The roofing of a course that hangs on a clip, from what hangs on its piece: past a joint of the piece it is as at that end.
+pub fn on_course(evens: &[Even], clip: &ClipOn) -> Vec<Even> {
+    let (from, to) = clip.holds;
+    let mut here: Vec<Even> = evens.iter().filter_map(|e| e.part(from, to)).collect();
+    let Some((left, right)) = lines::reach(evens) else { return here };
+    if from.is_finite() && from < left {
+        let ends = evens.iter().filter(|e| e.x.0 == left);
+        here.extend(ends.map(|e| e.as_at(left, (from, left.min(to)))));
+    }
+    if to.is_finite() && to > right {
+        let ends = evens.iter().filter(|e| e.x.1 == right);
+        here.extend(ends.map(|e| e.as_at(right, (right.max(from), to))));
+    }
+    here
 }
 
 /// Whether the second piece goes on where the first one ends at a joint.

@@ -4,7 +4,7 @@ use super::basis::{Basis, Combination};
 use super::path::Analysis;
 use super::{reasons, share};
 use crate::capacity::beam::{Answer, Beam, Holds, Load, Solver, Support};
-use crate::capacity::loads::Amounts;
+use crate::capacity::loads::{Amounts, Arrangement};
 use crate::capacity::nds::board::PERSON;
 use crate::capacity::{ec5, nds};
 use crate::check::context::{Context, Report};
@@ -79,6 +79,7 @@ fn one_person() -> Combination {
     Combination {
         name: "one person",
         factors: Amounts::default(),
+        snow: Arrangement::Balanced,
         suction: false,
         service: None,
         nds: nds::Duration::SevenDays,

@@ -108,11 +108,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         let piece = on.piece(landing).map_or("", |p| p.name.as_str());
         let units = ctx.design.units;
         let force = |v: f64| Force::from_newtons(v).show(units);
-        let asks = match (used.out > 0.0, used.down > 0.0) {
-            (true, true) => format!("{} out and {} down the slope", force(used.out), force(used.down)),
-            (true, false) => format!("{} out of the slope", force(used.out)),
-            (false, _) => format!("{} down the slope", force(used.down)),
-        };
+        let asks = asked(used.out, used.down, &force);
         let mut message = format!(
             "{name} has to carry {} of what it holds: {}, {asks}, {}",
             show_ratio(used.ratio),
@@ -120,7 +116,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             combination(&a.basis, used.combination)
         );
         if a.basis.holds.len() > 1
-            && used.down > 0.0
+            && used.down != 0.0
             && let Some(hold) = a.basis.holds.get(used.hold)
         {
             message.push_str(&format!(", {} (strength.held is not said)", hold.words()));
@@ -148,6 +144,18 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
     let first = computed().next().map(|(on, l, ..)| (ctx.landing_name(on, l), ctx.landing_place(on, l)));
     memory::note(a, Subject::Landing, ("landings", computed().count()), first, report);
     untold.told("landings")
+}
+
+/// The forces that a landing has to hold, in words. A load along the slope asks as much of it up as down; what presses it on asks
+/// nothing.
+pub fn asked(out: f64, down: f64, force: &dyn Fn(f64) -> String) -> String {
+    let along =
+        if down < 0.0 { format!("{} up the slope", force(-down)) } else { format!("{} down the slope", force(down)) };
+    match (out > 0.0, down != 0.0) {
+        (true, true) => format!("{} out and {along}", force(out)),
+        (true, false) => format!("{} out of the slope", force(out)),
+        (false, _) => along,
+    }
 }
 
 /// The shares with ring-shank nails of the same size, landing by landing, where smooth ones are planned.

@@ -17,7 +17,7 @@ Why
 How computed
   Listed.
 Limits
-  Never computed: snow drift, sliding and unbalanced snow; ice at eaves; snow guards; battens bent down the slope, about
+  Never computed: snow drift against walls and higher roofs, and sliding snow; ice at eaves; snow guards; battens bent down the slope, about
   their stiff axis; the clips' steel and seams, shear of their screws, and the roofing itself; steel straps; splitting of battens and members; shear along the batten between panels; earthquake;
   the framing below. It supports a licensed designer and never replaces one.
 Source
@@ -27,7 +27,7 @@ Source
 };
 
 /// What is never computed.
-pub const NEVER: &str = "never computed: snow drift, sliding and unbalanced snow, ice at eaves, snow guards, battens bent \
+pub const NEVER: &str = "never computed: snow drift against walls and higher roofs, sliding snow, ice at eaves, snow guards, battens bent \
                          down the slope about their stiff axis, the clips themselves and the shear of their screws, roofing, \
                          splitting, earthquake, the framing below";
 

@@ -1,18 +1,16 @@
 //! What hangs on a piece, as loads for each length of batten.
 //!
-//! Aim: from tributary stretches and wind zones, the stretches of a piece over which every load is even. Reason: the
-//! beam's reactions rest on these and an engineer must be able to read them. Limits: a stretch takes the worst of the zones that
-//! its roofing touches, at whatever height (zones along hips are asked at heights no farther apart than half a metre, which
-//! misses no zone as wide as the standards make them); roofing past a piece's end up to the edge hangs on that end.
+//! Aim: from tributary stretches and wind zones, the stretches of a piece over which every load is even or, along a slanted
+//! edge, a straight line. Reason: the beam's reactions rest on these and an engineer must be able to read them. Limits: a stretch
+//! takes the worst of the zones that its roofing touches, at whatever height (zones along hips are asked at heights no farther apart
+//! than half a metre, which misses no zone as wide as the standards make them); roofing past a piece's end hangs on that end.
 
 use std::sync::Arc;
 
 use super::zone_wind::SlopeWind;
 use super::zones::Zones;
-use crate::check::tributary::Stretch;
+use crate::check::tributary::{Band, Stretch};
 use crate::design::FixedAt;
-use crate::lattice::{End, Piece};
-use crate::structure::Outline;
 
 /// How panels are held along the slope.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,17 +33,67 @@ impl Hold {
     }
 }
 
-/// A stretch over which every load is even.
+/// A stretch over which every load is even, or runs straight from one end to the other.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Even {
-    /// Left and right end, metres.
+    /// Left and right end, metres; past an end of the piece it hangs on that end.
     pub x: (f64, f64),
-    /// Height of the roofing that hangs on the batten, along the slope, metres.
-    pub height: f64,
-    /// Height of the panel whose load down the slope the batten takes, metres.
-    pub slides: f64,
+    /// Height of the roofing that hangs on the batten, along the slope, at the left and the right end, metres.
+    pub height: (f64, f64),
+    /// Height of the panel whose load down the slope the batten takes, likewise.
+    pub slides: (f64, f64),
+    /// What of these two lies where unbalanced snow is more, beside the ridge, likewise.
+    pub drifted: [(f64, f64); 2],
     /// Numbers of the zones that may decide here: see [`SlopeWind::deciding`]. None where wind is not computed.
     pub zones: Arc<[usize]>,
+}
+
+/// A value at a place, from those at the ends of a stretch.
+fn between((left, right): (f64, f64), x: (f64, f64), at: f64) -> f64 {
+    if left == right || x.1 <= x.0 { left } else { left + (right - left) * (at - x.0) / (x.1 - x.0) }
+}
+
+impl Even {
+    /// What of it lies between two places; `None` for nothing.
+    pub fn part(&self, from: f64, to: f64) -> Option<Even> {
+        let x = (self.x.0.max(from), self.x.1.min(to));
+        let of = |ends: (f64, f64)| (between(ends, self.x, x.0), between(ends, self.x, x.1));
+        let drifted = self.drifted.map(of);
+        let zones = || Arc::clone(&self.zones);
+        (x.1 > x.0).then(|| Even { x, height: of(self.height), slides: of(self.slides), drifted, zones: zones() })
+    }
+
+    /// A stretch on which hangs as much as at one place of it.
+    pub fn as_at(&self, at: f64, x: (f64, f64)) -> Even {
+        let of = |ends: (f64, f64)| {
+            let here = between(ends, self.x, at);
+            (here, here)
+        };
+        let drifted = self.drifted.map(of);
+        Even { x, height: of(self.height), slides: of(self.slides), drifted, zones: Arc::clone(&self.zones) }
+    }
+
+    /// Area of its roofing, m2.
+    pub fn area(&self) -> f64 {
+        f64::midpoint(self.height.0, self.height.1) * (self.x.1 - self.x.0)
+    }
+}
+
+/// The same stretches, cut at both ends of a piece.
+pub fn cut_at(evens: Vec<Even>, (left, right): (f64, f64)) -> Vec<Even> {
+    let across = |e: &Even| [left, right].into_iter().any(|x| e.x.0 < x && x < e.x.1);
+    if !evens.iter().any(across) {
+        return evens;
+    }
+    let parts = [(f64::NEG_INFINITY, left), (left, right), (right, f64::INFINITY)];
+    evens.iter().flat_map(|e| parts.into_iter().filter_map(|(a, b)| e.part(a, b))).collect()
+}
+
+/// From where to where the roofing of some stretches reaches, x; `None` for no stretch.
+pub fn reach(evens: &[Even]) -> Option<(f64, f64)> {
+    let all = |(a, b): (f64, f64), e: &Even| (a.min(e.x.0), b.max(e.x.1));
+    let (left, right) = evens.iter().fold((f64::INFINITY, f64::NEG_INFINITY), all);
+    (left < right).then_some((left, right))
 }
 
 /// The zones at one height: stretches with their zones.
@@ -120,66 +168,80 @@ impl Slices {
     }
 }
 
-/// The even stretches of a piece.
+/// What of a band lies above a height, at both ends.
+fn over(band: &Band, above: f64) -> (f64, f64) {
+    let of = |(low, high): (f64, f64)| (high - low.max(above)).max(0.0);
+    (of(band.left), of(band.right))
+}
+
+/// Where the ends of a band pass a height, as parts of the way from left to right.
+fn passes(band: &Band, y: f64) -> impl Iterator<Item = f64> {
+    let ends = [(band.left.0, band.right.0), (band.left.1, band.right.1)];
+    ends.into_iter().filter(|(a, b)| a != b).map(move |(a, b)| (y - a) / (b - a)).filter(|t| *t > 0.0 && *t < 1.0)
+}
+
+/// The even stretches of a piece. Where more snow lies beside the ridge, `above` is the height from which on.
 pub fn even(
     stretches: &[Stretch],
     course: (&str, f64),
     hold: &Hold,
-    wind: Option<&SlopeWind>,
+    (wind, above): (Option<&SlopeWind>, Option<f64>),
     slices: &mut Slices,
     courses: &dyn Fn(&str) -> Option<f64>,
 ) -> Vec<Even> {
     let mut all = Vec::new();
     let mut touch = Vec::new();
     for s in stretches {
-        let height = s.y.1 - s.y.0;
-        let panel = s.panel.1 - s.panel.0;
         let slides = match hold {
-            Hold::EveryCourse => height,
+            Hold::EveryCourse => s.y,
             Hold::Fixed(at) => {
+                let panel = s.panel.at(0.5);
                 let here = match at {
                     FixedAt::Eave => s.lowest,
                     FixedAt::Top => s.highest,
                     // A panel that does not pass the named course is held at its own lowest.
-                    FixedAt::Course(name) => match courses(name).filter(|y| s.panel.0 <= *y && *y <= s.panel.1) {
+                    FixedAt::Course(name) => match courses(name).filter(|y| panel.0 <= *y && *y <= panel.1) {
                         Some(_) => course.0 == name,
                         None => s.lowest,
                     },
                 };
-                if here { panel } else { 0.0 }
+                if here { s.panel } else { Band::level((course.1, course.1)) }
             }
         };
-        let Some(wind) = wind else {
-            all.push(Even { x: s.x, height, slides, zones: Arc::default() });
-            continue;
-        };
-        slices.trim();
-        let at = slices.through(&wind.zones, s.y, course.1);
         let mut cuts = vec![s.x.0, s.x.1];
-        for (a, b, _) in at.iter().flat_map(|k| slices.get(*k)) {
+        if let Some(above) = above {
+            let parts = passes(&s.y, above).chain(passes(&slides, above));
+            cuts.extend(parts.map(|t| s.x.0 + t * (s.x.1 - s.x.0)));
+        }
+        let at = wind.map(|wind| {
+            slices.trim();
+            slices.through(&wind.zones, s.y.bounds(), course.1)
+        });
+        for (a, b, _) in at.iter().flatten().flat_map(|k| slices.get(*k)) {
             cuts.extend([*a, *b].into_iter().filter(|c| s.x.0 < *c && *c < s.x.1));
         }
         cuts.sort_by(f64::total_cmp);
         cuts.dedup_by(|a, b| *a - *b < 1e-6);
         for w in cuts.windows(2) {
-            let zones = slices.deciding(wind, &at, (w[0] + w[1]) / 2.0, &mut touch);
-            all.push(Even { x: (w[0], w[1]), height, slides, zones });
+            let zones = match (wind, &at) {
+                (Some(wind), Some(at)) => slices.deciding(wind, at, (w[0] + w[1]) / 2.0, &mut touch),
+                _ => Arc::default(),
+            };
+            let (from, to) = ((w[0] - s.x.0) / (s.x.1 - s.x.0), (w[1] - s.x.0) / (s.x.1 - s.x.0));
+            let part = |band: &Band| Band { left: band.at(from), right: band.at(to) };
+            let (y, slides) = (part(&s.y), part(&slides));
+            let drifted = [&y, &slides].map(|band| above.map_or((0.0, 0.0), |above| over(band, above)));
+            all.push(Even { x: (w[0], w[1]), height: y.heights(), slides: slides.heights(), drifted, zones });
         }
     }
     all.dedup_by(|b, a| {
-        let same = a.x.1 == b.x.0 && a.height == b.height && a.slides == b.slides && a.zones == b.zones;
+        let level = |e: &Even| [e.height, e.slides, e.drifted[0], e.drifted[1]].iter().all(|(l, r)| l == r);
+        let alike = a.height == b.height && a.slides == b.slides && a.drifted == b.drifted && a.zones == b.zones;
+        let same = a.x.1 == b.x.0 && level(a) && alike;
         if same {
             a.x.1 = b.x.1;
         }
         same
     });
     all
-}
-
-/// How far the roofing reaches past the ends of a piece, up to the edges beside it, metres.
-pub fn overhangs(piece: &Piece, outline: &Outline) -> (f64, f64) {
-    let here = outline.along_x(piece.y).into_iter().find(|(a, b)| a.0 <= piece.x.1 && b.0 >= piece.x.0);
-    let Some((left, right)) = here else { return (0.0, 0.0) };
-    let past = |end: &End, by: f64| if matches!(end, End::Edge { .. }) { by.max(0.0) } else { 0.0 };
-    (past(&piece.ends.0, piece.x.0 - left.0), past(&piece.ends.1, right.0 - piece.x.1))
 }

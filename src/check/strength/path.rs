@@ -4,14 +4,15 @@
 //! continuous beam on what really holds it, so one missed landing shows as overload at its neighbours. Limits: where clips
 //! stand on every course, all of the roofing's load comes through the clips of the piece, pressure too; where they leave out
 //! courses, what pulls outward comes through them, and what presses lies evenly on every course that the panels touch;
-//! without clips all of it is even; the landings of a piece do not give.
+//! without clips it lies as it hangs, along slanted edges in triangles and trapezia; what hangs past an end of a piece is a
+//! force on that end; the landings of a piece do not give.
 //!
 //! Pieces whose supports, fasteners and loads are alike to a nanometre are solved once.
 
 use std::collections::BTreeMap;
 
 use super::areas;
-use super::basis::{Basis, Combination};
+use super::basis::{Arrangement, Basis, Combination, SnowOn};
 use super::clips::{self, ClipOn, OnPieces};
 use super::hold::{self, Seat};
 use super::lines::{self, Even, Hold, Slices};
@@ -34,11 +35,11 @@ pub enum Mode {
     PullThrough,
     /// Its steel tears.
     Tension,
-    /// It bends and crushes the wood, down the slope.
+    /// It bends and crushes the wood, along the slope.
     Lateral,
     /// Out and down the slope together.
     Combined,
-    /// Weight that stays, down the slope.
+    /// Weight that stays, along the slope.
     Sustained,
     /// The batten's bending.
     Bending,
@@ -55,9 +56,9 @@ impl Mode {
             Mode::Withdrawal => "withdrawal",
             Mode::PullThrough => "head pull-through",
             Mode::Tension => "tension in the fastener",
-            Mode::Lateral => "lateral load down the slope",
+            Mode::Lateral => "lateral load along the slope",
             Mode::Combined => "uplift and lateral load together",
-            Mode::Sustained => "dead load down the slope, which stays",
+            Mode::Sustained => "dead load along the slope, which stays",
             Mode::Bending => "bending",
             Mode::Shear => "shear",
             Mode::Deflection => "deflection",
@@ -147,7 +148,7 @@ pub struct Case<'a> {
     pub supports: Vec<Support>,
     /// What each fastener sits in that takes a share, landing by landing; none where nothing holds.
     pub seats: Vec<Vec<Seat>>,
-    /// Even stretches for each way of holding panels.
+    /// Stretches with what hangs on them, none across an end of the piece, for each way of holding panels.
     pub evens: Vec<Vec<Even>>,
     /// Wind on its slope; `None` where wind is not computed.
     pub wind: Option<&'a SlopeWind>,
@@ -155,12 +156,10 @@ pub struct Case<'a> {
     pub clips: Option<Vec<ClipOn>>,
     /// Whether clips of its slope leave out courses: then each has its own roofing.
     pub skipping: bool,
-    /// How far the roofing reaches past its ends, metres.
-    pub overhangs: (f64, f64),
     /// Sine and cosine of the pitch.
     pub pitch: (f64, f64),
-    /// Snow in plan, pascals.
-    pub snow: f64,
+    /// Snow on its slope.
+    pub snow: SnowOn,
 }
 
 impl Case<'_> {
@@ -208,33 +207,41 @@ pub enum Across {
     Down,
 }
 
-/// The load of one even stretch, newtons per metre: outward, or down the slope.
-pub fn line_load(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across) -> f64 {
+/// The load of one stretch at its left and at its right end, newtons per metre: outward, or down the slope.
+pub fn line_load(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across) -> (f64, f64) {
     with_batten(case, e, basis, c, across, basis.batten_weight)
 }
 
 /// The same without the batten's own weight.
-pub fn roofing_load(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across) -> f64 {
+pub fn roofing_load(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across) -> (f64, f64) {
     with_batten(case, e, basis, c, across, 0.0)
 }
 
-fn with_batten(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across, batten: f64) -> f64 {
+fn with_batten(case: &Case<'_>, e: &Even, basis: &Basis, c: &Combination, across: Across, batten: f64) -> (f64, f64) {
     let (sin, cos) = case.pitch;
     let f = &c.factors;
     let dead = f.dead * basis.roofing;
-    let plan = (f.snow * case.snow + f.live * basis.live.unwrap_or(0.0)) * cos;
-    match across {
+    let (snow, more) = case.snow.lies(c.snow);
+    let plan = (f.snow * snow + f.live * basis.live.unwrap_or(0.0)) * cos;
+    let drift = f.snow * more * cos;
+    // For each metre of roofing along the slope, for each beside the ridge, and for itself.
+    let (each, beside, own) = match across {
         Across::Out(area) => {
-            let weight = (dead + plan) * e.height + f.dead * batten;
             let wind = match case.wind_on(e, area) {
-                Ok(w) => f.wind * if c.suction { w.suction } else { -w.pressure } * e.height,
+                Ok(w) => f.wind * if c.suction { w.suction } else { -w.pressure },
                 Err(_) if f.wind > 0.0 => f64::NAN,
                 Err(_) => 0.0,
             };
-            wind - weight * cos
+            (wind - (dead + plan) * cos, -drift * cos, -f.dead * batten * cos)
         }
-        Across::Down => ((dead + plan) * e.slides + f.dead * batten) * sin,
-    }
+        Across::Down => ((dead + plan) * sin, drift * sin, f.dead * batten * sin),
+    };
+    let [of_out, of_down] = e.drifted;
+    let (height, drifted) = match across {
+        Across::Out(_) => (e.height, of_out),
+        Across::Down => (e.slides, of_down),
+    };
+    (each * height.0 + beside * drifted.0 + own, each * height.1 + beside * drifted.1 + own)
 }
 
 /// The full loads of a piece as a beam sees them; places count from its left end. Clips make forces at their places out of
@@ -254,29 +261,57 @@ pub fn loads(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, acros
         let own = Load::Uniform { from: 0.0, to: length, force: c.factors.dead * basis.batten_weight * turn };
         let mut all: Vec<Load> = points.chain([own]).collect();
         if case.skipping && !at_clips(basis, hold, across) {
-            lie(case, evens, &mut all, &|e| touching(roofing_load(case, e, basis, c, across), across));
+            let touching = |load| touching(load, across);
+            lie(case, evens, &mut all, &|e| both(roofing_load(case, e, basis, c, across), touching));
         }
         return all;
     }
     let mut all = Vec::with_capacity(evens.len() + 2);
-    lie(case, evens, &mut all, &|e| line_load(case, e, basis, c, across));
+    // Past an end of the board there is none of it.
+    lie(case, evens, &mut all, &|e| match past_end(case, e) {
+        None => line_load(case, e, basis, c, across),
+        Some(_) => roofing_load(case, e, basis, c, across),
+    });
     all
 }
 
-/// Even loads on the stretches of a piece, and those of the roofing past its ends as forces there.
-fn lie(case: &Case<'_>, evens: &[Even], into: &mut Vec<Load>, force: &dyn Fn(&Even) -> f64) {
+/// Something done to both values of a pair.
+pub fn both((left, right): (f64, f64), of: impl Fn(f64) -> f64) -> (f64, f64) {
+    (of(left), of(right))
+}
+
+/// The loads on the stretches of a piece; of those past its ends a force there.
+fn lie(case: &Case<'_>, evens: &[Even], into: &mut Vec<Load>, force: &dyn Fn(&Even) -> (f64, f64)) {
     let (x0, length) = (case.piece.x.0, case.piece.x.1 - case.piece.x.0);
+    let mut past = [None; 2];
     for e in evens {
+        let (left, right) = force(e);
+        if let Some(end) = past_end(case, e) {
+            if let Some(sum) = past.get_mut(usize::from(end > 0.0)) {
+                *sum = Some(sum.unwrap_or(0.0) + f64::midpoint(left, right) * (e.x.1 - e.x.0));
+            }
+            continue;
+        }
         let (from, to) = ((e.x.0 - x0).clamp(0.0, length), (e.x.1 - x0).clamp(0.0, length));
         if to > from {
-            into.push(Load::Uniform { from, to, force: force(e) });
+            into.push(match left == right {
+                true => Load::Uniform { from, to, force: left },
+                false => Load::Linear { from, to, force: (left, right) },
+            });
         }
     }
-    for (past, at, end) in [(case.overhangs.0, 0.0, evens.first()), (case.overhangs.1, length, evens.last())] {
-        if let Some(e) = end.filter(|_| past > 0.0) {
-            into.push(Load::Point { at, force: force(e) * past });
-        }
+    let forces = past.into_iter().zip([0.0, length]).filter_map(|(force, at)| Some((force?, at)));
+    into.extend(forces.map(|(force, at)| Load::Point { at, force }));
+}
+
+/// The end of a piece, from its left one, that a stretch hangs on past it; `None` for one on the piece itself.
+pub fn past_end(case: &Case<'_>, e: &Even) -> Option<f64> {
+    let (left, right) = case.piece.x;
+    let middle = f64::midpoint(e.x.0, e.x.1);
+    if middle < left {
+        return Some(0.0);
     }
+    (middle > right).then_some(right - left)
 }
 
 /// Where clips leave out courses: whether they alone bring all of a piece's roofing. They hold panels down the slope where
@@ -295,33 +330,30 @@ pub fn pulling(load: f64, across: Across) -> f64 {
     if matches!(across, Across::Out(_)) && load < 0.0 { 0.0 } else { load }
 }
 
-/// What the roofing gives to each clip of a piece, newtons: that of its own roofing, or of the stretch that hangs on it. Past an
-/// end of the piece the load is taken as it is there.
+/// What the roofing gives to each clip of a piece, newtons: that of its own roofing, or of the stretch that hangs on it. Past a
+/// joint of the piece the load is taken as it is there.
 pub fn clip_forces(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, across: Across) -> Vec<f64> {
     case.clips.iter().flatten().map(|clip| clip_force(case, basis, c, hold, across, clip)).collect()
 }
 
 /// The same for one clip.
 pub fn clip_force(case: &Case<'_>, basis: &Basis, c: &Combination, hold: usize, across: Across, clip: &ClipOn) -> f64 {
+    let sum = |e: &Even, of: &dyn Fn(f64) -> f64| {
+        let (left, right) = both(roofing_load(case, e, basis, c, across), of);
+        f64::midpoint(left, right) * (e.x.1 - e.x.0)
+    };
     if let Some(own) = &clip.own {
         if matches!(across, Across::Down) && !at_clips(basis, hold, across) {
             return 0.0;
         }
-        let of = |e: &Even| pulling(roofing_load(case, e, basis, c, across), across) * (e.x.1 - e.x.0);
-        return own.iter().map(of).sum();
+        return own.iter().map(|e| sum(e, &|load| pulling(load, across))).sum();
     }
     let evens = case.evens.get(hold).map_or(&[][..], Vec::as_slice);
-    let last = evens.len().saturating_sub(1);
-    let of = |(k, e): (usize, &Even)| {
-        let from = if k == 0 { clip.holds.0 } else { e.x.0.max(clip.holds.0) };
-        let to = if k == last { clip.holds.1 } else { e.x.1.min(clip.holds.1) };
-        // What does not hang on it is left out, known or not.
-        if to > from { roofing_load(case, e, basis, c, across) * (to - from) } else { 0.0 }
-    };
-    evens.iter().enumerate().map(of).sum()
+    // What does not hang on it is left out, known or not.
+    clips::on_course(evens, clip).iter().map(|e| sum(e, &|load| load)).sum()
 }
 
-/// Loads in parts by ASCE 7: roof live load (none on the other spans) and snow (half of it there).
+/// Loads in parts by ASCE 7: roof live load (none on the other spans) and balanced snow (half of it there).
 const PARTS_ASCE: Source = Source::new("ASCE 7-16 4.3.3 and 7.5.1 (loads in parts)", Mark::FromMemory);
 /// Loads in parts by EN 1990: imposed load is free; snow on the spans of one slope is not.
 const PARTS_EN: Source = Source::new("EN 1990 1.5.3.8 (a free action, taken in parts)", Mark::FromMemory);
@@ -330,7 +362,8 @@ const PARTS_EN: Source = Source::new("EN 1990 1.5.3.8 (a free action, taken in p
 pub fn in_parts(basis: &Basis, c: &Combination) -> Option<Source> {
     let live = c.factors.live > 0.0 && basis.live.is_some_and(|l| l > 0.0);
     let european = basis.standard == crate::design::Standard::En1991;
-    let snow = !european && c.factors.snow > 0.0 && basis.snow.is_some();
+    let balanced = c.factors.snow > 0.0 && c.snow == Arrangement::Balanced;
+    let snow = !european && balanced && basis.snow.is_some();
     (live || snow).then_some(if european { PARTS_EN } else { PARTS_ASCE })
 }
 
@@ -696,13 +729,14 @@ fn spans(case: &Case<'_>) -> (f64, f64) {
 
 /// The cases of one slope, piece by piece, handed to `each`.
 pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl FnMut(usize, Case<'_>)) {
-    let (lattice, outline) = (on.lattice, &on.frame.outline);
+    let lattice = on.lattice;
     let stretches = ctx.tributary(on);
     let wind = basis.wind.get(on.id.0);
     let deck = ctx.design.lattice.deck.metres() > 0.0;
-    let snow = basis.snow.as_ref().and_then(|s| s.get(on.id.0)).copied().unwrap_or(0.0);
+    let snow = basis.snow.as_ref().and_then(|s| s.get(on.id.0)).copied().unwrap_or_default();
+    let loads = (wind, snow.drifts_above());
     let mut slices = Slices::default();
-    let mut of_clips = OnPieces::of(on, wind, &mut slices);
+    let mut of_clips = OnPieces::of(on, loads, &mut slices);
     let skipping = of_clips.as_ref().is_some_and(|c| c.skipping);
     let heights: BTreeMap<&str, f64> = match basis.names_a_course() {
         true => lattice.courses.iter().map(|c| (c.name.as_str(), c.y)).collect(),
@@ -718,11 +752,11 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
         let seats = supports.iter().map(seated).collect();
         let course = lattice.courses.get(piece.course as usize).map_or(("", piece.y), |c| (c.name.as_str(), c.y));
         let here = stretches.get(i).map_or(&[][..], Vec::as_slice);
-        let evens = basis.holds.iter().map(|h| lines::even(here, course, h, wind, &mut slices, &height)).collect();
-        let overhangs = lines::overhangs(piece, outline);
+        let even = |h| lines::cut_at(lines::even(here, course, h, loads, &mut slices, &height), piece.x);
+        let evens = basis.holds.iter().map(even).collect();
         let pitch = on.frame.pitch.sin_cos();
         let clips = of_clips.as_mut().and_then(|all| all.pieces.get_mut(i)).map(std::mem::take);
-        each(i, Case { piece, supports, seats, evens, wind, clips, skipping, overhangs, pitch, snow });
+        each(i, Case { piece, supports, seats, evens, wind, clips, skipping, pitch, snow });
     }
 }
 
@@ -731,8 +765,9 @@ fn key(case: &Case<'_>) -> Vec<i64> {
     #[expect(clippy::cast_possible_truncation, reason = "a size in nanometres is far below the limit")]
     let whole = |v: f64| (v * 1e9).round() as i64;
     let x0 = case.piece.x.0;
-    let mut key = Vec::with_capacity(8 + case.supports.len() * 8 + case.evens.iter().map(Vec::len).sum::<usize>() * 6);
-    key.extend([case.piece.x.1 - x0, case.overhangs.0, case.overhangs.1, case.pitch.0, case.snow].map(whole));
+    let mut key = Vec::with_capacity(8 + case.supports.len() * 8 + case.evens.iter().map(Vec::len).sum::<usize>() * 12);
+    let (even, more) = case.snow.lies(Arrangement::Unbalanced);
+    key.extend([case.piece.x.1 - x0, case.pitch.0, case.snow.balanced, even, more].map(whole));
     let number = |n: usize| i64::try_from(n).unwrap_or(i64::MAX);
     for (s, seats) in case.supports.iter().zip(&case.seats) {
         key.extend([whole(s.x - x0), i64::from(s.holds), i64::from(s.bears), number(seats.len())]);
@@ -749,7 +784,9 @@ fn key(case: &Case<'_>) -> Vec<i64> {
     }
     let own = case.clips.iter().flatten().filter_map(|c| c.own.as_ref());
     for e in case.evens.iter().chain(own).flatten() {
-        key.extend([e.x.0 - x0, e.x.1 - x0, e.height, e.slides].map(whole));
+        key.extend([e.x.0 - x0, e.x.1 - x0].map(whole));
+        let [of_out, of_down] = e.drifted;
+        key.extend([e.height, e.slides, of_out, of_down].into_iter().flat_map(|(l, r)| [l, r]).map(whole));
         key.push(number(e.zones.len()));
         key.extend(e.zones.iter().map(|z| number(*z)));
     }

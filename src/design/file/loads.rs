@@ -154,6 +154,9 @@ pub struct SnowFile {
     pub thermal_factor: Option<Written<f64>>,
     /// Importance factor Is (ASCE 7-16 and earlier).
     pub importance: Option<Written<f64>>,
+    /// Winter wind parameter W2 (ASCE 7-22), the share of the winter in which wind is above 10 mph, as the edition's maps give
+    /// it: drifts on gables and hips of more than 20 ft from eave to ridge follow from it.
+    pub winter_wind: Option<Written<f64>>,
     /// Whether the roofing is slippery and nothing keeps snow from sliding off.
     pub slippery: Option<Written<bool>>,
 }

@@ -210,6 +210,8 @@ pub struct SnowSpec {
     pub thermal_factor: Option<Given<f64>>,
     /// Is.
     pub importance: Option<Given<f64>>,
+    /// W2 (ASCE 7-22).
+    pub winter_wind: Option<Given<f64>>,
     /// Slippery and unobstructed.
     pub slippery: Option<Given<bool>>,
 }

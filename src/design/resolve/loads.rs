@@ -84,6 +84,12 @@ const SPEED: Bounds<Speed> = Bounds {
     says: "no wind on a map blows so",
     hint: "a basic wind speed is above zero and below 335 mph (150 m/s)",
 };
+const WINTER_WIND: Bounds<f64> = Bounds {
+    range: 0.05..=1.0,
+    open: false,
+    says: "this is no share of a winter",
+    hint: "W2 is the share of the winter in which wind is above 10 mph, such as 0.4",
+};
 const FACTOR: Bounds<f64> = Bounds {
     range: 0.0..=10.0,
     open: true,
@@ -381,6 +387,7 @@ fn snow(r: &mut Reader<'_>, f: &SnowFile, at: &Range<usize>) -> Option<SnowSpec>
     let ce = may_within(r, "snow.exposure_factor", &f.exposure_factor, FACTOR);
     let ct = may_within(r, "snow.thermal_factor", &f.thermal_factor, FACTOR);
     let is = may_within(r, "snow.importance", &f.importance, FACTOR);
+    let winter_wind = may_within(r, "snow.winter_wind", &f.winter_wind, WINTER_WIND);
     let slippery = may(r, "snow.slippery", &f.slippery);
     if f.roof.is_some() && f.ground.is_some() {
         let hint = "write `roof` (your own load), or `ground` with an edition";
@@ -393,6 +400,7 @@ fn snow(r: &mut Reader<'_>, f: &SnowFile, at: &Range<usize>) -> Option<SnowSpec>
         exposure_factor: ce?,
         thermal_factor: ct?,
         importance: is?,
+        winter_wind: winter_wind?,
         slippery: slippery?,
     })
 }

@@ -69,7 +69,8 @@ pub struct ZonePlace {
     pub near: &'static [Edge],
     /// Reach, m.
     pub reach: f64,
-    /// And within `and_reach` of one of these that is not the same edge; empty: no further condition.
+    /// And within `and_reach` of one of these that is not the same edge; empty: no further condition. Eaves, rakes and high
+    /// edges are those of the whole roof: a hip roof has its corners where the eaves of two slopes meet.
     pub and_near: &'static [Edge],
     /// Reach, m.
     pub and_reach: f64,

@@ -57,15 +57,15 @@ pub fn deciding(
             for e in clip.own.iter().flatten() {
                 let written = line_written(case, (e, false), basis, c, Across::Out(area), show);
                 let load = path::roofing_load(case, e, basis, c, Across::Out(area));
-                let counts =
-                    if path::pulling(load, Across::Out(area)) == 0.0 { ", which presses: not here" } else { "" };
+                let pulls = path::both(load, |load| path::pulling(load, Across::Out(area)));
+                let counts = if pulls == (0.0, 0.0) { ", which presses: not here" } else { "" };
                 let (from, to) = (show.length(e.x.0), show.length(e.x.1));
                 let zone = case.wind_on(e, area).ok().and_then(|w| case.wind?.values.get(w.zone?));
                 let zone = zone.map_or(String::new(), |z| format!(", wind zone {}", z.name));
                 let _ = writeln!(
                     t,
                     "      of it x {from} to {to}, {} of roofing along the slope{zone}: {written}{counts}",
-                    show.length(e.height)
+                    show.heights(e.height)
                 );
             }
         }
@@ -108,7 +108,7 @@ fn without_clips(
     for e in case.evens.get(hold).into_iter().flatten() {
         let (from, to) = (show.length(e.x.0), show.length(e.x.1));
         let load = path::roofing_load(case, e, basis, c, across);
-        if path::touching(load, across) == 0.0 && load != 0.0 {
+        if path::both(load, |load| path::touching(load, across)) == (0.0, 0.0) && load != (0.0, 0.0) {
             let _ = writeln!(t, "  x {from} to {to}, {word}: the roofing pulls there; all of it at the clips");
             continue;
         }
@@ -121,8 +121,8 @@ fn without_clips(
 /// That a whole panel is held on a stretch, where panels are held at one course.
 fn held_here(t: &mut String, basis: &Basis, (hold, across): (usize, Across), e: &Even, show: &Show) {
     let everywhere = matches!(basis.holds.get(hold), Some(Hold::EveryCourse) | None);
-    if matches!(across, Across::Down) && !everywhere && e.slides > 0.0 {
-        let _ = writeln!(t, "    (the whole panel, {}, is held here)", show.length(e.slides));
+    if matches!(across, Across::Down) && !everywhere && e.slides != (0.0, 0.0) {
+        let _ = writeln!(t, "    (the whole panel, {}, is held here)", show.heights(e.slides));
     }
 }
 
@@ -157,7 +157,8 @@ pub fn all_combinations(t: &mut String, basis: &Basis, case: &Case<'_>, (at, are
     }
 }
 
-/// The load of a stretch of roofing with its numbers, and that of the batten if it is asked for.
+/// The load of a stretch of roofing with its numbers, and that of the batten if it is asked for; at both ends where it runs from
+/// one to the other.
 fn line_written(
     case: &Case<'_>,
     (e, batten): (&Even, bool),
@@ -166,12 +167,35 @@ fn line_written(
     across: Across,
     show: &Show,
 ) -> String {
+    let [of_out, of_down] = e.drifted;
+    let (height, drifted) = match across {
+        Across::Out(_) => (e.height, of_out),
+        Across::Down => (e.slides, of_down),
+    };
+    let batten = batten && path::past_end(case, e).is_none();
+    let load = if batten { path::line_load } else { path::roofing_load };
+    let loads = load(case, e, basis, c, across);
+    let one = |heights: (f64, f64), load: f64| {
+        format!("{} = {}", numbers(case, (e, batten, heights), basis, c, across, show), show.line(load))
+    };
+    let (left, right) = ((height.0, drifted.0), (height.1, drifted.1));
+    match show.line(loads.0) == show.line(loads.1) {
+        true => one(left, loads.0),
+        false => format!("at the left {}; at the right {}; straight between", one(left, loads.0), one(right, loads.1)),
+    }
+}
+
+/// The numbers of the load where so much roofing hangs, and so much of it beside the ridge.
+fn numbers(
+    case: &Case<'_>,
+    (e, batten, (height, drifted)): (&Even, bool, (f64, f64)),
+    basis: &Basis,
+    c: &Combination,
+    across: Across,
+    show: &Show,
+) -> String {
     let (sin, cos) = case.pitch;
     let mut text = String::new();
-    let height = match across {
-        Across::Out(_) => e.height,
-        Across::Down => e.slides,
-    };
     let h = show.length(height);
     if let Across::Out(area) = across
         && c.factors.wind > 0.0
@@ -181,6 +205,7 @@ fn line_written(
         let _ = write!(text, "{sign}{} W {h} x {} ", c.factors.wind, show.pressure(p));
     }
     let (sign, turn, word) = turned(case, across);
+    let (snow, more) = case.snow.lies(c.snow);
     let degrees = sin.atan2(cos).to_degrees();
     let dead = show.pressure(basis.roofing);
     let _ = match batten {
@@ -188,15 +213,17 @@ fn line_written(
         false => write!(text, "{sign}[{} D {dead} x {h}", c.factors.dead),
     };
     for (factor, load, name) in
-        [(c.factors.snow, basis.snow.as_ref().map(|_| case.snow), "S"), (c.factors.live, basis.live, "Lr")]
+        [(c.factors.snow, basis.snow.as_ref().map(|_| snow), "S"), (c.factors.live, basis.live, "Lr")]
     {
         if let Some(load) = load.filter(|_| factor > 0.0) {
             let _ = write!(text, " + {factor} {name} {} cos x {h}", show.pressure(load));
         }
     }
+    if c.factors.snow * more * drifted > 0.0 {
+        let _ = write!(text, " + {} p_drift {} cos x {}", c.factors.snow, show.pressure(more), show.length(drifted));
+    }
     let _ = write!(text, "] {word}({degrees:.2} deg = {turn:.4})");
-    let load = if batten { path::line_load } else { path::roofing_load };
-    format!("{text} = {}", show.line(load(case, e, basis, c, across)))
+    text
 }
 
 /// Sign, size and name of the part of a weight that acts across the slope or down it.

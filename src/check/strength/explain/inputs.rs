@@ -125,6 +125,9 @@ pub fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
         && let Some(ground) = &s.ground
     {
         row("snow on the ground", show.pressure(ground.value.pascals()), ground.origin.words());
+        if let Some(w2) = &s.winter_wind {
+            row("winter wind parameter W2", w2.value.to_string(), w2.origin.words());
+        }
     }
     if let Some(l) = &d.loads.live {
         row("roof live load, in plan", show.pressure(l.value.pascals()), l.origin.words());

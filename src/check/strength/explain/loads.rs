@@ -11,6 +11,7 @@ use crate::capacity::Step;
 use crate::check::context::{Context, OnSlope};
 use crate::check::strength::areas;
 use crate::check::strength::basis::Basis;
+use crate::check::strength::lines;
 use crate::check::strength::path::Case;
 
 /// The effective wind area of what is explained.
@@ -111,7 +112,7 @@ pub fn hangs(t: &mut String, case: &Case<'_>, area: f64, show: &Show) {
             "  x {} to {}: {} of roofing along the slope",
             show.length(e.x.0),
             show.length(e.x.1),
-            show.length(e.height)
+            show.heights(e.height)
         );
         let name = |zone: Option<usize>| Some(&case.wind?.values.get(zone?)?.name);
         match case.wind_on(e, area) {
@@ -127,7 +128,8 @@ pub fn hangs(t: &mut String, case: &Case<'_>, area: f64, show: &Show) {
         }
         let _ = writeln!(t);
     }
-    for (what, past) in [("left", case.overhangs.0), ("right", case.overhangs.1)] {
+    let (left, right) = lines::reach(case.evens.first().map_or(&[], Vec::as_slice)).unwrap_or(case.piece.x);
+    for (what, past) in [("left", case.piece.x.0 - left), ("right", right - case.piece.x.1)] {
         if past > 1e-4 {
             let _ =
                 writeln!(t, "  the roofing reaches {} past its {what} end; that hangs on the end", show.length(past));

@@ -67,6 +67,13 @@ impl Show {
     fn pressure(&self, pascals: f64) -> String {
         Pressure::from_pascals(pascals).show(self.units)
     }
+    /// Heights at the left and the right end of a stretch.
+    fn heights(&self, (left, right): (f64, f64)) -> String {
+        match (self.length(left), self.length(right)) {
+            (a, b) if a == b => a,
+            (a, b) => format!("{a} (left) to {b} (right)"),
+        }
+    }
     fn line(&self, newtons_per_metre: f64) -> String {
         show_line_load(newtons_per_metre, self.units)
     }

@@ -46,10 +46,11 @@ pub fn one_landing(
     let count = case.sharing(at);
     let _ = writeln!(
         t,
-        "  reaction of {name}: {} out of the slope{}, {} down it; for each of its {count} fasteners {} and {}",
+        "  reaction of {name}: {} out of the slope{}, {} down it{}; for each of its {count} fasteners {} and {}",
         show.force(used.out),
         if used.out < 0.0 { " (below zero: it bears)" } else { "" },
         show.force(used.down),
+        if used.down < 0.0 { " (below zero: up the slope, which asks as much)" } else { "" },
         show.force(used.out / count),
         show.force(used.down / count)
     );

@@ -13,7 +13,7 @@ use crate::capacity::wind::asce;
 use crate::capacity::{Mark, NotComputed, Source, Step};
 use crate::check::strength::basis::Basis;
 use crate::check::strength::zone_wind::{AsceLaw, Law, SlopeWind, ZoneLoads, ZoneWind};
-use crate::check::strength::zones::ZoneArea;
+use crate::check::strength::zones::{self, Side, ZoneArea};
 use crate::design::{EdgeKind, Enclosure, Exposure, RoofShape, WindSide, WindSpec};
 use crate::structure::{Outline, SlopeFrame};
 
@@ -79,6 +79,7 @@ pub fn wind(
             _ => LAYOUT,
         };
         let outline = &frame.outline;
+        let edges = Edges::of(frame, frames, roof);
         let mut slope = SlopeWind { rule: Some(AreaRule::Asce), ..SlopeWind::default() };
         let mut add = |slope: &mut SlopeWind, z: &asce::ZonePlace, hanging: Option<f64>| {
             let place = asce::Place { edition, roof, overhang: hanging.is_some(), slope: frame.pitch, zone: z.zone };
@@ -105,7 +106,7 @@ pub fn wind(
                 None => Some(Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source)),
             };
             let law = Law::Asce(Box::new(AsceLaw { reach, site, suction, pressure: towards }));
-            let area = asce_area(outline, roof, z, frame.pitch.cos(), hanging);
+            let area = asce_area(&edges, z, frame.pitch.cos(), hanging);
             slope.push(area, ZoneWind { name, loads: Ok(loads), law });
             Ok::<(), NotComputed>(())
         };
@@ -115,7 +116,7 @@ pub fn wind(
                     Ok(()) => {}
                     // Where a zone has no coefficient for its overhang nothing is known, whatever lies beside it.
                     Err(NotComputed::NotCovered { .. }) => {
-                        let area = asce_area(outline, roof, z, frame.pitch.cos(), Some(reach));
+                        let area = asce_area(&edges, z, frame.pitch.cos(), Some(reach));
                         let name = format!("{} overhang", z.zone);
                         slope.push(area, ZoneWind { name, loads: Err(NO_OVERHANG), law: Law::Given });
                     }
@@ -202,29 +203,67 @@ fn asce_table(spec: &WindSpec, edition: asce::Edition, roof: asce::Roof) -> asce
     asce::Table { coefficient: own.chain(asce::shipped().coefficient).collect() }
 }
 
-/// Edges of an outline that are of some kinds to the zones.
-fn edges_of(outline: &Outline, roof: asce::Roof, kinds: &[asce::Edge]) -> Vec<usize> {
-    (0..outline.edges.len()).filter(|e| edge(outline, *e, roof).is_some_and(|k| kinds.contains(&k))).collect()
+/// The edges that the zones of a slope lie along: its own, and the outer ones of the building's other slopes.
+struct Edges {
+    sides: Vec<Side>,
+    /// What each of them is.
+    kinds: Vec<Option<asce::Edge>>,
+    /// Whether the roof hangs over at each of them, not where it meets a wall.
+    hangs: Vec<bool>,
 }
 
-/// Edges that hang over: eaves, rakes and high edges, but not where the roof meets a wall.
-fn hanging_edges(outline: &Outline, roof: asce::Roof) -> Vec<usize> {
-    let outer = edges_of(outline, roof, &[asce::Edge::Eave, asce::Edge::Rake, asce::Edge::HighEdge]);
-    outer.into_iter().filter(|e| !meets_wall(outline, *e)).collect()
+impl Edges {
+    fn of(frame: &SlopeFrame, frames: &[SlopeFrame], roof: asce::Roof) -> Edges {
+        let mut all = Edges { sides: Vec::new(), kinds: Vec::new(), hangs: Vec::new() };
+        let mut add = |side: Side, outline: &Outline, e: usize, kind: Option<asce::Edge>| {
+            all.sides.push(side);
+            all.kinds.push(kind);
+            all.hangs.push(kind.is_some_and(outer) && !meets_wall(outline, e));
+        };
+        for (e, side) in zones::sides(frame).into_iter().enumerate() {
+            add(side, &frame.outline, e, edge(&frame.outline, e, roof));
+        }
+        for other in frames.iter().filter(|o| !std::ptr::eq(*o, frame)) {
+            for e in 0..other.outline.edges.len() {
+                let kind = edge(&other.outline, e, roof).filter(|k| outer(*k));
+                if let (Some(_), Some(side)) = (kind, zones::side_of_another(frame, other, e)) {
+                    add(side, &other.outline, e, kind);
+                }
+            }
+        }
+        all
+    }
+
+    /// Those of some kinds.
+    fn of_kinds(&self, kinds: &[asce::Edge]) -> Vec<usize> {
+        (0..self.kinds.len())
+            .filter(|e| self.kinds.get(*e).is_some_and(|k| k.is_some_and(|k| kinds.contains(&k))))
+            .collect()
+    }
+
+    /// Those that hang over.
+    fn hanging(&self) -> Vec<usize> {
+        (0..self.hangs.len()).filter(|e| self.hangs.get(*e).is_some_and(|h| *h)).collect()
+    }
 }
 
-/// A zone of the layout on an outline; of an overhang only what lies within its reach of the edges that hang over, and there
+/// Whether an edge is one of the building, and not between two slopes.
+fn outer(kind: asce::Edge) -> bool {
+    matches!(kind, asce::Edge::Eave | asce::Edge::Rake | asce::Edge::HighEdge)
+}
+
+/// A zone of the layout on a slope; of an overhang only what lies within its reach of the edges that hang over, and there
 /// the zone is at least as deep.
-fn asce_area(outline: &Outline, roof: asce::Roof, z: &asce::ZonePlace, cos: f64, overhang: Option<f64>) -> ZoneArea {
-    let (near, and) = (edges_of(outline, roof, z.near), edges_of(outline, roof, z.and_near));
+fn asce_area(edges: &Edges, z: &asce::ZonePlace, cos: f64, overhang: Option<f64>) -> ZoneArea {
+    let (near, and) = (edges.of_kinds(z.near), edges.of_kinds(z.and_near));
     let deep = |reach: f64| reach.max(overhang.unwrap_or(0.0));
     let and = (!z.and_near.is_empty()).then_some((and.as_slice(), deep(z.and_reach)));
     let reach = deep(z.reach);
     let whole =
-        if z.near.is_empty() { ZoneArea::default() } else { ZoneArea::along(outline, (&near, reach), and, cos) };
+        if z.near.is_empty() { ZoneArea::default() } else { ZoneArea::along(&edges.sides, (&near, reach), and, cos) };
     match overhang {
         None => whole,
-        Some(reach) => whole.also_near(outline, &hanging_edges(outline, roof), reach, cos),
+        Some(reach) => whole.also_near(&edges.sides, &edges.hanging(), reach, cos),
     }
 }
 

@@ -4,7 +4,7 @@
 //! reader. Limits: those of `capacity::loads`.
 
 use super::supersede;
-use crate::capacity::loads::{self, Combination};
+use crate::capacity::loads::{self, Arrangement, Combination};
 use crate::check::strength::basis::Basis;
 use crate::design::{Design, Standard};
 
@@ -31,11 +31,20 @@ pub fn combine(design: &Design, basis: &mut Basis) {
         [only(f.live, live), only(f.snow, snow), only(f.wind, wind)]
     };
     let covers = |a: &Combination, b: &Combination| {
-        let alike = a.suction == b.suction && a.factors.dead == b.factors.dead && a.nds == b.nds && a.ec5 == b.ec5;
+        let alike = a.suction == b.suction
+            && a.snow == b.snow
+            && a.factors.dead == b.factors.dead
+            && a.nds == b.nds
+            && a.ec5 == b.ec5;
         let (of_a, of_b) = (have(a), have(b));
         alike && of_a != of_b && of_a.iter().zip(of_b).all(|(a, b)| *a >= b)
     };
-    let all: Vec<Combination> = loads::combinations(standard).into_iter().filter(there).collect();
+    let unbalanced = basis.snow.iter().flatten().any(|s| s.unbalanced.is_some());
+    let arranged = |c: Combination| {
+        let also = unbalanced && c.factors.snow > 0.0;
+        [c].into_iter().chain(also.then_some(Combination { snow: Arrangement::Unbalanced, ..c }))
+    };
+    let all: Vec<Combination> = loads::combinations(standard).into_iter().filter(there).flat_map(arranged).collect();
     basis.combinations = all.iter().filter(|c| !all.iter().any(|o| covers(o, c))).copied().collect();
     if basis.standard == Standard::En1991 && !low {
         basis.left_out.push(

@@ -13,9 +13,9 @@ use crate::capacity::wind::en;
 use crate::capacity::{Mark, Source, Step};
 use crate::check::strength::basis::Basis;
 use crate::check::strength::zone_wind::{Cpe, Law, SlopeWind, ZoneLoads, ZoneWind};
-use crate::check::strength::zones::ZoneArea;
+use crate::check::strength::zones::{self, Side, ZoneArea};
 use crate::design::{EdgeKind, Exposure, OwnCoefficient, RoofShape, WindSide, WindSpec};
-use crate::structure::{Outline, SlopeFrame};
+use crate::structure::SlopeFrame;
 
 /// What a design calls overhangs by EN 1991-1-4 that it gives a coefficient of its own.
 const EN_OVERHANG: &str = "overhang";
@@ -60,9 +60,14 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
     let own_overhang = own(spec, EN_OVERHANG, WindSide::Suction);
     for frame in frames {
         let cos = frame.pitch.cos();
+        let sides = zones::sides(frame);
         let mut slope = SlopeWind { rule: Some(AreaRule::En), ..SlopeWind::default() };
         let mut most_towards = (0.0_f64, en::tables(Mark::FromMemory));
-        for (layer, (meets, zones)) in en_zones(shape, &frame.outline, e, cos).into_iter().enumerate() {
+        // Along the ridge the wind meets the gables, whose width the roof itself shows; `wind.width` may be that of the eaves.
+        // Up to 15 degrees F pulls harder than G beside it, above G does: where the width is in doubt, the worse reaches farther.
+        let gable = (zones::depth_of_roof(frame, frames) - 2.0 * overhang.unwrap_or(0.0)).max(0.0);
+        let corner = if frame.pitch > EVEN_PITCH { e.min(gable) } else { e } / 4.0;
+        for (layer, (meets, zones)) in en_zones(shape, frame, &sides, (e, corner)).into_iter().enumerate() {
             let mut add = |direction, zone: &str, area: ZoneArea, hangs: bool| {
                 let c = table.coefficient(direction, frame.pitch, zone).map_err(say)?;
                 let cpe = own(spec, zone, WindSide::Suction).map_or(Cpe::Table(c), |o| Cpe::Own(o.points.clone()));
@@ -83,7 +88,7 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
             let hanging: Vec<usize> = meets.into_iter().filter(|e| !meets_wall(&frame.outline, *e)).collect();
             if let Some(reach) = overhang.filter(|_| own_overhang.is_none() && !hanging.is_empty()) {
                 for (direction, zone, area) in &zones {
-                    let there = area.clone().also_near(&frame.outline, &hanging, reach, cos);
+                    let there = area.clone().also_near(&sides, &hanging, reach, cos);
                     add(*direction, zone, there, true)?;
                 }
             }
@@ -114,7 +119,7 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
             let high = if shape == RoofShape::Shed { frame.outline.edges_of(&[EdgeKind::Top]) } else { Vec::new() };
             let edges: Vec<usize> = edges.into_iter().chain(high).collect();
             let layer = slope.zones.areas.iter().map(|a| a.layer).max().map_or(0, |l| l + 1);
-            let area = ZoneArea { layer, ..ZoneArea::along(&frame.outline, (&edges, reach), None, cos) };
+            let area = ZoneArea { layer, ..ZoneArea::along(&sides, (&edges, reach), None, cos) };
             known.insert(EN_OVERHANG.to_owned());
             let net = own.points.iter().map(|(a, c)| (*a, -q * c)).collect();
             let towards = self::own(spec, EN_OVERHANG, WindSide::Pressure).map_or(pressing, |o| q * most(o));
@@ -130,6 +135,9 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
     }
     Ok(slopes)
 }
+
+/// At this pitch zones F and G have one coefficient where wind blows along the ridge (Table 7.4b), 15 degrees.
+const EVEN_PITCH: f64 = std::f64::consts::PI / 12.0;
 
 /// The designer's own coefficient of a zone.
 fn own<'s>(spec: &'s WindSpec, zone: &str, side: WindSide) -> Option<&'s OwnCoefficient> {
@@ -170,17 +178,18 @@ fn met(direction: en::Direction) -> &'static str {
 /// direction, zone, where.
 type Layer = (Vec<usize>, Vec<(en::Direction, &'static str, ZoneArea)>);
 
-/// The zones of a slope, layer by layer: each direction of wind, and of one direction the faces that it meets or leaves.
-fn en_zones(shape: RoofShape, outline: &Outline, e: f64, cos: f64) -> Vec<Layer> {
+/// The zones of a slope, layer by layer: each direction of wind, and of one direction the faces that it meets or leaves. `e`
+/// with the length of F at the gables of a duopitch roof.
+fn en_zones(shape: RoofShape, frame: &SlopeFrame, all: &[Side], (e, at_gables): (f64, f64)) -> Vec<Layer> {
     use en::Direction::{Eave, Gable, High, Hip, Low, Ridge};
+    let (outline, cos) = (&frame.outline, frame.pitch.cos());
     let of = |kinds: &[EdgeKind]| -> Vec<usize> {
         let fits = |e: &usize| kind_to_wind(outline, *e).is_some_and(|k| kinds.contains(&k));
         (0..outline.edges.len()).filter(fits).collect()
     };
     let (eaves, tops, rakes) = (of(&[EdgeKind::Eave]), of(&[EdgeKind::Top]), of(&[EdgeKind::Rake]));
     let sides = of(&[EdgeKind::Hip, EdgeKind::Rake]);
-    let flat: Vec<usize> = eaves.iter().chain(&tops).copied().collect();
-    let along = |near: &[usize], reach, and: Option<(&[usize], f64)>| ZoneArea::along(outline, (near, reach), and, cos);
+    let along = |near: &[usize], reach, and: Option<(&[usize], f64)>| ZoneArea::along(all, (near, reach), and, cos);
     let (strip, corner) = (e / 10.0, e / 4.0);
     let none = Vec::new;
     match shape {
@@ -197,7 +206,8 @@ fn en_zones(shape: RoofShape, outline: &Outline, e: f64, cos: f64) -> Vec<Layer>
             (
                 rakes.clone(),
                 vec![
-                    (Ridge, "F", along(&rakes, strip, Some((&flat, corner)))),
+                    // F lies at the eaves only; G runs over the ridge from one to the other (Figure 7.8).
+                    (Ridge, "F", along(&rakes, strip, Some((&eaves, at_gables)))),
                     (Ridge, "G", along(&rakes, strip, None)),
                     (Ridge, "H", along(&rakes, e / 2.0, None)),
                     (Ridge, "I", ZoneArea::default()),

@@ -7,6 +7,7 @@ mod asce;
 mod combinations;
 mod en;
 mod snow;
+mod unbalanced;
 
 use std::collections::BTreeSet;
 
@@ -71,7 +72,7 @@ fn own(spec: &WindSpec, frames: &[SlopeFrame], basis: &Basis) -> Result<Vec<Slop
         let here = spec.zones.iter().filter(|z| z.slopes.contains(&SlopeId(i)));
         let mut slope = SlopeWind::default();
         for z in here {
-            let area = ZoneArea::new(&frame.outline, &z.near, &z.and_near, z.width.metres());
+            let area = ZoneArea::new(frame, frames, &z.near, &z.and_near, z.width.metres());
             let pressure = z.pressure.as_ref().map_or(0.0, |p| p.value.pascals());
             let loads = ZoneLoads {
                 suction: ByArea::constant(z.suction.value.pascals() * raise),

@@ -1,13 +1,17 @@
 //! Snow on every slope.
 //!
-//! Aim: the designer's own load on the roof, or that of a site with a named edition. Reason: no edition is assumed. Limits: balanced
-//! snow; drifts, sliding and unbalanced snow are never computed and always told.
+//! Aim: the designer's own load on the roof, or that of a site with a named edition, balanced and unbalanced. Reason: no edition is
+//! assumed. Limits: the designer's own load is taken as it is; drifts against walls and higher roofs and sliding snow are never computed
+//! and always told.
 
-use super::{at_odds, need, say, supersede};
+use super::{at_odds, need, say, supersede, unbalanced};
 use crate::capacity::snow as snows;
-use crate::check::strength::basis::Basis;
+use crate::check::strength::basis::{Basis, SnowOn};
 use crate::design::{Design, Standard};
 use crate::structure::SlopeFrame;
+
+const OWN: &str =
+    "unbalanced snow: snow.roof is taken as it is on every slope; with snow.ground and an edition it is computed";
 
 /// Snow on every slope.
 pub fn snow(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
@@ -16,7 +20,10 @@ pub fn snow(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
         return;
     };
     if let Some(roof) = &spec.roof {
-        basis.snow = Some(vec![roof.value.pascals(); frames.len()]);
+        basis.snow = Some(vec![SnowOn { balanced: roof.value.pascals(), unbalanced: None }; frames.len()]);
+        if frames.len() > 1 {
+            basis.left_out.push(OWN.to_owned());
+        }
         return;
     }
     let outcome = (|| {
@@ -52,9 +59,9 @@ pub fn snow(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
     match outcome {
         Ok((edition, all)) => {
             supersede(basis, edition);
-            let (loads, steps) = all.into_iter().unzip();
-            basis.snow = Some(loads);
+            let (loads, steps): (Vec<f64>, Vec<_>) = all.into_iter().unzip();
             basis.steps.snow = steps;
+            basis.snow = Some(unbalanced::lying(spec, edition, frames, &loads, basis));
         }
         Err(why) => basis.left_out.push(format!("snow: {why}")),
     }
