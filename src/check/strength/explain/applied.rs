@@ -32,8 +32,11 @@ pub struct Asked<'a> {
 /// Two places of a beam nearer than this are one, metres.
 const SAME_PLACE: f64 = 1e-9;
 
+/// From, to (metres) and load for each length (N/m).
+type Even = (f64, f64, f64);
+
 /// Loads for each length over stretches and forces at places, from left to right, overlapping ones added up.
-fn summed(loads: &[Load]) -> (Vec<(f64, f64, f64)>, Vec<(f64, f64)>) {
+fn summed(loads: &[Load]) -> (Vec<Even>, Vec<(f64, f64)>) {
     let mut breaks = Vec::new();
     let mut points: Vec<(f64, f64)> = Vec::new();
     for load in loads {
@@ -48,7 +51,7 @@ fn summed(loads: &[Load]) -> (Vec<(f64, f64, f64)>, Vec<(f64, f64)>) {
     breaks.sort_by(f64::total_cmp);
     breaks.dedup_by(|b, a| *b - *a < SAME_PLACE);
     points.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut stretches: Vec<(f64, f64, f64)> = Vec::new();
+    let mut stretches: Vec<Even> = Vec::new();
     for (a, b) in breaks.windows(2).filter_map(|w| Some((*w.first()?, *w.last()?))) {
         let middle = f64::midpoint(a, b);
         let over = |l: &Load| match *l {
