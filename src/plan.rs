@@ -97,6 +97,7 @@ impl Plan {
         };
         let Some(mut design) = design else { return refused(faults) };
         faults.extend(standards::unknown_names(&design, source));
+        standards::settle(&mut design);
         if !sure.members && !sure.courses {
             return refused(faults);
         }

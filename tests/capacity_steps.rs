@@ -369,6 +369,7 @@ fn battens_by_hand() {
             thickness: 0.75 * INCH,
             repetitive: true,
             moisture,
+            temperature: nds::Temperature::Warm,
         };
         let s = board.strength().unwrap();
         let steps = board.steps(40.0, 300.0, nds::Duration::TwoMonths).unwrap();

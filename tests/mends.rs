@@ -54,10 +54,11 @@ fn made_worse<'a>(f: &Finding, change: &Change, before: &Run, after: &'a Run) ->
 type Proposal<'a> = (&'a Change, Vec<(&'a Finding, &'a str)>);
 
 /// Checks of which some finding in the examples has advice alone: work on the roof, or a choice that only a person makes.
-const ADVICE_ALONE: [&str; 12] = [
+const ADVICE_ALONE: [&str; 13] = [
     "batten-overloaded",
     "embedment-short",
     "end-run-too-long",
+    "fastener-spacing-short",
     "landing-not-backed",
     "landing-overloaded",
     "miss-likely",

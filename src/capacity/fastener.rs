@@ -70,6 +70,10 @@ pub struct FastenerInput {
     pub steel_strength: Option<f64>,
     /// Strength in tension of one fastener by its maker (allowable for NDS, design value for Eurocode 5), N.
     pub tension: Option<f64>,
+    /// Reference withdrawal W of the NDS by its maker, before load duration, N/m.
+    pub reference_withdrawal: Option<f64>,
+    /// Reference head pull-through of the NDS by its maker, before load duration, N.
+    pub reference_pull_through: Option<f64>,
     /// Characteristic withdrawal parameter f_ax,k of Eurocode 5 by its maker, Pa.
     pub withdrawal: Option<f64>,
     /// Characteristic head pull-through parameter f_head,k of Eurocode 5 by its maker, Pa.
@@ -90,6 +94,8 @@ impl FastenerInput {
             bending_yield: None,
             steel_strength: None,
             tension: None,
+            reference_withdrawal: None,
+            reference_pull_through: None,
             withdrawal: None,
             pull_through: None,
         }
@@ -119,6 +125,10 @@ pub struct Fastener {
     pub steel_strength: Known,
     /// Strength in tension by the maker, N, if known.
     pub tension: Option<Known>,
+    /// Reference withdrawal W by the maker, N/m, if known (NDS).
+    pub reference_withdrawal: Option<Known>,
+    /// Reference head pull-through by the maker, N, if known (NDS).
+    pub reference_pull_through: Option<Known>,
     /// f_ax,k by the maker, Pa, if known (Eurocode 5).
     pub withdrawal: Option<Known>,
     /// f_head,k by the maker, Pa, if known (Eurocode 5).
@@ -178,6 +188,8 @@ const LAG_TABLE: Source = Source::new("NDS-2018 Appendix L Table L2", Mark::From
 const YIELD_BANDS: Source = Source::new("NDS-2018 Table I1", Mark::FromMemory);
 const TIP: Source = Source::new("NDS-2018 12.3.5.3", Mark::FromMemory);
 const THREAD_TWO_THIRDS: Source = Source::new("NDS-2018 Appendix L: thread two thirds of the length", Mark::FromMemory);
+const THREAD_LAG: Source =
+    Source::new("NDS-2018 Appendix L Table L2: half of the length and 1/2 in, at most 6 in", Mark::Published);
 const THREAD_RING: Source = Source::new(
     "AWC design aid on post-frame ring-shank nails: at least 2 1/4 in on 3 in to 4 in nails",
     Mark::Published,
@@ -228,6 +240,10 @@ impl Fastener {
             None => Ok(None),
             Some(v) => positive(what, v).map(|v| Some(Known::given(v))),
         };
+        let by_maker = |what: &'static str, v: Option<f64>| match v {
+            None => Ok(None),
+            Some(v) => positive(what, v).map(|v| Some(Known::new(v, Source::MAKER))),
+        };
         let root = match given("root diameter", input.root)? {
             Some(root) => root,
             None => default_root(input.kind, d)?,
@@ -263,9 +279,11 @@ impl Fastener {
             tip,
             bending_yield,
             steel_strength: given("steel strength", input.steel_strength)?.unwrap_or(Known::new(600e6, STEEL_EN)),
-            tension: given("tension strength of the fastener", input.tension)?,
-            withdrawal: given("withdrawal parameter", input.withdrawal)?,
-            pull_through: given("head pull-through parameter", input.pull_through)?,
+            tension: by_maker("tension strength of the fastener", input.tension)?,
+            reference_withdrawal: by_maker("withdrawal of the fastener", input.reference_withdrawal)?,
+            reference_pull_through: by_maker("head pull-through of the fastener", input.reference_pull_through)?,
+            withdrawal: by_maker("withdrawal parameter", input.withdrawal)?,
+            pull_through: by_maker("head pull-through parameter", input.pull_through)?,
         })
     }
 
@@ -310,7 +328,8 @@ fn default_thread(kind: FastenerKind, length: f64) -> Option<Known> {
         FastenerKind::RingShankNail => (3.0 * INCH - SAME_SIZE..=4.0 * INCH + SAME_SIZE)
             .contains(&length)
             .then(|| Known::new(2.25 * INCH, THREAD_RING)),
-        FastenerKind::WoodScrew | FastenerKind::LagScrew => Some(Known::new(length * 2.0 / 3.0, THREAD_TWO_THIRDS)),
+        FastenerKind::WoodScrew => Some(Known::new(length * 2.0 / 3.0, THREAD_TWO_THIRDS)),
+        FastenerKind::LagScrew => Some(Known::new((length / 2.0 + 0.5 * INCH).min(6.0 * INCH).min(length), THREAD_LAG)),
     }
 }
 

@@ -56,6 +56,7 @@ mod memory;
 pub mod nds;
 pub mod snow;
 mod source;
+pub mod spacing;
 mod step;
 pub mod unbalanced;
 pub mod units;

@@ -4,7 +4,7 @@
 //! sliding and unbalanced snow, eave ice and snow guards are not computed here and must be listed as not checked.
 
 use super::fault::{NotComputed, not_negative, within};
-use super::source::{Mark, Source};
+use super::source::{Known, Mark, Source};
 use super::step::Step;
 use super::units::{PSF, num};
 
@@ -27,6 +27,35 @@ pub struct Asce {
     pub slope: f64,
 }
 
+/// Risk category of a building by ASCE 7.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Risk {
+    /// Low risk to people.
+    I,
+    /// All others.
+    II,
+    /// Many people, or a community.
+    III,
+    /// Essential.
+    IV,
+}
+
+impl Risk {
+    /// Upper limit of the least load of low slopes by ASCE 7-22, Pa.
+    #[must_use]
+    pub const fn most_least_load(self) -> Known {
+        let psf = match self {
+            Self::I => 25.0,
+            Self::II => 30.0,
+            Self::III => 35.0,
+            Self::IV => 40.0,
+        };
+        Known::new(psf * PSF, LEAST_22)
+    }
+}
+
+const LEAST_22: Source = Source::new("ASCE 7-22 7.3.3 and Table 7.3-4", Mark::FromMemory);
+const LEAST: Source = Source::new("ASCE 7-16 7.3.4 (7-10: 7.3.4)", Mark::FromMemory);
 const ASCE: Source = Source::new("ASCE 7 eq. 7.3-1 and 7.4-1", Mark::FromMemory);
 const ASCE_CS: Source = Source::new("ASCE 7 Figure 7.4-1 (7-10: 7-2)", Mark::FromMemory);
 
@@ -87,22 +116,57 @@ impl Asce {
     }
 
     /// Minimum load of low slopes (below 15 degrees), Pa, a case of its own; `None` for steeper ones. 7-16: Is pg up to 20 psf,
-    /// else 20 Is psf.
+    /// else 20 Is psf. 7-22: pg up to the limit of the risk category; without one the highest limit counts.
     ///
     /// # Errors
-    /// As [`Asce::flat`]; for 7-22 the map of minimum loads is needed.
-    pub fn minimum(&self) -> Result<Option<f64>, NotComputed> {
+    /// As [`Asce::flat`].
+    pub fn minimum(&self, risk: Option<Risk>) -> Result<Option<f64>, NotComputed> {
         self.check()?;
         if degrees(self.slope)? >= 15.0 {
             return Ok(None);
         }
-        if self.edition_22 {
-            return Err(NotComputed::NotCovered {
-                what: "minimum snow load",
-                why: "ASCE 7-22 takes it from a table by risk category that is not here",
-            });
-        }
-        Ok(Some(self.importance * self.ground.min(20.0 * PSF)))
+        let limit = self.least_limit(risk).value;
+        Ok(Some(self.importance * self.ground.min(limit)))
+    }
+
+    fn least_limit(&self, risk: Option<Risk>) -> Known {
+        if self.edition_22 { risk.unwrap_or(Risk::IV).most_least_load() } else { Known::new(20.0 * PSF, LEAST) }
+    }
+
+    /// The hand calculation of the minimum load and of the load that counts; empty for steeper slopes.
+    ///
+    /// # Errors
+    /// As [`Asce::flat`].
+    pub fn minimum_steps(&self, risk: Option<Risk>) -> Result<Vec<Step>, NotComputed> {
+        let Some(least) = self.minimum(risk)? else { return Ok(Vec::new()) };
+        let limit = self.least_limit(risk);
+        let what = match (self.edition_22, risk) {
+            (true, Some(_)) => "limit of the least load on slopes below 15 deg, by the risk category",
+            (true, None) => {
+                "limit of the least load on slopes below 15 deg: the highest, as snow.risk_category is not written"
+            }
+            (false, _) => "limit of the least load on slopes below 15 deg",
+        };
+        let (pg, most) = (num(self.ground / PSF), num(limit.value / PSF));
+        let (formula, numbers) = if self.edition_22 {
+            ("min(pg, pm_max)", format!("min({pg}, {most})"))
+        } else {
+            ("Is min(pg, pm_max)", format!("{} * min({pg}, {most})", num(self.importance)))
+        };
+        let sloped = self.sloped()?;
+        Ok(vec![
+            Step::input("pm_max", what, limit.value / PSF, "psf", limit.source),
+            Step::new("pm", "least load of low slopes", formula, numbers, least / PSF).unit("psf").source(limit.source),
+            Step::new(
+                "p",
+                "snow that counts, on the horizontal projection",
+                "max(ps, pm)",
+                format!("max({}, {})", num(sloped / PSF), num(least / PSF)),
+                sloped.max(least) / PSF,
+            )
+            .unit("psf")
+            .source(limit.source),
+        ])
     }
 
     /// The hand calculation of ps.

@@ -61,6 +61,8 @@ impl Source {
     }
     /// The designer's own value.
     pub const GIVEN: Self = Self::new("the design", Mark::Given);
+    /// A value of the fasteners' maker, by the report that the design names.
+    pub const MAKER: Self = Self::new("the maker's report that the design names", Mark::Given);
     /// Plain geometry.
     pub const GEOMETRY: Self = Self::new("geometry", Mark::Computed);
     /// Plain statics.

@@ -5,11 +5,12 @@
 
 use super::fault::NotComputed;
 use super::source::{Mark, Source};
-use super::units::PSI;
+use super::units::{INCH, PSI};
 
 const NDS_GRAVITY: Source = Source::new("NDS-2018 Table 12.3.3A", Mark::FromMemory);
 const NDS_GRAVITY_SEEN: Source = Source::new("NDS-2018 Table 12.3.3A", Mark::Published);
 const NDS_GRADE: Source = Source::new("NDS Supplement 2018 Table 4A", Mark::FromMemory);
+const NDS_GRADE_SP: Source = Source::new("NDS Supplement 2018 Table 4B", Mark::FromMemory);
 const EN_338: Source = Source::new("EN 338:2016 Table 1", Mark::FromMemory);
 const EN_338_SHAKY: Source = Source::new("EN 338:2016 Table 1", Mark::Shaky);
 
@@ -28,6 +29,16 @@ pub struct Species {
 
 const fn species_row(name: &'static str, short: &'static str, gravity: f64, source: Source) -> Species {
     Species { name, short, gravity, source }
+}
+
+impl Species {
+    /// Density at 15 % moisture, kg/m3: NDS Supplement, `62.4 G / (1 + 0.009 G mc) (1 + mc / 100)` lb/ft3 (`from memory`).
+    #[must_use]
+    pub fn density(&self) -> f64 {
+        const MOISTURE: f64 = 15.0;
+        let pounds = 62.4 * self.gravity / (1.0 + 0.009 * self.gravity * MOISTURE) * (1.0 + MOISTURE / 100.0);
+        pounds * 0.453_592_37 / (0.3048 * 0.3048 * 0.3048)
+    }
 }
 
 /// All species groups.
@@ -82,6 +93,8 @@ pub struct Grade {
     pub modulus: f64,
     /// Whether the size factor of Table 4A applies (it is 1 for Standard).
     pub sized: bool,
+    /// Dressed width of the widest board that the values are for, m; `None`: all widths, by the size factor.
+    pub widest: Option<f64>,
     /// Where the values come from.
     pub source: Source,
 }
@@ -96,17 +109,29 @@ const fn grade_row(species: &'static str, grade: &'static str, psi: [f64; 4], si
         across: fc * PSI,
         modulus: e * PSI,
         sized,
+        widest: None,
         source: NDS_GRADE,
     }
 }
 
+/// Southern pine has values for each width (Table 4B); these are for 2 in to 4 in nominal.
+const fn southern_row(grade: &'static str, psi: [f64; 4]) -> Grade {
+    Grade { widest: Some(3.5 * INCH), source: NDS_GRADE_SP, ..grade_row("SP", grade, psi, false) }
+}
+
 /// All grades.
-pub const GRADES: [Grade; 5] = [
+pub const GRADES: [Grade; 11] = [
     grade_row("SPF", "No.1", [875.0, 135.0, 425.0, 1.4e6], true),
     grade_row("SPF", "No.2", [875.0, 135.0, 425.0, 1.4e6], true),
     grade_row("SPF", "Standard", [550.0, 135.0, 425.0, 1.2e6], false),
     grade_row("HF", "No.2", [850.0, 150.0, 405.0, 1.3e6], true),
     grade_row("DF-L", "No.2", [900.0, 180.0, 625.0, 1.6e6], true),
+    southern_row("No.1", [1500.0, 175.0, 565.0, 1.6e6]),
+    southern_row("No.2", [1100.0, 175.0, 565.0, 1.4e6]),
+    southern_row("No.3", [650.0, 175.0, 565.0, 1.3e6]),
+    southern_row("Stud", [650.0, 175.0, 565.0, 1.3e6]),
+    southern_row("Construction", [875.0, 175.0, 565.0, 1.4e6]),
+    southern_row("Standard", [475.0, 175.0, 565.0, 1.2e6]),
 ];
 
 /// The grade of a species.
@@ -144,6 +169,14 @@ pub struct StrengthClass {
 const fn class_row(name: &'static str, n_mm2: [f64; 4], density: f64, source: Source) -> StrengthClass {
     let [fm, fv, fc, e] = n_mm2;
     StrengthClass { name, bending: fm * 1e6, shear: fv * 1e6, across: fc * 1e6, modulus: e * 1e6, density, source }
+}
+
+impl StrengthClass {
+    /// Mean density, kg/m3: 1.2 times the characteristic one, as in EN 338 (`from memory`).
+    #[must_use]
+    pub fn mean_density(&self) -> f64 {
+        1.2 * self.density
+    }
 }
 
 /// All strength classes.

@@ -24,6 +24,7 @@ pub mod driven;
 mod embedment_short;
 mod end_distance_short;
 mod end_run_too_long;
+mod fastener_spacing_short;
 mod gap_under_batten;
 mod joint_not_backed;
 mod joint_not_doubled;
@@ -88,6 +89,7 @@ pub const CHECKS: &[&Check] = &[
     &joint_not_backed::CHECK,
     &joint_not_doubled::CHECK,
     &end_distance_short::CHECK,
+    &fastener_spacing_short::CHECK,
     &off_tape::CHECK,
     &through_strap::CHECK,
     &strap_nail_astray::CHECK,

@@ -12,7 +12,7 @@ use crate::design::nearest;
 use crate::scene::CAUTIONS;
 use crate::sheet::font;
 
-/// Prints the strength of a landing or a piece as a person writes it by hand.
+/// Prints the strength of a landing, a piece or a clip as a person writes it by hand.
 pub fn part(name: &str, sources: &Sources, log: Option<&Path>) -> Result<ExitCode, Failure> {
     let plan = sources.inputs(log)?.plan()?;
     let ctx = plan.context();
@@ -22,7 +22,7 @@ pub fn part(name: &str, sources: &Sources, log: Option<&Path>) -> Result<ExitCod
             Some(known) => format!("did you mean `{known}`?"),
             None => format!("names stand in findings.json, such as `{}`", names.first().map_or("", String::as_str)),
         };
-        return Err(Failure::Text(format!("error: no landing and no piece is named {name}\n  help: {hint}")));
+        return Err(Failure::Text(format!("error: no landing, no piece and no clip is named {name}\n  help: {hint}")));
     };
     text.push_str("\nCautions\n");
     for c in CAUTIONS.iter().map(|c| (*c).to_owned()).chain(strength::foothold::notice(&ctx)) {

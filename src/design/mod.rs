@@ -22,5 +22,6 @@ pub use model::*;
 pub use resolve::{Reading, Sure, foreign_keys, in_order, read, read_design, schema};
 
 pub use resolve::slope_axes;
+pub use scalars::Rating;
 pub use weather::Coefficient;
 pub use written::{Choice, nearest};

@@ -3,7 +3,7 @@
 use schemars::{Schema, json_schema};
 
 use super::written::{Raw, Scalar, fault, quoted};
-use crate::quantity::{Angle, Force, Pressure, QuantityError, Speed};
+use crate::quantity::{Angle, Force, ForcePerLength, Pressure, QuantityError, Speed, Units};
 
 impl Scalar for Pressure {
     const NAME: &'static str = "pressure";
@@ -32,6 +32,58 @@ impl Scalar for Force {
     }
     fn schema() -> Schema {
         json_schema!({"type": "string", "description": "a force, such as \"300 lbf\" or \"0.9 kN\""})
+    }
+}
+
+/// What a maker states of a fastener: a force, a force for each length, or one for each area.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Rating {
+    /// Of one fastener.
+    Each(Force),
+    /// For each length of thread.
+    PerLength(ForcePerLength),
+    /// A parameter of Eurocode 5, for each area.
+    PerArea(Pressure),
+}
+
+impl Rating {
+    /// Whether it is more than nothing.
+    pub fn is_positive(self) -> bool {
+        match self {
+            Rating::Each(f) => f.newtons() > 0.0,
+            Rating::PerLength(f) => f.newtons_per_metre() > 0.0,
+            Rating::PerArea(p) => p.pascals() > 0.0,
+        }
+    }
+
+    /// In the design's units.
+    pub fn show(self, units: Units) -> String {
+        match self {
+            Rating::Each(f) => f.show(units),
+            Rating::PerLength(f) => f.show(units),
+            Rating::PerArea(p) => p.show_stress(units),
+        }
+    }
+}
+
+impl Scalar for Rating {
+    const NAME: &'static str = "strength of a fastener";
+    fn read(raw: &Raw) -> Result<Self, QuantityError> {
+        const HINT: &str = "such as \"180 lbf/in\", \"12.5 N/mm2\" or \"250 lbf\"";
+        let text = quoted(raw, "a strength of a fastener", "lbf/in")?;
+        if let Ok(force) = text.parse() {
+            return Ok(Rating::Each(force));
+        }
+        if let Ok(along) = text.parse() {
+            return Ok(Rating::PerLength(along));
+        }
+        match text.parse() {
+            Ok(stress) => Ok(Rating::PerArea(stress)),
+            Err(_) => fault(format!("\"{text}\" is no strength of a fastener"), HINT),
+        }
+    }
+    fn schema() -> Schema {
+        json_schema!({"type": "string", "description": "a strength of a fastener by its maker, such as \"180 lbf/in\", \"12.5 N/mm2\" or \"250 lbf\""})
     }
 }
 

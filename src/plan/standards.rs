@@ -6,7 +6,33 @@
 
 use crate::capacity::wood::{self, Species};
 use crate::capacity::{FROM_MEMORY, NotComputed};
-use crate::design::{Design, Diagnostic, Given, RuleSet, nearest};
+use crate::design::{DefaultInForce, Design, Diagnostic, Given, Origin, RuleSet, nearest};
+use crate::quantity::Density;
+
+/// Puts in what follows from these names: battens weigh what their wood weighs, where no density is written.
+pub fn settle(design: &mut Design) {
+    const NDS: &str = "that of the wood of strength.battens at 15 % moisture, by the density formula of the NDS supplement (from memory)";
+    const EN: &str = "the mean density of the class of strength.battens, EN 338 (from memory)";
+    const KEY: &str = "lattice.batten.density";
+    let Some(spec) = &design.loads.strength else { return };
+    let Some(battens) = &spec.battens else { return };
+    let rules = spec.rules.as_ref().map(|r| r.value);
+    let species = wood::species(&battens.value).ok().filter(|_| rules != Some(RuleSet::Ec5));
+    let class = wood::strength_class(&battens.value).ok().filter(|_| rules != Some(RuleSet::Nds));
+    let (density, why) = match (species, class) {
+        (Some(species), _) => (species.density(), NDS),
+        (None, Some(class)) => (class.mean_density(), EN),
+        (None, None) => return,
+    };
+    let given = &mut design.lattice.batten.density;
+    if !matches!(given.origin, Origin::Default(_)) {
+        return;
+    }
+    *given = Given { value: Density::from_kg_per_m3(density), origin: Origin::Default(why) };
+    for d in design.defaults.iter_mut().filter(|d| d.key == KEY) {
+        *d = DefaultInForce { key: KEY.to_owned(), value: format!("{density:.0} kg/m3"), why };
+    }
+}
 
 /// Every name that no table has.
 pub fn unknown_names(design: &Design, source: &str) -> Vec<Diagnostic> {

@@ -3,7 +3,7 @@
 use super::Units;
 use super::pressure::{NEWTONS_PER_POUND, Pressure};
 use super::show::trimmed;
-use super::{Force, Speed};
+use super::{Force, ForcePerLength, Speed, Temperature};
 
 impl Pressure {
     /// As a load: `33.6 psf` or `1.609 kPa`.
@@ -32,6 +32,29 @@ impl Force {
         match units {
             Units::Inches => format!("{} lbf", trimmed(self.pounds(), 1)),
             Units::Millimetres => format!("{} N", trimmed(self.newtons(), 1)),
+        }
+    }
+}
+
+impl ForcePerLength {
+    /// `180 lbf/in` or `31.5 N/mm`.
+    #[must_use]
+    pub fn show(self, units: Units) -> String {
+        match units {
+            Units::Inches => format!("{} lbf/in", trimmed(self.newtons_per_metre() * 0.0254 / NEWTONS_PER_POUND, 2)),
+            Units::Millimetres => format!("{} N/mm", trimmed(self.newtons_per_metre() / 1e3, 3)),
+        }
+    }
+}
+
+impl Temperature {
+    /// `120 F` or `48.9 C`.
+    #[must_use]
+    pub fn show(self, units: Units) -> String {
+        let celsius = self.kelvin() - 273.15;
+        match units {
+            Units::Inches => format!("{} F", trimmed(celsius * 1.8 + 32.0, 1)),
+            Units::Millimetres => format!("{} C", trimmed(celsius, 1)),
         }
     }
 }

@@ -9,6 +9,7 @@ mod clash;
 mod embedment_short;
 mod end_distance_short;
 mod end_run_too_long;
+mod fastener_spacing_short;
 mod gap_under_batten;
 mod joint_not_backed;
 mod joint_not_doubled;

@@ -343,7 +343,8 @@ impl Joint<'_> {
         steps.push(mm("g", "gap: everything between batten and member", self.gap, Source::GEOMETRY));
         steps.push(mm("p_found", "length inside the member, point included", self.penetration, Source::GEOMETRY));
         if let Some(most) = self.countable {
-            steps.push(mm("p_flange", "countable length of the flange", most, Source::GEOMETRY));
+            let what = "countable length: what lies in the member, of an I-joist in its flange";
+            steps.push(mm("p_in", what, most, Source::GEOMETRY));
         }
         if let Some(thread) = self.fastener.thread.filter(|_| !self.smooth()) {
             steps.push(mm("l_thread", "length of rings or thread from the point", thread.value, thread.source));
@@ -633,7 +634,9 @@ const fn mode_factor(mode: Mode) -> f64 {
 }
 
 impl Strength {
-    fn share(&self, duration: Duration) -> f64 {
+    /// kmod over gamma_M.
+    #[must_use]
+    pub fn share(&self, duration: Duration) -> f64 {
         kmod(duration, self.class).value / GAMMA_CONNECTION.value
     }
 

@@ -1,10 +1,13 @@
 //! Spacing, edge and end distances of Eurocode 5, and when holes must be predrilled.
 
 use crate::capacity::source::{Known, Mark, Source};
+use crate::capacity::spacing::Apart;
 use crate::capacity::units::MM;
 
 /// Table 8.2, no predrilling, characteristic density up to 420 kg/m3.
 pub const NAILS: Source = Source::new("EN 1995-1-1 Table 8.2, rho_k up to 420 kg/m3, not predrilled", Mark::FromMemory);
+/// The same with predrilled holes.
+pub const PREDRILLED: Source = Source::new("EN 1995-1-1 Table 8.2, predrilled", Mark::FromMemory);
 /// Table 8.6 for screws loaded along their axis.
 pub const SCREWS: Source = Source::new("EN 1995-1-1+A1 Table 8.6", Mark::FromMemory);
 /// (8.18).
@@ -62,4 +65,25 @@ pub fn screws(diameter: f64) -> Spacing {
 pub fn least_thickness(diameter: f64, density: f64) -> Known {
     let d = diameter / MM;
     Known::new((7.0 * d).max((13.0 * d - 30.0) * density / 400.0) * MM, PREDRILL)
+}
+
+/// How far apart two fasteners of this diameter (m) have to stand under load down the slope, in wood whose grain runs up the slope
+/// or across it, predrilled or not; of screws Table 8.6 counts as well.
+#[must_use]
+pub fn apart(diameter: f64, grain_up: bool, predrilled: bool, screws: bool) -> Apart {
+    let angle = if grain_up { 0.0 } else { std::f64::consts::FRAC_PI_2 };
+    // a1 along the grain, a2 across it.
+    let (mut along, mut beside) = if predrilled {
+        let of = |k: f64| Known::new(k * diameter, PREDRILLED);
+        (of(4.0 + angle.cos().abs()), of(3.0 + angle.sin().abs()))
+    } else {
+        let least = nails(diameter, angle);
+        (least.along, least.across)
+    };
+    if screws {
+        let axial = self::screws(diameter);
+        let larger = |a: Known, b: Known| if b.value > a.value { b } else { a };
+        (along, beside) = (larger(along, axial.along), larger(beside, axial.across));
+    }
+    if grain_up { Apart { up: along, across: beside } } else { Apart { up: beside, across: along } }
 }

@@ -4,7 +4,7 @@
 //! width, flat use and load duration put in. Limits: NDS Supplement Table 4A is for 2 in to 4 in lumber; a board of 1 in nominal has
 //! design values only if it is stress-rated, which the design must say.
 
-use super::factors::{Duration, Moisture};
+use super::factors::{Duration, Moisture, Temperature};
 use crate::capacity::fault::{NotComputed, finite, positive};
 use crate::capacity::source::{Known, Mark, Source};
 use crate::capacity::step::Step;
@@ -29,6 +29,8 @@ pub struct Board<'a> {
     pub repetitive: bool,
     /// Moisture.
     pub moisture: Moisture,
+    /// Sustained temperature.
+    pub temperature: Temperature,
 }
 
 /// Section values, and the reference design values of the grade with their factors but for load duration (CD).
@@ -52,6 +54,9 @@ pub struct ReferenceDesignValues {
     pub mark: Mark,
 }
 
+/// Green and metric sizes lie a little beside the dressed ones, inches.
+const GRACE: f64 = 0.07;
+
 /// Size factor by the next larger and flat-use factor by the next smaller nominal width (dressed widths, inches).
 fn width_factors(width: f64) -> Result<(f64, f64), NotComputed> {
     const ROWS: [(f64, f64, f64); 8] = [
@@ -65,8 +70,6 @@ fn width_factors(width: f64) -> Result<(f64, f64), NotComputed> {
         (11.25, 1.0, 1.2),
     ];
     let w = width / INCH;
-    // Green and metric sizes lie a little beside the dressed ones.
-    const GRACE: f64 = 0.07;
     let size = ROWS.iter().find(|r| w <= r.0 + GRACE).map(|r| r.1);
     let flat = ROWS.iter().rev().find(|r| w >= r.0 - GRACE).map_or(1.0, |r| r.2);
     size.map(|s| (s, flat)).ok_or(NotComputed::OutOfRange {
@@ -89,6 +92,12 @@ impl Board<'_> {
         let width = positive("width of the batten", self.width)?;
         positive("thickness of the batten", self.thickness)?;
         let (size, flat) = width_factors(width)?;
+        if self.grade.widest.is_some_and(|most| width > most + GRACE * INCH) {
+            return Err(NotComputed::NotCovered {
+                what: "design values of the batten",
+                why: "those of this species go by width, and only those of boards up to 4 in nominal are known here",
+            });
+        }
         let size = if self.grade.sized { size } else { 1.0 };
         let wet = self.moisture.wet_in_service() && self.grade.bending * size > 1150.0 * PSI;
         Ok(Factors {
@@ -107,14 +116,15 @@ impl Board<'_> {
         let f = self.factors()?;
         let (b, t) = (self.width, self.thickness);
         let wet = self.moisture.wet_in_service();
+        let ct = self.temperature.strength(wet).value;
         Ok(ReferenceDesignValues {
             section_modulus: b * t * t / 6.0,
             inertia: b * t * t * t / 12.0,
             area: b * t,
-            bending: self.grade.bending * f.size * f.flat * f.repetitive * f.wet_bending,
-            shear: self.grade.shear * if wet { 0.97 } else { 1.0 },
-            across: self.grade.across * if wet { 0.67 } else { 1.0 },
-            modulus: self.grade.modulus * if wet { 0.9 } else { 1.0 },
+            bending: self.grade.bending * f.size * f.flat * f.repetitive * f.wet_bending * ct,
+            shear: self.grade.shear * if wet { 0.97 } else { 1.0 } * ct,
+            across: self.grade.across * if wet { 0.67 } else { 1.0 } * ct,
+            modulus: self.grade.modulus * if wet { 0.9 } else { 1.0 } * self.temperature.stiffness().value,
             mark: self.grade.source.mark.max(TABLE_4A.mark),
         })
     }
@@ -128,6 +138,7 @@ impl Board<'_> {
         let s = self.strength()?;
         let (moment, shear) = (finite("moment", moment)?.abs(), finite("shear", shear)?.abs());
         let cd = duration.factor();
+        let ct = self.temperature.strength(self.moisture.wet_in_service());
         let (b, t) = (num(self.width / INCH), num(self.thickness / INCH));
         let in3 = INCH * INCH * INCH;
         let mut steps = vec![
@@ -145,6 +156,7 @@ impl Board<'_> {
             Step::input("Cfu", "flat use factor", f.flat, "", TABLE_4A),
             Step::input("Cr", "repetitive member factor", f.repetitive, "", REPETITIVE),
             Step::input("CM", "moisture factor, bending", f.wet_bending, "", TABLE_4A),
+            Step::input("Ct", "temperature factor", ct.value, "", ct.source),
             Step::input("CD", "load duration factor", cd.value, "", cd.source),
         ];
         let allowed = s.bending * cd.value;
@@ -152,12 +164,13 @@ impl Board<'_> {
             Step::new(
                 "Fb'",
                 "allowable bending stress",
-                "Fb CD CM CF Cfu Cr",
+                "Fb CD CM Ct CF Cfu Cr",
                 format!(
-                    "{} * {} * {} * {} * {} * {}",
+                    "{} * {} * {} * {} * {} * {} * {}",
                     num(self.grade.bending / PSI),
                     num(cd.value),
                     num(f.wet_bending),
+                    num(ct.value),
                     num(f.size),
                     num(f.flat),
                     num(f.repetitive)
@@ -204,7 +217,7 @@ impl Board<'_> {
             Step::new(
                 "Fv'",
                 "allowable shear stress",
-                "Fv CD CM",
+                "Fv CD, Fv with CM and Ct",
                 format!("{} * {}", num(s.shear / PSI), num(cd.value)),
                 allowed_v / PSI,
             )

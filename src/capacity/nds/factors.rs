@@ -76,6 +76,7 @@ pub enum Temperature {
 
 const MOISTURE: Source = Source::new("NDS-2018 Table 11.3.3", Mark::FromMemory);
 const MOISTURE_DOUBT: Source = Source::new("NDS-2018 Table 11.3.3, the smaller of two recalled values", Mark::Shaky);
+const TEMPERATURE_WOOD: Source = Source::new("NDS-2018 Table 2.3.3", Mark::FromMemory);
 const TEMPERATURE: Source = Source::new("NDS-2018 Table 11.3.4", Mark::FromMemory);
 /// Toe-nail factors.
 pub(super) const TOE_NAIL: Source = Source::new("NDS-2018 11.5.4", Mark::FromMemory);
@@ -128,6 +129,37 @@ impl Moisture {
 }
 
 impl Temperature {
+    /// That of wood that stays this hot, in kelvin; `None` above 150 F, for which the NDS has none.
+    #[must_use]
+    pub fn of(kelvin: f64) -> Option<Self> {
+        // A hundredth of a degree of grace for converted degrees.
+        let fahrenheit = (kelvin - 273.15) * 1.8 + 32.0 - 0.01;
+        match fahrenheit {
+            f if f <= 100.0 => Some(Self::Normal),
+            f if f <= 125.0 => Some(Self::Warm),
+            f if f <= 150.0 => Some(Self::Hot),
+            _ => None,
+        }
+    }
+
+    /// Ct of a board's bending, shear and compression across the grain.
+    #[must_use]
+    pub const fn strength(self, wet_in_service: bool) -> Known {
+        let value = match (self, wet_in_service) {
+            (Self::Normal, _) => 1.0,
+            (Self::Warm, false) => 0.8,
+            (Self::Warm, true) | (Self::Hot, false) => 0.7,
+            (Self::Hot, true) => 0.5,
+        };
+        Known::new(value, TEMPERATURE_WOOD)
+    }
+
+    /// Ct of the modulus of elasticity.
+    #[must_use]
+    pub const fn stiffness(self) -> Known {
+        Known::new(if matches!(self, Self::Normal) { 1.0 } else { 0.9 }, TEMPERATURE_WOOD)
+    }
+
     /// Ct for connections.
     #[must_use]
     pub const fn factor(self, wet_in_service: bool) -> Known {

@@ -17,7 +17,7 @@ const SUSTAINED: Source = Source::new("fitted to IBC 2018 Table 2603.13.2 (furri
 const PENETRATION: Source = Source::new("NDS-2018 12.1.5, 12.1.6 and 12.3.5.3", Mark::FromMemory);
 const REDUCTION: Source = Source::new("NDS-2018 Table 12.3.1B", Mark::FromMemory);
 const INTERACTION: Source = Source::new("NDS-2018 12.4", Mark::FromMemory);
-const FLANGE: Source = Source::new("the flange is all that holds: countable length is cut to it", Mark::Computed);
+const FLANGE: Source = Source::new("what lies past the member or its flange holds nothing", Mark::Computed);
 const TILT: Source = Source::new(
     "own rule: lengths square to the face up to 10 degrees of tilt, toe-nail factors beyond",
     Mark::Computed,
@@ -167,6 +167,8 @@ struct Lengths {
     holds: f64,
     /// Square to the face, m.
     depth: f64,
+    /// What the least penetration is asked of, m: the depth, of a lag screw without its tip.
+    least: f64,
     /// Bearing length in the member, m.
     bearing: f64,
     toe: bool,
@@ -191,19 +193,26 @@ impl Joint<'_> {
         let holds = (counted.min(thread.value - below) - (tip - below).max(0.0)).max(0.0);
         let toe = self.tilt > SQUARE_TILT;
         let depth = counted * self.tilt.cos();
+        let least = depth - (tip - below).max(0.0) * self.tilt.cos();
         // The tapered point is cut off by half, unless it lies below the flange.
-        let bearing = if f.kind == FastenerKind::LagScrew {
-            (counted - (tip - below).max(0.0)).max(0.0) * self.tilt.cos()
-        } else if depth < 10.0 * f.diameter {
-            depth - (f.tip.value / 2.0 - below).max(0.0) * self.tilt.cos()
-        } else {
-            depth
-        };
-        Ok(Lengths { counted, holds, depth, bearing, toe })
+        let bearing = depth - (f.tip.value / 2.0 - below).max(0.0) * self.tilt.cos();
+        Ok(Lengths { counted, holds, depth, least, bearing, toe })
     }
 
-    fn withdrawal(&self) -> Withdrawal {
+    /// Reference withdrawal, N/m: the maker's, or by the equation.
+    fn withdrawal(&self) -> Known {
+        let by_equation = self.withdrawal_equation();
+        self.fastener.reference_withdrawal.unwrap_or_else(|| Known::new(by_equation.value(), by_equation.source()))
+    }
+
+    fn withdrawal_equation(&self) -> Withdrawal {
         Withdrawal { kind: self.fastener.kind, gravity: self.main_gravity, diameter: self.fastener.diameter }
+    }
+
+    /// Reference head pull-through, N: the maker's, or by the equation; `None` where the head is not known.
+    fn pull_through(&self) -> Option<Known> {
+        let by_equation = || self.head().map(|(h, _)| Known::new(h.value(), PullThrough::SOURCE));
+        self.fastener.reference_pull_through.or_else(by_equation)
     }
 
     fn head(&self) -> Option<(PullThrough, Known)> {
@@ -241,14 +250,20 @@ impl Joint<'_> {
         self.fastener.root.value
     }
 
-    /// Rd of each mode (NDS Table 12.3.1B).
+    /// Rd of each mode (NDS Table 12.3.1B): KD below 1/4 in; KD Ktheta for a thread whose nominal diameter is 1/4 in or more
+    /// and whose root is less (footnote 1); else by the mode.
     fn reduction(&self, mode: Mode) -> f64 {
-        let d = self.dowel_diameter() / INCH;
+        let root = self.dowel_diameter();
+        let d = root / INCH;
+        let thin = if d <= 0.17 { 2.2 } else { 10.0 * d + 0.5 };
         if self.fastener.diameter < QUARTER {
-            return if d <= 0.17 { 2.2 } else { 10.0 * d + 0.5 };
+            return thin;
         }
         let theta = self.side_angle.abs().max(self.main_angle.abs()).to_degrees().min(90.0);
         let k = 1.0 + 0.25 * theta / 90.0;
+        if root < QUARTER {
+            return k * thin;
+        }
         k * match mode {
             Mode::Im | Mode::Is => 4.0,
             Mode::Two => 3.6,
@@ -287,10 +302,10 @@ impl Joint<'_> {
     fn lateral(&self, lengths: &Lengths) -> Result<Lateral, NotComputed> {
         let least = self.least_depth();
         // A micrometre of grace: a length of exactly 6 D must not fail on rounding.
-        if lengths.depth < least - 1e-6 || lengths.bearing <= 0.0 {
+        if lengths.least < least - 1e-6 || lengths.bearing <= 0.0 {
             return Err(NotComputed::BelowMinimum {
                 what: "penetration into the member, m",
-                value: lengths.depth,
+                value: lengths.least,
                 least,
                 clause: PENETRATION.text,
             });
@@ -324,14 +339,17 @@ impl Joint<'_> {
         let cm = self.withdrawal_moisture(lengths.toe);
         let end = if self.end_grain { 0.75 } else { 1.0 };
         let toe = if lengths.toe { 0.67 } else { 1.0 };
-        let withdrawal = self.withdrawal().value() * lengths.holds * cm.value * ct.value * end * toe;
-        let head = self.head();
-        let pull_through = head.map(|(h, _)| h.value() * self.moisture.pull_through().value * ct.value);
+        let withdrawal = self.withdrawal().value * lengths.holds * cm.value * ct.value * end * toe;
+        let head = self.pull_through();
+        let pull_through = head.map(|h| h.value * self.moisture.pull_through().value * ct.value);
         let f = self.fastener;
-        let mut mark = self.withdrawal().source().mark.max(PullThrough::SOURCE.mark).max(f.bending_yield.source.mark);
+        let mut mark = self.withdrawal().source.mark.max(f.bending_yield.source.mark);
         mark = mark.max(f.root.source.mark).max(cm.source.mark);
-        if let Some((_, head)) = head {
+        if let Some(head) = head {
             mark = mark.max(head.source.mark).max(self.moisture.pull_through().source.mark);
+        }
+        if let Some((_, head)) = self.head().filter(|_| f.reference_pull_through.is_none()) {
+            mark = mark.max(head.source.mark);
         }
         if let Some(thread) = f.thread {
             mark = mark.max(thread.source.mark);
@@ -412,8 +430,8 @@ impl Joint<'_> {
             steps.push(
                 Step::new(
                     "p",
-                    "countable length",
-                    "min(p_found, flange)",
+                    "countable length: what of it lies in the member, of an I-joist in its flange",
+                    "min(p_found, p_in)",
                     format!("min({}, {})", num(self.penetration / INCH), num(most / INCH)),
                     lengths.counted / INCH,
                 )
@@ -446,7 +464,13 @@ impl Joint<'_> {
         let f = self.fastener;
         steps.push(Step::input("G_m", "specific gravity of the member", self.main_gravity, "", Source::GIVEN));
         let w = self.withdrawal();
-        steps.push(w.step());
+        steps.push(match f.reference_withdrawal {
+            Some(w) => {
+                let what = "reference withdrawal per inch that holds, by the maker";
+                Step::input("W", what, w.value / LBF_PER_INCH, "lbf/in", w.source)
+            }
+            None => self.withdrawal_equation().step(),
+        });
         let cm = self.withdrawal_moisture(lengths.toe);
         let ct = self.temperature.factor(self.moisture.wet_in_service());
         steps.push(Step::input("CM_w", "moisture factor, withdrawal", cm.value, "", cm.source));
@@ -465,17 +489,26 @@ impl Joint<'_> {
                 "W' p",
                 "withdrawal strength",
                 "W p_holds times the factors",
-                format!("{} * {} * {factors}", num(w.value() / LBF_PER_INCH), num(lengths.holds / INCH)),
+                format!("{} * {} * {factors}", num(w.value / LBF_PER_INCH), num(lengths.holds / INCH)),
                 withdrawn,
             )
             .unit("lbf")
-            .source(w.source()),
+            .source(w.source),
         );
         let mut all = vec![withdrawn];
-        if let (Some((pull, head)), Some(value)) = (self.head(), strength.pull_through) {
-            steps.push(Step::input("G_s", "specific gravity of the batten", self.side_gravity, "", Source::GIVEN));
-            steps.push(Step::input("DH", "head diameter", head.value / INCH, "in", head.source));
-            steps.push(pull.step());
+        if let (Some(pull), Some(value)) = (self.pull_through(), strength.pull_through) {
+            match (f.reference_pull_through, self.head()) {
+                (None, Some((equation, head))) => {
+                    let gravity = self.side_gravity;
+                    steps.push(Step::input("G_s", "specific gravity of the batten", gravity, "", Source::GIVEN));
+                    steps.push(Step::input("DH", "head diameter", head.value / INCH, "in", head.source));
+                    steps.push(equation.step());
+                }
+                _ => {
+                    let what = "head pull-through in the batten, by the maker";
+                    steps.push(Step::input("WH", what, pull.value / LBF, "lbf", pull.source));
+                }
+            }
             let cm = self.moisture.pull_through();
             steps.push(Step::input("CM_h", "moisture factor, head pull-through", cm.value, "", cm.source));
             steps.push(
@@ -483,11 +516,11 @@ impl Joint<'_> {
                     "WH'",
                     "head pull-through strength",
                     "WH CD CM_h Ct",
-                    format!("{} * {} * {} * {}", num(pull.value() / LBF), num(cd), num(cm.value), num(ct.value)),
+                    format!("{} * {} * {} * {}", num(pull.value / LBF), num(cd), num(cm.value), num(ct.value)),
                     value * cd / LBF,
                 )
                 .unit("lbf")
-                .source(PullThrough::SOURCE),
+                .source(pull.source),
             );
             all.push(value * cd / LBF);
         }
@@ -524,13 +557,10 @@ impl Joint<'_> {
         steps.push(main.step("Fe_m", "dowel bearing strength of the member"));
         let dowel = self.dowel(lengths);
         let depth = lengths.depth / INCH;
-        let (formula, numbers) = if f.kind == FastenerKind::LagScrew || lengths.bearing == lengths.depth {
+        let (formula, numbers) = if lengths.bearing == lengths.depth {
             ("p square to the face", num(lengths.bearing / INCH))
         } else {
-            (
-                "p - E/2 within the member, as p is below 10 D",
-                format!("{} - {}", num(depth), num(depth - lengths.bearing / INCH)),
-            )
+            ("p - E/2 within the member", format!("{} - {}", num(depth), num(depth - lengths.bearing / INCH)))
         };
         steps.push(
             Step::new("l_m", "bearing length in the member", formula, numbers, lengths.bearing / INCH)

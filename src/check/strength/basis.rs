@@ -11,8 +11,10 @@ use super::site;
 use super::zone_wind::SlopeWind;
 use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
 pub use crate::capacity::loads::{Arrangement, Combination};
-use crate::capacity::{NotComputed, Step};
-use crate::design::{Design, FastenerKind, FixedAt, Given, Held, MemberWood, RuleSet, Standard, StrengthSpec};
+use crate::capacity::{NotComputed, Step, ec5};
+use crate::design::{
+    Design, FastenerKind, FixedAt, Given, Held, MakerSpec, MemberWood, Rating, RuleSet, Standard, StrengthSpec,
+};
 use crate::quantity::Angle;
 
 /// Everything that strength is computed from. SI.
@@ -180,11 +182,11 @@ impl Basis {
         };
         let say = |e: NotComputed| vec![e.to_string()];
         let fastener = fastener(design, spec).map_err(say)?;
-        let wood =
-            Wood::of(rules.value, members, battens, moisture.value, design.fastening.predrilled.value).map_err(say)?;
+        let state = (moisture.value, spec.temperature.as_ref().map(|t| t.value.kelvin()));
+        let wood = Wood::of(rules.value, members, battens, state, design.fastening.predrilled.value).map_err(say)?;
         let other = |said: &MemberWood| {
             let predrilled = design.fastening.predrilled.value;
-            let wood = Wood::of(rules.value, &said.wood.value, battens, moisture.value, predrilled).map_err(say)?;
+            let wood = Wood::of(rules.value, &said.wood.value, battens, state, predrilled).map_err(say)?;
             Ok(OtherWood { said: said.clone(), wood })
         };
         let others = design.woods.iter().map(other).collect::<Result<Vec<_>, Vec<String>>>()?;
@@ -199,7 +201,7 @@ impl Basis {
             Ok(board) => (Some(board), None),
             Err(why) => (None, Some(why)),
         };
-        let clip = ClipHold::of(design, &wood);
+        let clip = ClipHold::of(design, &wood, spec);
         let stiffness = board.as_ref().map_or(1.0, Board::stiffness);
         let b = &design.lattice.batten;
         let batten_weight = b.width.metres() * b.thickness.metres() * b.density.value.kg_per_m3() * GRAVITY;
@@ -365,5 +367,35 @@ fn of_kind(design: &Design, spec: &StrengthSpec, kind: Kind) -> Result<Fastener,
     input.thread = spec.thread.as_ref().map(|g| g.metres());
     input.root = spec.root.as_ref().map(|g| g.metres());
     input.bending_yield = spec.bending_yield.as_ref().map(|g| g.value.pascals());
+    if let Some(maker) = &spec.maker {
+        by_maker(maker, spec, &mut input);
+    }
     Fastener::resolve(&input)
+}
+
+/// Puts in what a maker states, by the rule set: the design's reader lets only values of its kinds pass.
+pub fn by_maker(maker: &MakerSpec, spec: &StrengthSpec, input: &mut FastenerInput) {
+    let value = |g: &Option<Given<Rating>>| g.as_ref().map(|g| g.value);
+    match value(&maker.withdrawal) {
+        Some(Rating::PerLength(w)) => input.reference_withdrawal = Some(w.newtons_per_metre()),
+        Some(Rating::PerArea(f)) => input.withdrawal = Some(f.pascals()),
+        Some(Rating::Each(_)) | None => {}
+    }
+    match value(&maker.pull_through) {
+        Some(Rating::Each(w)) => input.reference_pull_through = Some(w.newtons()),
+        Some(Rating::PerArea(f)) => input.pull_through = Some(f.pascals()),
+        Some(Rating::PerLength(_)) | None => {}
+    }
+    if let Some(Rating::Each(t)) = value(&maker.tension) {
+        input.tension = Some(t.newtons() / tension_divisor(spec));
+    }
+}
+
+/// What a maker's tension is divided by: NDS has allowable values. Eurocode 5 has characteristic ones; here steel takes the 1.3
+/// of connections without kmod, more than the 1.25 of EN 1993-1-8.
+pub fn tension_divisor(spec: &StrengthSpec) -> f64 {
+    match spec.rules.as_ref().map(|r| r.value) {
+        Some(RuleSet::Ec5) => ec5::GAMMA_CONNECTION.value,
+        Some(RuleSet::Nds) | None => 1.0,
+    }
 }

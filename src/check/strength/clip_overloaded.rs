@@ -114,9 +114,10 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             continue;
         }
         let mut message = format!(
-            "the screws of clip {} have to carry {} of what they hold: withdrawal, {} out of the slope, {}",
+            "the screws of clip {} have to carry {} of what they hold: {}, {} out of the slope, {}",
             name(),
             show_ratio(used.ratio),
+            used.mode.words(),
             Force::from_newtons(used.out).show(ctx.design.units),
             combination(&a.basis, used.combination)
         );

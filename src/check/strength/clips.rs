@@ -8,7 +8,7 @@
 //! have their roofing. Withdrawal only: no shear of the screws, no clip.
 
 use super::areas;
-use super::basis::{Basis, Combination};
+use super::basis::{self, Basis, Combination};
 use super::lines::{self, Even, Hold, Slices};
 use super::path::{self, Across, Case, Landed, Mode, Use};
 use super::rules::{Fit, Wood};
@@ -18,7 +18,7 @@ use crate::capacity::fastener::{Fastener, FastenerInput, FastenerKind as Kind};
 use crate::capacity::{NotComputed, Step, ec5, nds};
 use crate::check::context::OnSlope;
 use crate::check::tributary::{self, Band, Stretch};
-use crate::design::Design;
+use crate::design::{Design, StrengthSpec};
 use crate::lattice::{End, Piece, panel_stretches};
 use crate::structure::Outline;
 
@@ -231,7 +231,7 @@ impl ClipHold {
     ///
     /// # Errors
     /// Why what they hold is not known.
-    pub fn of(design: &Design, wood: &Wood) -> Option<Result<ClipHold, String>> {
+    pub fn of(design: &Design, wood: &Wood, spec: &StrengthSpec) -> Option<Result<ClipHold, String>> {
         let p = design.panels.as_ref()?;
         let Some(thread) = &p.screw_thread else {
             return Some(
@@ -241,6 +241,10 @@ impl ClipHold {
         let (length, base) = (p.screw_length.metres(), p.clip_thickness.metres());
         let mut input = FastenerInput::new(Kind::WoodScrew, p.screw_diameter.metres(), length);
         input.thread = Some(thread.metres());
+        input.root = p.screw_root.as_ref().map(|g| g.metres());
+        if let Some(maker) = &p.maker {
+            basis::by_maker(maker, spec, &mut input);
+        }
         let made = || -> Result<ClipHold, NotComputed> {
             let mut fastener = Fastener::resolve(&input)?;
             // The head lies on the clip's steel: it goes through no wood.
@@ -259,6 +263,14 @@ impl ClipHold {
             Ok(ClipHold { fastener, penetration, countable, base, screws, fit })
         };
         Some(made().map_err(|why| format!("screws of the clips: {why}")))
+    }
+
+    /// The share of a clip's screws that a force out of the slope asks, newtons, and what decides.
+    ///
+    /// # Errors
+    /// Why there is no value.
+    pub fn used(&self, out: f64, c: &Combination) -> Result<(f64, Mode), NotComputed> {
+        self.fit.used(out, 0.0, self.screws, c)
     }
 
     /// The hand calculation for one screw.
@@ -283,7 +295,7 @@ fn nds<'a>(
     wood: &Wood,
     (penetration, countable, base): (f64, f64, f64),
 ) -> Option<nds::Joint<'a>> {
-    let Wood::Nds { battens, moisture, .. } = wood else { return None };
+    let Wood::Nds { battens, moisture, temperature, .. } = wood else { return None };
     Some(nds::Joint {
         fastener,
         side_gravity: battens.gravity,
@@ -291,13 +303,13 @@ fn nds<'a>(
         gap: 0.0,
         main_gravity: battens.gravity,
         penetration,
-        countable: Some(countable),
+        countable: (countable < penetration).then_some(countable),
         tilt: 0.0,
         side_angle: 0.0,
         main_angle: 0.0,
         end_grain: false,
         moisture: *moisture,
-        temperature: nds::Temperature::Normal,
+        temperature: *temperature,
     })
 }
 
@@ -314,7 +326,7 @@ fn ec5<'a>(
         gap: 0.0,
         main_density: battens.density,
         penetration,
-        countable: Some(countable),
+        countable: (countable < penetration).then_some(countable),
         tilt: 0.0,
         side_angle: 0.0,
         main_angle: 0.0,
@@ -340,9 +352,9 @@ fn of_clip(case: &Case<'_>, basis: &Basis, hold: &ClipHold, clip: &ClipOn, area:
             continue;
         }
         let out = path::clip_force(case, basis, c, 0, Across::Out(area), clip);
-        match hold.fit.used(out, 0.0, hold.screws, c) {
-            Ok((ratio, _)) if worst.is_none_or(|w| ratio > w.ratio) => {
-                let (mode, pattern) = (Mode::Withdrawal, Pattern::All);
+        match hold.used(out, c) {
+            Ok((ratio, mode)) if worst.is_none_or(|w| ratio > w.ratio) => {
+                let pattern = Pattern::All;
                 worst = Some(Use { ratio, mode, combination, hold: 0, pattern, out, down: 0.0 });
             }
             Ok(_) => {}

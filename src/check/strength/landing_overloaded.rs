@@ -160,7 +160,9 @@ pub fn asked(out: f64, down: f64, force: &dyn Fn(f64) -> String) -> String {
 
 /// The shares with ring-shank nails of the same size, landing by landing, where smooth ones are planned.
 fn with_ring_shank(ctx: &Context<'_>, a: &Analysis) -> Option<Vec<f64>> {
-    if ctx.design.fastening.kind.value != FastenerKind::Nail {
+    // What a maker states of these nails holds for no others.
+    let stated = a.basis.spec.maker.as_ref().is_some_and(|m| m.withdrawal.is_some());
+    if stated || ctx.design.fastening.kind.value != FastenerKind::Nail {
         return None;
     }
     let mut basis = a.basis.clone();

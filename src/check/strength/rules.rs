@@ -24,6 +24,8 @@ pub enum Wood {
         battens: &'static Species,
         /// Moisture.
         moisture: nds::Moisture,
+        /// Sustained temperature.
+        temperature: nds::Temperature,
     },
     /// Eurocode 5.
     Ec5 {
@@ -62,14 +64,21 @@ impl Wood {
     /// The wood of a design by its rule set.
     ///
     /// # Errors
-    /// A species or a class that the tables lack.
+    /// A species or a class that the tables lack, or wood hotter than the rules cover.
     pub fn of(
         rules: RuleSet,
         members: &str,
         battens: &str,
-        moisture: Moisture,
+        (moisture, kelvin): (Moisture, Option<f64>),
         predrilled: bool,
     ) -> Result<Wood, NotComputed> {
+        let temperature = kelvin.map_or(Some(nds::Temperature::Normal), nds::Temperature::of);
+        if rules == RuleSet::Ec5 && kelvin.is_some_and(|k| k > EC5_HOTTEST) {
+            return Err(NotComputed::NotCovered {
+                what: "wood that stays above 60 C",
+                why: "EN 1995-1-1 1.1.1 does not cover it",
+            });
+        }
         Ok(match rules {
             RuleSet::Nds => Wood::Nds {
                 members: wood::species(members)?,
@@ -80,6 +89,10 @@ impl Wood {
                     Moisture::DryThenWet => nds::Moisture::DryThenWet,
                     Moisture::Wet => nds::Moisture::Wet,
                 },
+                temperature: temperature.ok_or(NotComputed::NotCovered {
+                    what: "wood that stays above 150 F",
+                    why: "NDS-2018 2.3.3 has no temperature factor for it",
+                })?,
             },
             RuleSet::Ec5 => Wood::Ec5 {
                 members: wood::strength_class(members)?,
@@ -111,10 +124,10 @@ impl Wood {
         let (width, thickness) = (b.width.metres(), b.thickness.metres());
         let say = |e: NotComputed| e.to_string();
         match *self {
-            Wood::Nds { battens, moisture, .. } => {
+            Wood::Nds { battens, moisture, temperature, .. } => {
                 let grade = spec.grade.as_ref().ok_or("strength.grade does not name the battens' grade")?;
                 let grade = wood::grade(battens, &grade.value).map_err(say)?;
-                let board = nds::board::Board { grade, width, thickness, repetitive: false, moisture };
+                let board = nds::board::Board { grade, width, thickness, repetitive: false, moisture, temperature };
                 Ok(Board::Nds(board, board.strength().map_err(say)?))
             }
             Wood::Ec5 { battens, class, .. } => {
@@ -253,6 +266,50 @@ impl Fit {
     }
 }
 
+impl Fit {
+    /// The share of every mode that these forces ask of a landing with so many fasteners, the greatest first: it is that of
+    /// [`Fit::used`].
+    pub fn modes(&self, out: f64, down: f64, count: f64, c: &Combination) -> Vec<(Mode, f64)> {
+        let demand = demand(out, down, count);
+        let (up, across) = (demand.uplift.max(0.0), demand.lateral);
+        let (share, withdrawal, head, tension, allowed, both) = match self {
+            Fit::Nds(s) => (
+                c.nds.factor().value,
+                s.withdrawal,
+                s.pull_through,
+                s.tension,
+                s.lateral_allowed(c.nds),
+                s.utilisation(&demand, c.nds).map(|u| u.combined),
+            ),
+            Fit::Ec5(s) => (
+                s.share(c.ec5),
+                s.withdrawal,
+                s.pull_through,
+                s.tension,
+                s.lateral_allowed(c.ec5),
+                s.utilisation(&demand, c.ec5).map(|u| u.combined),
+            ),
+        };
+        let mut all = Vec::with_capacity(6);
+        if up > 0.0 {
+            all.push((Mode::Withdrawal, up / (withdrawal * share)));
+            all.extend(head.map(|h| (Mode::PullThrough, up / (h * share))));
+            all.extend(tension.map(|t| (Mode::Tension, up / t)));
+        }
+        if across > 0.0 {
+            all.extend(allowed.ok().map(|z| (Mode::Lateral, across / z)));
+        }
+        if up > 0.0 && across > 0.0 {
+            all.extend(both.ok().map(|b| (Mode::Combined, b)));
+        }
+        if let (Fit::Nds(s), true) = (self, c.nds == nds::Duration::Permanent && across > 0.0) {
+            all.extend(s.sustained_allowed().ok().map(|z| (Mode::Sustained, across / z)));
+        }
+        all.sort_by(|a, b| b.1.total_cmp(&a.1));
+        all
+    }
+}
+
 /// What each of a landing's fasteners gets.
 fn demand(out: f64, down: f64, count: f64) -> nds::Demand {
     // A fastener goes either way down the slope or up it; the sign is of no weight.
@@ -341,7 +398,7 @@ impl Basis {
     }
 
     fn nds_joint(&self, seat: &Seat) -> Option<nds::Joint<'_>> {
-        let Wood::Nds { members, battens, moisture } = self.wood_of(seat.wood) else { return None };
+        let Wood::Nds { members, battens, moisture, temperature } = self.wood_of(seat.wood) else { return None };
         let quarter = std::f64::consts::FRAC_PI_2;
         let (tilt, penetration, countable) = self.leaning(seat);
         Some(nds::Joint {
@@ -351,13 +408,13 @@ impl Basis {
             gap: seat.gap,
             main_gravity: members.gravity,
             penetration,
-            countable: Some(countable),
+            countable: shortened(countable, penetration),
             tilt,
             side_angle: quarter,
             main_angle: if seat.across { quarter } else { 0.0 },
             end_grain: false,
             moisture: *moisture,
-            temperature: nds::Temperature::Normal,
+            temperature: *temperature,
         })
     }
 
@@ -372,7 +429,7 @@ impl Basis {
             gap: seat.gap,
             main_density: members.density,
             penetration,
-            countable: Some(countable),
+            countable: shortened(countable, penetration),
             tilt,
             side_angle: quarter,
             main_angle: if seat.across { quarter } else { 0.0 },
@@ -382,6 +439,17 @@ impl Basis {
         })
     }
 }
+
+/// The hottest that EN 1995-1-1 covers, kelvin (1.1.1: 60 C).
+const EC5_HOTTEST: f64 = 333.15;
+
+/// What of a penetration may count, where that is less than all of it, metres.
+fn shortened(countable: f64, penetration: f64) -> Option<f64> {
+    (countable < penetration - SHORTER).then_some(countable)
+}
+
+/// Two lengths nearer than this are one, metres.
+const SHORTER: f64 = 1e-9;
 
 /// A joint asked of the other rule set.
 const MIXED: NotComputed = NotComputed::NotCovered { what: "the fastener", why: "rule sets are never mixed" };

@@ -3,10 +3,11 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::Tables;
+use super::{Located, Tables};
 use crate::design::model::*;
+use crate::design::scalars::Rating;
 use crate::design::written::Written;
-use crate::quantity::{Force, Length, Pressure, Speed};
+use crate::quantity::{Force, Length, Pressure, Speed, Temperature};
 
 /// What is needed to compute strength, beside the loads. Nothing here is assumed that would make a roof look stronger:
 /// what is missing is told as the reason why strength is not checked.
@@ -26,6 +27,9 @@ pub struct StrengthFile {
     /// Moisture of the wood, when built and in service: "dry", "wet then dry", "dry then wet" or "wet". Under a ventilated
     /// metal roof wood is dry in service (at most 19 %) only where neither rain nor melt water reaches it.
     pub moisture: Option<Written<Moisture>>,
+    /// The highest temperature that the wood has for long, such as "120 F". Wood that the sun heats for some hours of a day
+    /// counts as normal; give this where wood stays hot, as beside a flue or a dryer.
+    pub temperature: Option<Written<Temperature>>,
     /// Weight of the roofing for each area of the slope.
     pub roofing: Option<Written<Pressure>>,
     /// How panels are held along the slope: "every course" or "fixed line" (sliding clips elsewhere). Where left out,
@@ -39,6 +43,8 @@ pub struct StrengthFile {
     pub thread: Option<Written<Length>>,
     /// Diameter of a screw under its thread.
     pub root: Option<Written<Length>>,
+    /// What the maker of the fasteners states of them.
+    pub maker: Option<Located<MakerFile>>,
     /// Bending yield strength of the fasteners.
     pub bending_yield: Option<Written<Pressure>>,
     /// Largest deflection of a batten: its span divided by this number.
@@ -52,6 +58,24 @@ pub struct StrengthFile {
     /// Sources that the designer has looked up and confirms, as `airlath explain` prints them beside a value that is
     /// from memory. What rests on an unconfirmed one is unconfirmed and never a pass.
     pub confirmed: Option<Vec<Written<String>>>,
+}
+
+/// Strength of fasteners by their maker: for the NDS allowable values before load duration, for Eurocode 5 characteristic ones.
+/// They take the place of the standard's own.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct MakerFile {
+    /// The maker's report or declaration, with its number and table: where somebody else can look the values up.
+    #[schemars(required)]
+    pub report: Option<Written<String>>,
+    /// Withdrawal from the wood that the fasteners go into in this design: "180 lbf/in" of thread (NDS), f_ax,k as "12.5 N/mm2"
+    /// (EC5).
+    pub withdrawal: Option<Written<Rating>>,
+    /// Pull-through of the head in the battens of this design, at their thickness: "250 lbf" (NDS), f_head,k as "16 N/mm2"
+    /// (EC5).
+    pub pull_through: Option<Written<Rating>>,
+    /// Tension in the steel of one fastener: "600 lbf", allowable (NDS) or characteristic (EC5).
+    pub tension: Option<Written<Rating>>,
 }
 
 /// Wind: the designer's own pressures by zone, or a site and the edition of a standard.
@@ -70,7 +94,7 @@ pub struct WindFile {
     pub width: Option<Written<Length>>,
     /// Topographic factor: Kzt (ASCE 7), co (EN 1991-1-4).
     pub topography: Option<Written<f64>>,
-    /// "enclosed", "partially enclosed" or "open".
+    /// "enclosed", "partially enclosed", "partially open" (ASCE 7-16 and later: neither of the others) or "open".
     pub enclosure: Option<Written<Enclosure>>,
     /// Height of the ground above the sea (ASCE 7-16 and later).
     pub elevation: Option<Written<Length>>,
@@ -157,6 +181,8 @@ pub struct SnowFile {
     /// Winter wind parameter W2 (ASCE 7-22), the share of the winter in which wind is above 10 mph, as the edition's maps give
     /// it: drifts on gables and hips of more than 20 ft from eave to ridge follow from it.
     pub winter_wind: Option<Written<f64>>,
+    /// Risk category of the building, "I" to "IV": what the least snow of slopes below 15 deg goes by (ASCE 7-22).
+    pub risk_category: Option<Written<RiskCategory>>,
     /// Whether the roofing is slippery and nothing keeps snow from sliding off.
     pub slippery: Option<Written<bool>>,
 }

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::super::written::Written;
+use super::{Located, MakerFile};
 use crate::quantity::Length;
 
 /// Roofing panels that run up the slope, and the clips that hold them at their seams. Leave the table out where the roofing
@@ -40,6 +41,10 @@ pub struct PanelsFile {
     pub screw_length: Option<Written<Length>>,
     /// Length of a screw's thread from its point; without it what the screws hold is not checked.
     pub screw_thread: Option<Written<Length>>,
+    /// Diameter of a clip's screw under its thread, where no table has it.
+    pub screw_root: Option<Written<Length>>,
+    /// What the maker of the clips' screws states of them.
+    pub maker: Option<Located<MakerFile>>,
     /// Largest distance between a panel's edge or end and the nearest batten.
     pub edge_reach: Option<Written<Length>>,
 }

@@ -5,7 +5,8 @@
 //! standard stands here.
 
 use super::{Choice, EdgeKind, Given, RoofShape, SlopeId};
-use crate::quantity::{Force, Length, Pressure, Speed};
+use crate::design::scalars::Rating;
+use crate::quantity::{Force, Length, Pressure, Speed, Temperature};
 
 choice!(
     /// The rule set for wood and its fasteners.
@@ -37,8 +38,17 @@ choice!(
     /// How far wind gets into the building.
     Enclosure, "enclosure", { /// Enclosed.
         Enclosed = "enclosed", /// Partially enclosed.
-        Partial = "partially enclosed", /// Open.
+        Partial = "partially enclosed", /// None of the others.
+        PartlyOpen = "partially open", /// Open.
         Open = "open" }
+);
+choice!(
+    /// Risk category of a building by ASCE 7.
+    RiskCategory, "risk category", { /// Low risk to people.
+        I = "I", /// All others.
+        II = "II", /// Many people, or a community.
+        III = "III", /// Essential.
+        IV = "IV" }
 );
 choice!(
     /// Moisture of the wood.
@@ -93,6 +103,8 @@ pub struct StrengthSpec {
     pub grade: Option<Given<String>>,
     /// Moisture when built and in service.
     pub moisture: Option<Given<Moisture>>,
+    /// The highest temperature that the wood has for long; `None` where it is not written: normal.
+    pub temperature: Option<Given<Temperature>>,
     /// Weight of the roofing for each area of the slope.
     pub roofing: Option<Given<Pressure>>,
     /// How panels are held.
@@ -105,6 +117,8 @@ pub struct StrengthSpec {
     pub thread: Option<Given<Length>>,
     /// Root diameter of screws.
     pub root: Option<Given<Length>>,
+    /// What the maker of the fasteners states of them.
+    pub maker: Option<MakerSpec>,
     /// Bending yield strength of fasteners.
     pub bending_yield: Option<Given<Pressure>>,
     /// Span over largest deflection.
@@ -117,6 +131,19 @@ pub struct StrengthSpec {
     pub foothold_force: Option<Given<Force>>,
     /// Sources that the designer has looked up and confirms.
     pub confirmed: Vec<Given<String>>,
+}
+
+/// What a maker states of fasteners; each value is of the kind that the rule set asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MakerSpec {
+    /// The report that says so.
+    pub report: Given<String>,
+    /// Withdrawal: for each length (NDS), for each area (EC5).
+    pub withdrawal: Option<Given<Rating>>,
+    /// Head pull-through: of one fastener (NDS), for each area (EC5).
+    pub pull_through: Option<Given<Rating>>,
+    /// Tension in the steel of one fastener.
+    pub tension: Option<Given<Rating>>,
 }
 
 /// Wood of the members that one table of the framing asks for.
@@ -212,6 +239,8 @@ pub struct SnowSpec {
     pub importance: Option<Given<f64>>,
     /// W2 (ASCE 7-22).
     pub winter_wind: Option<Given<f64>>,
+    /// Risk category of the building.
+    pub risk_category: Option<Given<RiskCategory>>,
     /// Slippery and unobstructed.
     pub slippery: Option<Given<bool>>,
 }

@@ -1,6 +1,6 @@
 //! The roofing panels and their clips, resolved.
 
-use super::{Given, SlopeId};
+use super::{Given, MakerSpec, SlopeId};
 use crate::quantity::Length;
 
 /// Where clips stand along a seam.
@@ -44,6 +44,10 @@ pub struct Panels {
     pub screw_length: Given<Length>,
     /// Length of a screw's thread from its point, if it is said.
     pub screw_thread: Option<Given<Length>>,
+    /// Diameter of a screw under its thread, if it is said.
+    pub screw_root: Option<Given<Length>>,
+    /// What the maker of the screws states of them.
+    pub maker: Option<MakerSpec>,
     /// Largest distance between a panel's edge or end and the nearest batten.
     pub edge_reach: Given<Length>,
 }

@@ -8,12 +8,14 @@ use super::super::file::{
 use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::written::{Scalar, Written};
+use super::built::Built;
 use super::framing::each;
+use super::maker::maker;
 use super::slope_list;
-use crate::quantity::{Force, Length, Pressure, Speed};
+use crate::quantity::{Force, Length, Pressure, Speed, Temperature};
 
 /// A value that may be missing: `None` only where it is written and wrong.
-type May<T> = Option<Option<Given<T>>>;
+pub(super) type May<T> = Option<Option<Given<T>>>;
 
 /// Everything about loads.
 pub fn loads(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Loads> {
@@ -90,6 +92,12 @@ const WINTER_WIND: Bounds<f64> = Bounds {
     says: "this is no share of a winter",
     hint: "W2 is the share of the winter in which wind is above 10 mph, such as 0.4",
 };
+const WARMTH: Bounds<Temperature> = Bounds {
+    range: Temperature::new(200.0)..=Temperature::new(338.75),
+    open: false,
+    says: "no rule is known for wood that stays so hot",
+    hint: "wood may stay at 150 F (65.6 C) at the most: keep it cooler",
+};
 const FACTOR: Bounds<f64> = Bounds {
     range: 0.0..=10.0,
     open: true,
@@ -115,7 +123,7 @@ fn within<T: PartialOrd, W>(
     None
 }
 
-fn may<T: Scalar>(r: &mut Reader<'_>, key: &str, written: &Option<Written<T>>) -> May<T> {
+pub(super) fn may<T: Scalar>(r: &mut Reader<'_>, key: &str, written: &Option<Written<T>>) -> May<T> {
     match written {
         Some(_) => r.maybe(key, written).map(Some),
         None => Some(None),
@@ -148,12 +156,14 @@ fn strength(r: &mut Reader<'_>, f: &StrengthFile, _: &Range<usize>) -> Option<St
     let battens = may(r, "strength.battens", &f.battens);
     let grade = may(r, "strength.grade", &f.grade);
     let moisture = may(r, "strength.moisture", &f.moisture);
+    let temperature = may_within(r, "strength.temperature", &f.temperature, WARMTH);
     let roofing = may_within(r, "strength.roofing", &f.roofing, LOAD);
     let held = may(r, "strength.held", &f.held);
     let fixed_at = may(r, "strength.fixed_at", &f.fixed_at);
     let strip = may_within(r, "strength.strip", &f.strip, STRENGTH);
     let thread = may_size(r, "strength.thread", &f.thread);
     let root = may_size(r, "strength.root", &f.root);
+    let maker = maker(r, "strength.maker", &f.maker, f.rules.as_ref().and_then(|w| w.read().ok()), true);
     let bending_yield = may_within(r, "strength.bending_yield", &f.bending_yield, STRENGTH);
     let deflection = may_within(
         r,
@@ -209,12 +219,14 @@ fn strength(r: &mut Reader<'_>, f: &StrengthFile, _: &Range<usize>) -> Option<St
         battens: battens?,
         grade: grade?,
         moisture: moisture?,
+        temperature: temperature?,
         roofing: roofing?,
         held: held?,
         fixed_at: fixed_at?,
         strip: strip?,
         thread: thread?,
         root: root?,
+        maker: maker?,
         bending_yield: bending_yield?,
         deflection: deflection?,
         warn: Some(warn?),
@@ -259,6 +271,11 @@ fn wind(r: &mut Reader<'_>, f: &WindFile, at: &Range<usize>, file: &DesignFile, 
             hint: "how far eaves and rakes reach past the walls, in plan; \"0 in\" where the roof ends at them",
         },
     );
+    let said = |g: &May<Length>| g.as_ref().and_then(Option::as_ref).map(|g| g.metres());
+    if let Some(roof) = Built::of(file) {
+        let european = matches!(edition, Some(Some(Given { value: Standard::En1991, .. })));
+        roof.judge(r, f, [said(&height), said(&width), said(&overhang)], european);
+    }
     let coefficients = each(r, "wind.coefficient", &f.coefficient, coefficient);
     let level = may(r, "wind.level", &f.level);
     let relief = may_within(r, "wind.relief", &f.relief, SHARE);
@@ -388,6 +405,7 @@ fn snow(r: &mut Reader<'_>, f: &SnowFile, at: &Range<usize>) -> Option<SnowSpec>
     let ct = may_within(r, "snow.thermal_factor", &f.thermal_factor, FACTOR);
     let is = may_within(r, "snow.importance", &f.importance, FACTOR);
     let winter_wind = may_within(r, "snow.winter_wind", &f.winter_wind, WINTER_WIND);
+    let risk = may(r, "snow.risk_category", &f.risk_category);
     let slippery = may(r, "snow.slippery", &f.slippery);
     if f.roof.is_some() && f.ground.is_some() {
         let hint = "write `roof` (your own load), or `ground` with an edition";
@@ -401,6 +419,7 @@ fn snow(r: &mut Reader<'_>, f: &SnowFile, at: &Range<usize>) -> Option<SnowSpec>
         thermal_factor: ct?,
         importance: is?,
         winter_wind: winter_wind?,
+        risk_category: risk?,
         slippery: slippery?,
     })
 }

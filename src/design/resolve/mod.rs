@@ -1,6 +1,7 @@
 //! From the file as written to the design: everything judged, every fault gathered, nothing left open.
 
 mod air;
+mod built;
 mod buying;
 mod found;
 mod framing;
@@ -8,6 +9,7 @@ mod kinds;
 mod lattice;
 mod limits_of_size;
 mod loads;
+mod maker;
 mod panels;
 mod plane;
 mod slopes;

@@ -3,6 +3,7 @@
 use super::super::file::DesignFile;
 use super::super::model::{ClipPlaces, Panels, Slope};
 use super::super::reader::Reader;
+use super::maker::maker;
 use super::slope_list;
 use crate::quantity::Length;
 
@@ -47,6 +48,12 @@ pub fn panels(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], lowest: L
         None => Some(None),
         Some(_) => r.size("panels.screw_thread", &f.screw_thread, &at, "from the point up").map(Some),
     };
+    let screw_root = match &f.screw_root {
+        None => Some(None),
+        Some(_) => r.size("panels.screw_root", &f.screw_root, &at, "under its thread").map(Some),
+    };
+    let rules = file.strength.as_ref().and_then(|t| t.get().rules.as_ref()?.read().ok());
+    let maker = maker(r, "panels.maker", &f.maker, rules, false);
     let edge_reach = r.size_or("panels.edge_reach", &f.edge_reach, inches(6.0), PRACTICE);
     // A panel narrower than a hand, or clips nearer than a finger, are slips of the pen that make a model of millions.
     let pitch = match &places {
@@ -87,6 +94,8 @@ pub fn panels(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], lowest: L
         screw_diameter: screw_diameter?,
         screw_length: screw_length?,
         screw_thread: screw_thread?,
+        screw_root: screw_root?,
+        maker: maker?,
         edge_reach: edge_reach?,
     };
     fits.then_some(Some(panels))

@@ -74,6 +74,8 @@ pub enum Enclosure {
     Enclosed,
     /// Partially enclosed.
     PartiallyEnclosed,
+    /// None of the others (7-16 and later).
+    PartiallyOpen,
     /// Open.
     Open,
 }
@@ -123,6 +125,8 @@ pub struct Velocity {
 }
 
 const KD: Source = Source::new("ASCE 7 Table 26.6-1", Mark::FromMemory);
+const GCPI_PARTLY_OPEN: Source =
+    Source::new("ASCE 7-16 26.2 with its commentary and Table 26.13-1, partially open", Mark::Published);
 const GCPI: Source = Source::new("ASCE 7 Table 26.13-1 (7-10: 26.11-1)", Mark::FromMemory);
 const MINIMUM: Source = Source::new("ASCE 7 30.2.2: 16 psf at strength level", Mark::FromMemory);
 /// Least net pressure at strength level, Pa.
@@ -202,6 +206,11 @@ impl Site {
         match self.enclosure {
             Enclosure::Enclosed => Ok(Known::new(0.18, GCPI)),
             Enclosure::PartiallyEnclosed => Ok(Known::new(0.55, GCPI)),
+            Enclosure::PartiallyOpen if self.edition == Edition::Asce7_10 => Err(NotComputed::NotCovered {
+                what: "wind on a partially open building",
+                why: "ASCE 7-10 does not know it: what is neither open nor partially enclosed is enclosed there (26.2)",
+            }),
+            Enclosure::PartiallyOpen => Ok(Known::new(0.18, GCPI_PARTLY_OPEN)),
             Enclosure::Open => Err(NotComputed::NotCovered {
                 what: "wind on an open building",
                 why: "net coefficients of free roofs are not shipped: give pressures by zone",

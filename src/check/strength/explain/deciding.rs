@@ -6,18 +6,22 @@
 use std::fmt::Write;
 
 use super::Show;
-use crate::capacity::beam::{Pattern, Solver};
+use super::applied::{Asked, applied};
+use crate::capacity::beam::Solver;
+use crate::check::context::{Context, OnSlope};
 use crate::check::strength::basis::{Basis, Combination};
 use crate::check::strength::combination;
 use crate::check::strength::lines::{Even, Hold};
-use crate::check::strength::path::{self, Across, Case, Use};
+use crate::check::strength::path::{self, Across, Case, Landed, OfPiece, Use};
+use crate::quantity::show_ratio;
 
 /// Name, duration, clips, stretches.
 pub fn deciding(
     t: &mut String,
+    on: (&Context<'_>, &OnSlope<'_>),
     basis: &Basis,
     case: &Case<'_>,
-    (used, area): (&Use, f64),
+    (used, area, ways): (&Use, f64, Ways),
     c: &Combination,
     show: &Show,
 ) {
@@ -30,7 +34,10 @@ pub fn deciding(
     let european = basis.standard == crate::design::Standard::En1991;
     if let Some(parts) = path::pattern_words(used.pattern, european) {
         let source = path::in_parts(basis, c).map_or(String::new(), |s| s.to_string());
-        let _ = writeln!(t, "  loads in parts: full on {parts} ({source}); below they are written in full");
+        let _ = writeln!(
+            t,
+            "  loads in parts: full on {parts} ({source}); how the loads come about is written in full, then what the beam gets"
+        );
     }
     if let Some(clips) = &case.clips {
         let comes = match (case.skipping, clips.is_empty()) {
@@ -70,9 +77,12 @@ pub fn deciding(
             }
         }
     }
-    for (across, word) in [(Across::Out(area), "out of the slope"), (Across::Down, "down the slope")] {
+    let both = [(Across::Out(area), "out of the slope"), (Across::Down, "down the slope")];
+    let asked = Asked { on, basis, case, combination: c, hold: used.hold, pattern: used.pattern };
+    for (across, word) in both.into_iter().take(if ways == Ways::Out { 1 } else { 2 }) {
         if case.skipping {
             without_clips(t, basis, case, (used.hold, across, word), c, show);
+            applied(t, &asked, (across, word), show);
             continue;
         }
         for e in case.evens.get(used.hold).into_iter().flatten() {
@@ -85,7 +95,17 @@ pub fn deciding(
             );
             held_here(t, basis, (used.hold, across), e, show);
         }
+        applied(t, &asked, (across, word), show);
     }
+}
+
+/// Which ways a verdict looks.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Ways {
+    /// Out of the slope: what bends a board.
+    Out,
+    /// Down the slope as well: what a landing gets.
+    Both,
 }
 
 /// What lies on the board itself where clips leave out courses.
@@ -126,40 +146,50 @@ fn held_here(t: &mut String, basis: &Basis, (hold, across): (usize, Across), e: 
     }
 }
 
-/// Every combination at one landing.
-pub fn all_combinations(t: &mut String, basis: &Basis, case: &Case<'_>, (at, area): (usize, f64), show: &Show) {
-    let _ = writeln!(t, "\nReactions of this landing, combination by combination (continuous beam, full loads)");
-    let mut solver = Solver::new();
-    for (j, c) in basis.combinations.iter().enumerate() {
+/// What becomes of a piece by each combination alone, in their order; its numbers of combinations are all 0.
+pub fn one_by_one(case: &Case<'_>, basis: &Basis) -> Vec<OfPiece> {
+    let alone = |c: &Combination| {
+        let basis = Basis { combinations: vec![*c], ..basis.clone() };
+        path::solve(case, &basis, &mut Solver::new())
+    };
+    basis.combinations.iter().map(alone).collect()
+}
+
+/// Every combination at one landing, each by the arrangement of its loads that asks most.
+pub fn all_combinations(t: &mut String, basis: &Basis, case: &Case<'_>, (at, alone): (usize, &[OfPiece]), show: &Show) {
+    let _ = writeln!(t, "\nWhat each combination asks of this landing, by the arrangement of its loads that asks most");
+    let european = basis.standard == crate::design::Standard::En1991;
+    for (j, (c, of)) in basis.combinations.iter().zip(alone).enumerate() {
+        let title = combination(basis, j);
         if c.factors.wind > 0.0 && case.lacking_anywhere().is_some() {
-            let _ = writeln!(t, "  {:<28} not computed: the wind is not known everywhere", combination(basis, j));
+            let _ = writeln!(t, "  {title:<28} not computed: the wind is not known everywhere");
             continue;
         }
-        let way = (Across::Out(area), Pattern::All);
-        let Ok(Some((out, _))) = path::asked(case, basis, c, 0, way, &mut solver) else { continue };
-        for (k, hold) in basis.holds.iter().enumerate() {
-            let Ok(Some((down, _))) = path::asked(case, basis, c, k, (Across::Down, Pattern::All), &mut solver) else {
-                continue;
-            };
-            let of = |v: &[f64]| v.get(at).copied().unwrap_or(0.0);
-            let note = if basis.holds.len() > 1 { format!("  ({})", hold.words()) } else { String::new() };
-            let _ = writeln!(
-                t,
-                "  {:<28} out {:>12}   down {:>12}{note}",
-                combination(basis, j),
-                show.force(of(&out)),
-                show.force(of(&down))
-            );
-        }
-        if path::in_parts(basis, c).is_some() {
-            let _ = writeln!(t, "  {:<28} in parts, too: see the one that decides", "");
+        match of.landings.get(at) {
+            Some(Landed::Used(used)) => {
+                let hold = basis.holds.get(used.hold).filter(|_| basis.holds.len() > 1);
+                let hold = hold.map_or(String::new(), |h| format!("; {}", h.words()));
+                let parts = path::pattern_words(used.pattern, european).map_or("", |_| "; loads in parts");
+                let _ = writeln!(
+                    t,
+                    "  {title:<28} out {:>12}   down {:>12}   {} {}{parts}{hold}",
+                    show.force(used.out),
+                    show.force(used.down),
+                    show_ratio(used.ratio),
+                    used.mode.words()
+                );
+            }
+            Some(Landed::NotComputed(why)) => {
+                let _ = writeln!(t, "  {title:<28} not computed: {why}");
+            }
+            Some(Landed::Nothing | Landed::Adrift) | None => {}
         }
     }
 }
 
 /// The load of a stretch of roofing with its numbers, and that of the batten if it is asked for; at both ends where it runs from
 /// one to the other.
-fn line_written(
+pub fn line_written(
     case: &Case<'_>,
     (e, batten): (&Even, bool),
     basis: &Basis,

@@ -7,9 +7,17 @@ use std::fmt::Write;
 
 use super::Show;
 use crate::check::context::Context;
-use crate::check::strength::basis::Basis;
+use crate::check::strength::basis::{Basis, tension_divisor};
 use crate::check::strength::site;
-use crate::design::Given;
+use crate::design::{Given, RuleSet};
+
+/// What is said where no temperature is written.
+const NORMAL: &str = "default: up to 100 F (38 C) for long; wood that the sun heats for some hours of a day counts as that, \
+                      NDS-2018 commentary C2.3.3 (from memory); strength.temperature says otherwise";
+
+/// The same by Eurocode 5.
+const NORMAL_EC5: &str =
+    "default: Eurocode 5 has no factor for it and covers wood up to 60 C (EN 1995-1-1 1.1.1, from memory)";
 
 /// The table of inputs.
 pub fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
@@ -60,6 +68,33 @@ pub fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
     }
     if let Some(m) = &spec.moisture {
         row("moisture of the wood", m.value.word().to_owned(), m.origin.words());
+    }
+    match &spec.temperature {
+        Some(t) => row("the wood stays at", t.value.show(show.units), t.origin.words()),
+        None => {
+            let why = if spec.rules.as_ref().is_some_and(|r| r.value == RuleSet::Ec5) { NORMAL_EC5 } else { NORMAL };
+            row("the wood stays at", "no more than normal".to_owned(), why.to_owned());
+        }
+    }
+    for (whose, maker) in [("fastener", &spec.maker), ("clip screw", &d.panels.as_ref().and_then(|p| p.maker.clone()))]
+    {
+        let Some(maker) = maker else { continue };
+        row(&format!("{whose}, maker's report"), maker.report.value.clone(), maker.report.origin.words());
+        let values = [
+            ("withdrawal", &maker.withdrawal),
+            ("head pull-through", &maker.pull_through),
+            ("tension", &maker.tension),
+        ];
+        for (what, value) in values.into_iter().filter_map(|(what, v)| Some((what, v.as_ref()?))) {
+            let over = tension_divisor(spec);
+            let part = if what == "tension" && over > 1.0 { format!(", over {over}") } else { String::new() };
+            let shown = format!("{}{part}", value.value.show(show.units));
+            row(
+                &format!("{whose}, {what} by the maker"),
+                shown,
+                format!("{}, {}", maker.report.value, value.origin.words()),
+            );
+        }
     }
     if let Some(r) = &spec.roofing {
         row("weight of the roofing", show.pressure(r.value.pascals()), r.origin.words());

@@ -14,12 +14,22 @@ use crate::check::strength::basis::Basis;
 use crate::check::strength::lines;
 use crate::check::strength::path::Case;
 
+/// Whose effective wind area.
+pub enum AreaOf {
+    /// A landing's: from where to where the roofing hangs on it, x in metres.
+    Landing((f64, f64)),
+    /// A piece's.
+    Piece,
+    /// A clip's screw.
+    Screw,
+}
+
 /// The effective wind area of what is explained.
 pub struct WindArea {
     /// m2.
     pub size: f64,
-    /// Of a landing: from where to where the roofing hangs on it, x in metres.
-    pub x: Option<(f64, f64)>,
+    /// Whose it is.
+    pub of: AreaOf,
     /// Its hand calculation; none where the wind is the same for every area.
     pub steps: Vec<Step>,
 }
@@ -27,20 +37,20 @@ pub struct WindArea {
 /// The area of a landing (by its number on the piece), or that of the piece.
 pub fn wind_area(case: &Case<'_>, landing: Option<usize>) -> WindArea {
     let rule = case.wind.and_then(|w| w.rule);
-    let none = WindArea { size: 0.0, x: None, steps: Vec::new() };
+    let none = WindArea { size: 0.0, of: AreaOf::Piece, steps: Vec::new() };
     match (landing, rule) {
         (_, None) => none,
         (Some(i), Some(rule)) => {
             let count = case.sharing(i);
             areas::of_landings(case).get(i).copied().flatten().map_or(none, |hangs| WindArea {
                 size: hangs.each,
-                x: Some(hangs.x),
+                of: AreaOf::Landing(hangs.x),
                 steps: rule.fastener_steps(hangs.area, count),
             })
         }
         (None, Some(rule)) => areas::of_board(case, rule).map_or(none, |(span, width, size)| WindArea {
             size,
-            x: None,
+            of: AreaOf::Piece,
             steps: rule.batten_steps(span, width).unwrap_or_default(),
         }),
     }
@@ -60,14 +70,15 @@ pub fn load_steps(
         steps(t, &basis.steps.wind);
     }
     if !area.steps.is_empty() {
-        let _ = match area.x {
-            Some((a, b)) => writeln!(
+        let _ = match area.of {
+            AreaOf::Landing((a, b)) => writeln!(
                 t,
                 "  effective wind area: the roofing from x {} to {} hangs on {name}, half way to the next landings that hold",
                 show.length(a),
                 show.length(b)
             ),
-            None => writeln!(
+            AreaOf::Screw => writeln!(t, "  effective wind area: what hangs on {name}, by the number of its screws"),
+            AreaOf::Piece => writeln!(
                 t,
                 "  effective wind area: that of the span with the least serves the whole piece, which is never less suction"
             ),

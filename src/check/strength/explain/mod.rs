@@ -1,8 +1,10 @@
-//! The whole calculation of one landing or one piece, as a person writes it by hand.
+//! The whole calculation of one landing, one piece or one clip, as a person writes it by hand.
 //!
 //! Aim: inputs with their origin, formulas with numbers, sources, result. Reason: an engineer checks one landing and trusts
 //! the rest. Limits: it shows what was computed, through the same functions; it computes nothing of its own.
 
+mod applied;
+mod clip;
 mod deciding;
 mod inputs;
 mod loads;
@@ -11,7 +13,7 @@ mod result;
 use std::fmt::Write;
 
 use super::basis::Basis;
-use super::path::{self, Analysis, Case};
+use super::path::{self, Analysis, Case, Landed};
 use super::{SUPPORTS, left_out, strip_crushed};
 use crate::capacity::Step;
 use crate::capacity::beam::Solver;
@@ -19,7 +21,7 @@ use crate::check::context::{Context, OnSlope};
 use crate::lattice::Landing;
 use crate::quantity::{Force, Length, Pressure, Units, show_line_load};
 
-/// The calculation of the landing or the piece of this name, without its cautions. `None`: no such name.
+/// The calculation of the landing, the piece or the clip of this name, without its cautions. `None`: no such name.
 pub fn explain(ctx: &Context<'_>, name: &str) -> Option<String> {
     for on in &ctx.slopes {
         if let Some(i) = on.lattice.pieces.iter().position(|p| p.name == name) {
@@ -27,6 +29,9 @@ pub fn explain(ctx: &Context<'_>, name: &str) -> Option<String> {
         }
         if let Some(l) = on.lattice.landings.iter().find(|l| ctx.landing_name(on, l) == name) {
             return Some(with_analysis(ctx, |a| of_piece(ctx, a, on, l.piece as usize, Some((l, name)))));
+        }
+        if let Some(c) = on.lattice.clips.iter().find(|c| on.lattice.clip_name(c) == name) {
+            return Some(with_analysis(ctx, |a| clip::of_clip(ctx, a, on, c, name)));
         }
     }
     None
@@ -36,7 +41,8 @@ pub fn explain(ctx: &Context<'_>, name: &str) -> Option<String> {
 pub fn names(ctx: &Context<'_>) -> Vec<String> {
     let pieces = ctx.slopes.iter().flat_map(|on| on.lattice.pieces.iter().map(|p| p.name.clone()));
     let landings = ctx.slopes.iter().flat_map(|on| on.lattice.landings.iter().map(|l| ctx.landing_name(on, l)));
-    pieces.chain(landings).collect()
+    let clips = ctx.slopes.iter().flat_map(|on| on.lattice.clips.iter().map(|c| on.lattice.clip_name(c)));
+    pieces.chain(landings).chain(clips).collect()
 }
 
 fn with_analysis(ctx: &Context<'_>, tell: impl FnOnce(&Analysis) -> String) -> String {
@@ -70,6 +76,13 @@ impl Show {
     /// Heights at the left and the right end of a stretch.
     fn heights(&self, (left, right): (f64, f64)) -> String {
         match (self.length(left), self.length(right)) {
+            (a, b) if a == b => a,
+            (a, b) => format!("{a} (left) to {b} (right)"),
+        }
+    }
+    /// Loads for each length at the left and the right end of a stretch.
+    fn lines(&self, (left, right): (f64, f64)) -> String {
+        match (self.line(left), self.line(right)) {
             (a, b) if a == b => a,
             (a, b) => format!("{a} (left) to {b} (right)"),
         }
@@ -124,14 +137,24 @@ fn written(
     if let Some(why) = &basis.superseded {
         let _ = writeln!(t, "Every value below that rests on it: {why}.");
     }
-    inputs::inputs(t, ctx, basis, &show);
     let at = landing.and_then(|(l, _)| {
         case.supports.iter().position(|s| on.lattice.landings.get(s.landing).is_some_and(|o| std::ptr::eq(o, l)))
     });
     let area = loads::wind_area(case, at);
+    let of = path::solve(case, basis, &mut Solver::new());
+    let alone = if of.holding < 2 { Vec::new() } else { deciding::one_by_one(case, basis) };
+    match (at.map(|at| (at, of.landings.get(at))), &of.board) {
+        (Some((at, Some(Landed::Used(used)))), _) => {
+            result::Summary::of_landing(basis, case, (at, used), &alone).write(t, basis, "its fasteners hold");
+        }
+        (None, Some(used)) => {
+            result::Summary::of_board(basis, case, (area.size, used), &alone).write(t, basis, "the board carries");
+        }
+        (Some(_), _) | (None, None) => {}
+    }
+    inputs::inputs(t, ctx, basis, &show);
     loads::load_steps(t, basis, on, case, (landing.map_or("", |l| l.1), &area), &show);
     loads::hangs(t, case, area.size, &show);
-    let of = path::solve(case, basis, &mut Solver::new());
     loads::supports(t, ctx, on, case, &show);
     if of.holding < 2 {
         let _ = writeln!(
@@ -144,14 +167,15 @@ fn written(
     match landing {
         Some((l, name)) => {
             if let Some(at) = at {
-                result::one_landing(t, ctx, basis, case, (at, name, area.size), of.landings.get(at), &show);
+                let landed = (of.landings.get(at), alone.as_slice());
+                result::one_landing(t, (ctx, on), basis, case, (at, name, area.size), landed, &show);
                 if let Some(bearing) = of.bearing.get(at) {
                     let size = (strip_crushed::strip_width(ctx, on, l), ctx.design.lattice.batten.width.metres());
                     result::strip(t, basis, size, bearing, &show);
                 }
             }
         }
-        None => result::one_piece(t, basis, case, (&of, area.size), &show),
+        None => result::one_piece(t, (ctx, on), basis, case, (&of, area.size), &show),
     }
     not_checked(t, basis);
     text

@@ -5,25 +5,104 @@
 
 use std::fmt::Write;
 
-use super::deciding::{all_combinations, deciding};
+use super::deciding::{Ways, all_combinations, deciding};
 use super::{Show, steps};
 use crate::capacity::Source;
 use crate::capacity::beam::Solver;
 use crate::check::Verdict;
-use crate::check::context::Context;
+use crate::check::context::{Context, OnSlope};
 use crate::check::strength::basis::{Basis, Combination, Subject};
-use crate::check::strength::path::{self, Across, Bearing, Case, Landed, Mode, OfPiece};
-use crate::check::strength::{memory, strip_crushed};
+use crate::check::strength::path::{self, Across, Bearing, Case, Landed, Mode, OfPiece, Use};
+use crate::check::strength::{combination, memory, rules, strip_crushed};
 use crate::quantity::{Pressure, show_moment, show_ratio};
+
+/// What governs, by how much, and what comes next: in the mode, and among the combinations.
+pub struct Summary {
+    /// The worst of all.
+    pub used: Use,
+    /// Every mode by the deciding combination, the governing one first.
+    pub modes: Vec<(Mode, f64)>,
+    /// The worst of every other combination, with its number.
+    pub second: Option<(usize, Use)>,
+}
+
+impl Summary {
+    /// Of a landing, from each combination alone.
+    pub fn of_landing(basis: &Basis, case: &Case<'_>, (at, used): (usize, &Use), alone: &[OfPiece]) -> Summary {
+        let of = |of: &OfPiece| match of.landings.get(at) {
+            Some(Landed::Used(used)) => Some(*used),
+            Some(Landed::Nothing | Landed::Adrift | Landed::NotComputed(_)) | None => None,
+        };
+        let modes = || {
+            let c = basis.combinations.get(used.combination)?;
+            let seat = path::worst_seat(case.seats.get(at)?, (used.out, used.down), c, basis)?;
+            Some(basis.fit(seat).ok()?.modes(used.out, used.down, case.sharing(at), c))
+        };
+        let modes = modes().unwrap_or_default();
+        Summary { used: *used, modes, second: second(used, alone.iter().map(of)) }
+    }
+
+    /// Of a board, from each combination alone.
+    pub fn of_board(basis: &Basis, case: &Case<'_>, (area, used): (f64, &Use), alone: &[OfPiece]) -> Summary {
+        let modes = || {
+            let c = basis.combinations.get(used.combination)?;
+            let mut solver = Solver::new();
+            let way = (Across::Out(area), used.pattern);
+            let mut of = |c: &Combination| Some(path::asked(case, basis, c, 0, way, &mut solver).ok()??.1);
+            let (e, bent) = (of(c)?, of(&c.at_service())?);
+            let mut all: Vec<(Mode, f64)> =
+                basis.board.as_ref()?.used(&e, c).into_iter().map(|(ratio, mode, _)| (mode, ratio)).collect();
+            if let Some(part) = &basis.spec.deflection {
+                let share = rules::deflected(&bent, part.value).into_iter().map(|(ratio, mode, _)| (mode, ratio));
+                all.extend(share.max_by(|a, b| a.1.total_cmp(&b.1)));
+            }
+            all.sort_by(|a, b| b.1.total_cmp(&a.1));
+            Some(all)
+        };
+        let modes = modes().unwrap_or_default();
+        Summary { used: *used, modes, second: second(used, alone.iter().map(|of| of.board)) }
+    }
+
+    /// In words.
+    pub fn write(&self, t: &mut String, basis: &Basis, holds: &str) {
+        let used = &self.used;
+        let percent = (1.0 - used.ratio) * 100.0;
+        let margin = match percent >= 0.0 {
+            true => format!("{percent:.0} % to spare"),
+            false => format!("{:.0} % too much", -percent),
+        };
+        let _ = writeln!(
+            t,
+            "Governs: {}, {} of what {holds} ({margin}), by {}.",
+            used.mode.words(),
+            show_ratio(used.ratio),
+            combination(basis, used.combination)
+        );
+        if let Some((mode, ratio)) = self.modes.iter().find(|(m, _)| *m != used.mode) {
+            let _ = writeln!(t, "Next mode in it: {}, {}.", mode.words(), show_ratio(*ratio));
+        }
+        if let Some((number, next)) = &self.second {
+            let (title, ratio) = (combination(basis, *number), show_ratio(next.ratio));
+            let _ = writeln!(t, "Next combination: {title}, {ratio}, {}.", next.mode.words());
+        }
+    }
+}
+
+/// The worst of the combinations beside the deciding one.
+fn second(used: &Use, alone: impl Iterator<Item = Option<Use>>) -> Option<(usize, Use)> {
+    let others = alone.enumerate().filter(|(j, _)| *j != used.combination);
+    let known = others.filter_map(|(j, of)| Some((j, of?)));
+    known.max_by(|a, b| a.1.ratio.total_cmp(&b.1.ratio))
+}
 
 /// A landing.
 pub fn one_landing(
     t: &mut String,
-    ctx: &Context<'_>,
+    on: (&Context<'_>, &OnSlope<'_>),
     basis: &Basis,
     case: &Case<'_>,
     (at, name, area): (usize, &str, f64),
-    landed: Option<&Landed>,
+    (landed, alone): (Option<&Landed>, &[OfPiece]),
     show: &Show,
 ) {
     let used = match landed {
@@ -40,9 +119,9 @@ pub fn one_landing(
             return;
         }
     };
-    all_combinations(t, basis, case, (at, area), show);
+    all_combinations(t, basis, case, (at, alone), show);
     let Some(c) = basis.combinations.get(used.combination) else { return };
-    deciding(t, basis, case, (used, area), c, show);
+    deciding(t, on, basis, case, (used, area, Ways::Both), c, show);
     let count = case.sharing(at);
     let _ = writeln!(
         t,
@@ -60,7 +139,7 @@ pub fn one_landing(
         let _ = writeln!(
             t,
             "\nThe fastener in {}{worst}: {} past its upper face, {} of that counts; gap between batten and member {}",
-            ctx.member_name(seat.member),
+            on.0.member_name(seat.member),
             show.length(seat.penetration),
             show.length(seat.countable),
             show.length(seat.gap)
@@ -122,7 +201,7 @@ pub fn strip(t: &mut String, basis: &Basis, (width, across): (f64, f64), bearing
     );
 }
 
-fn judged(ratio: f64, basis: &Basis, subject: Subject) -> String {
+pub fn judged(ratio: f64, basis: &Basis, subject: Subject) -> String {
     let verdict = memory::verdict(ratio, basis, subject);
     let sources = basis.unconfirmed_of(subject);
     let memory = if sources.is_empty() || verdict == Verdict::Fail {
@@ -137,7 +216,14 @@ fn judged(ratio: f64, basis: &Basis, subject: Subject) -> String {
 }
 
 /// A piece.
-pub fn one_piece(t: &mut String, basis: &Basis, case: &Case<'_>, (of, area): (&OfPiece, f64), show: &Show) {
+pub fn one_piece(
+    t: &mut String,
+    on: (&Context<'_>, &OnSlope<'_>),
+    basis: &Basis,
+    case: &Case<'_>,
+    (of, area): (&OfPiece, f64),
+    show: &Show,
+) {
     let Some(used) = &of.board else {
         let lacking = of.lacking.as_ref().map(ToString::to_string);
         let why = basis.board_reason.clone().or(lacking).unwrap_or_else(|| "it could not be solved".to_owned());
@@ -147,7 +233,7 @@ pub fn one_piece(t: &mut String, basis: &Basis, case: &Case<'_>, (of, area): (&O
     let Some(c) = basis.combinations.get(used.combination) else { return };
     let serving = c.at_service();
     let bends = used.mode == Mode::Deflection;
-    deciding(t, basis, case, (used, area), if bends { &serving } else { c }, show);
+    deciding(t, on, basis, case, (used, area, Ways::Out), if bends { &serving } else { c }, show);
     let mut solver = Solver::new();
     let way = (Across::Out(area), used.pattern);
     let mut of = |c: &Combination| path::asked(case, basis, c, used.hold, way, &mut solver).ok().flatten().map(|e| e.1);

@@ -46,6 +46,7 @@ pub fn wind(
         enclosure: match need(&spec.enclosure, "wind.enclosure")? {
             Enclosure::Enclosed => asce::Enclosure::Enclosed,
             Enclosure::Partial => asce::Enclosure::PartiallyEnclosed,
+            Enclosure::PartlyOpen => asce::Enclosure::PartiallyOpen,
             Enclosure::Open => asce::Enclosure::Open,
         },
     };

@@ -7,7 +7,7 @@
 use super::{at_odds, need, say, supersede, unbalanced};
 use crate::capacity::snow as snows;
 use crate::check::strength::basis::{Basis, SnowOn};
-use crate::design::{Design, Standard};
+use crate::design::{Design, RiskCategory, Standard};
 use crate::structure::SlopeFrame;
 
 const OWN: &str =
@@ -35,6 +35,12 @@ pub fn snow(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
         let exposure = *need(&spec.exposure_factor, "snow.exposure_factor")?;
         let thermal = *need(&spec.thermal_factor, "snow.thermal_factor")?;
         let slippery = *need(&spec.slippery, "snow.slippery")?;
+        let risk = spec.risk_category.as_ref().map(|g| match g.value {
+            RiskCategory::I => snows::Risk::I,
+            RiskCategory::II => snows::Risk::II,
+            RiskCategory::III => snows::Risk::III,
+            RiskCategory::IV => snows::Risk::IV,
+        });
         let edition_22 = edition == Standard::Asce7_22;
         let importance = match (edition, &spec.importance) {
             (_, Some(i)) => i.value,
@@ -50,8 +56,10 @@ pub fn snow(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
                     return Ok((s.load().map_err(say)?, s.steps().map_err(say)?));
                 }
                 let s = snows::Asce { edition_22, ground, exposure, thermal, importance, slippery, slope };
-                let least = s.minimum().map_err(say)?.unwrap_or(0.0);
-                Ok((s.sloped().map_err(say)?.max(least), s.steps().map_err(say)?))
+                let least = s.minimum(risk).map_err(say)?.unwrap_or(0.0);
+                let mut steps = s.steps().map_err(say)?;
+                steps.extend(s.minimum_steps(risk).map_err(say)?);
+                Ok((s.sloped().map_err(say)?.max(least), steps))
             })
             .collect::<Result<Vec<_>, String>>()
             .map(|all| (edition, all))

@@ -1,0 +1,163 @@
+//! Fasteners of one landing close together.
+
+use super::context::{Context, OnSlope, Report};
+use super::finding::{Evidence, Help, Measure, Place, Source};
+use super::{Check, Run, Verdict, mends};
+use crate::capacity::{ec5, nds, spacing::Apart};
+use crate::design::{Design, FastenerKind, MemberKind, RuleSet};
+use crate::lattice::Landing;
+use crate::solid::tolerance::SAME;
+
+/// The check.
+pub const CHECK: Check = Check {
+    name: "fastener-spacing-short",
+    title: "Are the fasteners of a landing far enough apart?",
+    page: "\
+What
+  Two fasteners of one landing nearer to each other than the least spacing, in the batten or in a member that both are in. Said
+  once for battens and once for members, with the number of landings and the worst of them.
+Why
+  Two nails close together split the wood between them, and split wood holds neither.
+How computed
+  Between the axes of every two fasteners of a landing, up the slope (the way of the load) and across it. They are far enough
+  apart where one of both distances is. The grain of battens runs across the slope, that of rafters up it, that of members along
+  the eave across it; hips and valleys count as rafters, which asks for more.
+Limits
+  Landings beside each other are not compared. Splits that are there already are not known.
+Source
+  With strength.rules = \"EC5\" EN 1995-1-1 Table 8.2, of screws Table 8.6 as well (from memory). Else below 1/4 in the NDS
+  commentary (from memory), which advises: a warning; from 1/4 in on NDS-2018 Tables 12.5.1B and 12.5.1D.
+",
+    run: Run::Always(run),
+};
+
+/// What is asked of two fasteners in wood whose grain runs up the slope, or across it, with its source; whether it is more than
+/// advice.
+fn least(design: &Design, grain_up: bool) -> (Apart, bool) {
+    let f = &design.fastening;
+    let (d, drilled) = (f.diameter.metres(), f.predrilled.value);
+    let rules = design.loads.strength.as_ref().and_then(|s| s.rules.as_ref()).map(|r| r.value);
+    match rules {
+        Some(RuleSet::Ec5) => {
+            let screws = f.kind.value == FastenerKind::Screw;
+            (ec5::spacing::apart(d, grain_up, drilled, screws), true)
+        }
+        Some(RuleSet::Nds) | None => {
+            let thickness = design.lattice.batten.thickness.metres();
+            (nds::spacing::apart(d, grain_up, drilled, thickness), nds::spacing::is_thick(d))
+        }
+    }
+}
+
+/// The worst of some landings.
+struct Worst {
+    landings: usize,
+    name: String,
+    place: Place,
+    /// Up the slope and across it, metres.
+    apart: (f64, f64),
+    /// The larger part of what is asked that is there.
+    share: f64,
+}
+
+fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
+    report.examined(&[crate::parts::Kind::Fasteners]);
+    // Battens, members whose grain runs up the slope, members whose grain runs across it.
+    let asked = [least(ctx.design, false), least(ctx.design, true), least(ctx.design, false)];
+    let words = ["battens", "members", "members along the eave"];
+    let mut worst: [Option<Worst>; 3] = [None, None, None];
+    for on in &ctx.slopes {
+        for landing in &on.lattice.landings {
+            for ((asked, worst), apart) in asked.iter().zip(&mut worst).zip(closest(ctx, on, landing, &asked)) {
+                let Some((up, across)) = apart else { continue };
+                let share = asked.0.share(up, across);
+                if share >= 1.0 {
+                    continue;
+                }
+                let landings = worst.as_ref().map_or(0, |w| w.landings) + 1;
+                match worst {
+                    // The first of equals, whatever rounding says.
+                    Some(before) if before.share <= share + 1e-9 => before.landings = landings,
+                    _ => {
+                        let (name, place) = (ctx.landing_name(on, landing), ctx.landing_place(on, landing));
+                        *worst = Some(Worst { landings, name, place, apart: (up, across), share });
+                    }
+                }
+            }
+        }
+    }
+    for (((asked, rule), word), worst) in asked.into_iter().zip(words).zip(worst) {
+        let Some(worst) = worst else { continue };
+        let (up, across) = worst.apart;
+        let message = format!(
+            "{} in {word} with fasteners too close together; the worst, {}, has two {} apart up the slope and {} across it, {} \
+             up the slope or {} across it is asked",
+            count(worst.landings),
+            worst.name,
+            ctx.show(up),
+            ctx.show(across),
+            ctx.show(asked.up.value),
+            ctx.show(asked.across.value)
+        );
+        let length = |what, found: f64, limit: f64| Evidence {
+            what,
+            found: Measure::Length(found),
+            limit: Some(Measure::Length(limit)),
+        };
+        let evidence = vec![
+            length("apart up the slope", up, asked.up.value),
+            length("apart across the slope", across, asked.across.value),
+            Evidence { what: "landings", found: Measure::Count(worst.landings), limit: None },
+        ];
+        let verdict = if rule { Verdict::Fail } else { Verdict::Warn };
+        let source = Source::words(&asked.up.source.to_string());
+        let helps = || helps(ctx, (up, across));
+        report.add(verdict, message, vec![worst.name.clone()], Some(worst.place), evidence, helps, source);
+    }
+}
+
+fn count(landings: usize) -> String {
+    if landings == 1 { "1 landing".to_owned() } else { format!("{landings} landings") }
+}
+
+/// Of the pairs of a landing the one with the least share of what is asked, up the slope and across it: in its batten, in a member
+/// whose grain runs up the slope, in one whose grain runs across it.
+fn closest(
+    ctx: &Context<'_>,
+    on: &OnSlope<'_>,
+    landing: &Landing,
+    asked: &[(Apart, bool); 3],
+) -> [Option<(f64, f64)>; 3] {
+    let mut closest = [None; 3];
+    let (fasteners, backing) = (on.lattice.fasteners_of(landing), on.backing_of(landing));
+    for (k, a) in fasteners.iter().enumerate() {
+        for (l, b) in fasteners.iter().enumerate().skip(k + 1) {
+            let apart = ((a.y - b.y).abs(), (a.x - b.x).abs());
+            let member = |k: usize| backing.get(k).and_then(|b| b.member);
+            let of = member(k).filter(|m| member(l) == Some(*m)).and_then(|m| ctx.structure.member(m));
+            let grain_up =
+                of.map(|m| m.kind.makes_lines() || matches!(m.kind, MemberKind::HipRafter | MemberKind::ValleyRafter));
+            let counts = [true, grain_up == Some(true), grain_up == Some(false)];
+            for ((place, (asked, _)), counts) in closest.iter_mut().zip(asked).zip(counts) {
+                let share = |(up, across): (f64, f64)| asked.share(up, across);
+                if counts && place.is_none_or(|before| share(apart) < share(before)) {
+                    *place = Some(apart);
+                }
+            }
+        }
+    }
+    closest
+}
+
+/// Holes drilled first, where that is enough.
+fn helps(ctx: &Context<'_>, (up, across): (f64, f64)) -> Vec<Help> {
+    let mut drilled = ctx.design.clone();
+    drilled.fastening.predrilled.value = true;
+    let enough = [false, true].iter().all(|grain_up| least(&drilled, *grain_up).0.share(up, across) >= 1.0 - SAME);
+    if !ctx.design.fastening.predrilled.value && enough {
+        return vec![mends::set_word("fastening.predrilled", "true", "drill the holes before driving").into()];
+    }
+    vec![mends::advice(
+        "wider battens with the fasteners further apart, thinner fasteners, or one fastener where it holds",
+    )]
+}

@@ -1,0 +1,78 @@
+//! `fastener-spacing-short`.
+
+use airlath::check::Verdict::{Fail, Warn};
+
+use crate::small::*;
+
+const NAME: &str = "fastener-spacing-short";
+const UP: &str = "apart up the slope";
+const ACROSS: &str = "apart across the slope";
+
+fn spread(mm: f64) -> String {
+    shed(&[("spread = \"50 mm\"", &format!("spread = \"{mm} mm\""))], "")
+}
+
+/// NDS commentary (`from memory`): along the grain of a rafter 15 D of nails that are not pre-drilled, 45 mm for 3 mm.
+#[test]
+fn a_tenth_too_close_along_the_rafters_grain() {
+    passes(&spread(45.0), NAME);
+    passes(&spread(45.1), NAME);
+    let seen = seen(&spread(44.9), NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Warn, 1));
+    let place = Some([RAFTERS[0], COURSES[0], TOP]);
+    let evidence = [(UP, 44.9, Some(45.0)), (ACROSS, 0.0, Some(15.0)), ("landings", 25.0, None)];
+    says(&seen.findings[0], Warn, &["S-B01.L01"], place, &evidence);
+    // Pre-drilled 10 D are enough, which a re-run shows.
+    let drilled = shed(&[("spread = \"50 mm\"", "spread = \"44.9 mm\"\npredrilled = true")], "");
+    passes(&drilled, NAME);
+    assert!(seen.findings[0].mends[0].change.text().contains("predrilled"));
+}
+
+/// In the batten, whose grain runs across the load, 10 D: 30 mm. At 29.9 both woods are too close, and no drilling mends 10 D of
+/// the rafter.
+#[test]
+fn in_battens_two_thirds_of_that() {
+    assert_eq!(seen(&spread(30.0), NAME).findings.len(), 1);
+    let seen = seen(&spread(29.9), NAME);
+    assert_eq!(seen.findings.len(), 2);
+    assert!(seen.findings[0].message.contains("in battens") && seen.findings[1].message.contains("in members"));
+    assert!(seen.findings.iter().all(|f| f.mends.is_empty() && !f.advice.is_empty()));
+}
+
+/// Side by side 5 D are enough: 15 mm, in members 40 mm wide.
+#[test]
+fn side_by_side_a_third_of_that() {
+    let beside = |mm: f64| shed(&[("spread = \"50 mm\"", &format!("pattern = \"across\"\nspread = \"{mm} mm\""))], "");
+    passes(&beside(15.0), NAME);
+    assert_eq!(seen(&beside(14.9), NAME).findings.len(), 2);
+}
+
+/// One fastener a landing has no neighbour; landings beside each other are not compared.
+#[test]
+fn one_fastener_has_no_neighbour() {
+    passes(&shed(&[("spread = \"50 mm\"", "spread = \"5 mm\"\nper_landing = 1")], ""), NAME);
+}
+
+/// EN 1995-1-1 Table 8.2 (`from memory`): a1 along the rafter's grain 10 d below 5 mm, 5 d across the batten's; a rule, not advice.
+#[test]
+fn by_eurocode_five_it_is_a_rule() {
+    let ec5 = |mm: f64| spread(mm) + "[strength]\nrules = \"EC5\"\n";
+    passes(&ec5(30.0), NAME);
+    let found = seen(&ec5(29.9), NAME);
+    assert_eq!((found.verdict, found.findings.len()), (Fail, 1));
+    assert!(found.findings[0].message.contains("in members") && found.findings[0].source.text.contains("Table 8.2"));
+}
+
+/// NDS-2018 Tables 12.5.1B and 12.5.1D (quoted in a public reading of the standard) from 1/4 in on: 4 D up the slope, here 28 mm.
+#[test]
+fn thick_fasteners_have_tables() {
+    let screws = |mm: f64| {
+        let sizes = format!("diameter = \"7 mm\"\nlength = \"80 mm\"\nspread = \"{mm} mm\"");
+        let edges = "[limits]\nedge_distance = \"10 mm\"\n";
+        shed(&[("diameter = \"3 mm\"\nlength = \"80 mm\"\nspread = \"50 mm\"", &sizes), ("[limits]\n", edges)], "")
+    };
+    passes(&screws(28.0), NAME);
+    let found = seen(&screws(27.9), NAME);
+    assert_eq!(found.verdict, Fail);
+    assert!(found.findings[0].source.text.contains("12.5.1B"), "{}", found.findings[0].source.text);
+}
