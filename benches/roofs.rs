@@ -363,7 +363,7 @@ fn air(table: &mut Table) -> Answer<()> {
         let divided = median(runs, || Ok(divide()))?;
         table.row(&format!("dividing the space, {of}"), nanoseconds(divided) / cells, "ns a cell", 2000.0);
         let one = median(runs, || {
-            flows(&space, &plan.design, &plan.found, &weather, Case::Likely).map_err(|t| format!("{t:?}").into())
+            flows(&space, &plan.design, &plan.found, &weather, Case::LIKELY).map_err(|t| format!("{t:?}").into())
         })?;
         // The same where the air warms on its way: all beginnings, three cases.
         let warm = Plan::from_text("air.toml", &text.replace("lattice = \"5 C\"", "roofing = \"30 C\""))

@@ -4,6 +4,7 @@
 use airlath::capacity::NotComputed;
 use airlath::capacity::beam::{Answer, Beam, Extremes, Holds, Load, Pattern, Solver, Support};
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 
 const BOTH: Holds = Holds::Both;
 
@@ -306,7 +307,11 @@ fn work_by_deflections(s: &Solver, loads: &[Load]) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(ProptestConfig {
+        cases: 400,
+        failure_persistence: Some(Box::new(FileFailurePersistence::WithSource("proptest-regressions"))),
+        ..ProptestConfig::default()
+    })]
 
     /// Force and moment balance, and every support acts the way it can: nothing pulls on a bearing, nothing presses on a
     /// fastener that only pulls, no piece passes through a support.

@@ -9,6 +9,7 @@ use airlath::capacity::nds::{
 use airlath::capacity::units::{INCH, LBF, LBF_PER_INCH, MM, PSI};
 use airlath::capacity::{Mark, NotComputed, ec5, nds, wood};
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 
 fn near(a: f64, b: f64, tolerance: f64) {
     assert!((a - b).abs() <= tolerance, "{a} is not {b} within {tolerance}");
@@ -364,7 +365,11 @@ fn ec5_closed(f1: f64, f2: f64, d: f64, t1: f64, t2: f64, my: f64) -> [f64; 6] {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(ProptestConfig {
+        cases: 400,
+        failure_persistence: Some(Box::new(FileFailurePersistence::WithSource("proptest-regressions"))),
+        ..ProptestConfig::default()
+    })]
 
     /// At g = 0 the general dowel equations are those of the NDS and of Eurocode 5.
     #[test]

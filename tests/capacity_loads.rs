@@ -8,6 +8,7 @@ use airlath::capacity::units::{FOOT, INCH, LBF, LBF_INCH, LBF_PER_INCH, MM, MPH,
 use airlath::capacity::wind::{asce, asce::Edition, asce::Enclosure, asce::Exposure, asce::Roof, asce::Side, en};
 use airlath::capacity::{Mark, NotComputed, ec5, wood};
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 
 fn near(a: f64, b: f64, tolerance: f64) {
     assert!((a - b).abs() <= tolerance, "{a} is not {b} within {tolerance}");
@@ -829,6 +830,11 @@ fn ec5_bending() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig {
+        failure_persistence: Some(Box::new(FileFailurePersistence::WithSource("proptest-regressions"))),
+        ..ProptestConfig::default()
+    })]
+
     /// Between the break points of any row the coefficient lies between theirs and is even in the logarithm.
     #[test]
     fn coefficients_are_straight_over_the_logarithm(a in -1.0..3.5_f64, b in -1.0..3.5_f64, row in 0..200_usize) {

@@ -10,6 +10,7 @@ use airlath::capacity::units::{FOOT, INCH, LBF, MM, MPH, PSF};
 use airlath::capacity::wind::{asce, en};
 use airlath::capacity::{Mark, Step, count_marks, ec5, loads, wood};
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 
 /// A calculator for `+ - * / ^ ( )`, `sqrt min max cos sin exp ln log10 pi`, angles in degrees.
 struct Calculator<'a> {
@@ -160,7 +161,11 @@ fn fasteners() -> Vec<Fastener> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(300))]
+    #![proptest_config(ProptestConfig {
+        cases: 300,
+        failure_persistence: Some(Box::new(FileFailurePersistence::WithSource("proptest-regressions"))),
+        ..ProptestConfig::default()
+    })]
 
     #[test]
     fn nds_joint_by_hand(

@@ -55,8 +55,8 @@ pub struct Answers {
     pub still: Vec<u32>,
     /// Vapour that the flow can carry off, kg/s; `None` where the design states no humidity.
     pub vapour: Option<f64>,
-    /// Mean temperature of the air that leaves, kelvins.
-    pub leaving: f64,
+    /// Mean temperature of the air that leaves, kelvins; `None` where none does.
+    pub leaving: Option<f64>,
     /// The beginnings of a day that come to this flow; none where nothing warms the air on its way.
     pub begun: Vec<String>,
 }
@@ -79,7 +79,7 @@ impl Solved {
     }
 }
 
-/// All three cases.
+/// All cases, the likely one first.
 ///
 /// # Errors
 /// What the design does not state.
@@ -98,7 +98,7 @@ pub fn solved(space: &Space, design: &Design, structure: &Structure, lattice: &L
         };
         Solved { case, found, unsettled }
     };
-    Ok(Case::ALL.map(one).into())
+    Ok(Case::all(&weather).iter().copied().map(one).collect())
 }
 
 /// Speed of the air in a cell, m/s.
@@ -120,8 +120,9 @@ pub fn answers(space: &Space, lattice: &Lattice, air: &AirSpec, weather: &Weathe
         out -= f;
         heat -= f * t;
     }
-    let leaving = if out > 0.0 { heat / out } else { weather.outside };
+    let leaving = (out > 0.0).then(|| heat / out);
     let vapour = air.humidity.as_ref().map(|h| {
+        let Some(leaving) = leaving else { return 0.0 };
         let gain = vapour_content(leaving, LEAVING) - vapour_content(weather.outside, h.value.fraction());
         (out * gain).max(0.0)
     });

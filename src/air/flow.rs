@@ -33,38 +33,91 @@ pub struct Factors {
     pub wind: f64,
 }
 
-/// How uncertain coefficients are taken.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Case {
-    /// All coefficients against the flow.
-    Low,
+/// How the uncertain losses are taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Losses {
+    /// All at their upper ends.
+    More,
     /// As they are known.
     Likely,
-    /// All for it.
-    High,
+    /// All at their lower ends.
+    Less,
+}
+
+/// How strong the wind is against what the design states.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Gusts {
+    /// Half of its pressures.
+    Weak,
+    /// As stated.
+    Stated,
+    /// Half as much again.
+    Strong,
+}
+
+/// One of the cases that are solved. Which of them gives the least and which the greatest value of a figure is not said
+/// beforehand: wind may help the buoyancy or push against it, so [`super::ranges`] asks the solved flows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Case {
+    /// Losses.
+    pub losses: Losses,
+    /// Wind.
+    pub wind: Gusts,
 }
 
 impl Case {
-    /// All three.
-    pub const ALL: [Case; 3] = [Case::Low, Case::Likely, Case::High];
+    /// Everything as it is known and stated.
+    pub const LIKELY: Case = Case { losses: Losses::Likely, wind: Gusts::Stated };
+    /// Where no wind blows: the likely case, and losses at either end.
+    const CALM: [Case; 3] = [
+        Case::LIKELY,
+        Case { losses: Losses::More, wind: Gusts::Stated },
+        Case { losses: Losses::Less, wind: Gusts::Stated },
+    ];
+    /// In wind: the likely case, and each end of the losses with each end of the wind.
+    const WINDY: [Case; 5] = [
+        Case::LIKELY,
+        Case { losses: Losses::More, wind: Gusts::Weak },
+        Case { losses: Losses::More, wind: Gusts::Strong },
+        Case { losses: Losses::Less, wind: Gusts::Weak },
+        Case { losses: Losses::Less, wind: Gusts::Strong },
+    ];
+
+    /// The cases to solve in a weather, the likely one first.
+    pub fn all(weather: &Weather) -> &'static [Case] {
+        if weather.wind > 0.0 { &Case::WINDY } else { &Case::CALM }
+    }
 
     /// Its factors. Sharp against rounded battens differ by 40 percent (Gullbrekken et al. 2017), sharp contractions by 15
     /// percent (correlations compared); friction in ducts with saw-cut sides by some ten percent (from memory). For screens
-    /// one correlation gives 1.7 to 2.6 times what the other gives (see [`crate::airflow::ScreenLaw`]).
+    /// one correlation gives 1.7 to 2.6 times what the other gives (see [`crate::airflow::ScreenLaw`]). Wind: the program's
+    /// own, no source.
     pub fn factors(self) -> Factors {
-        match self {
-            Case::Low => Factors { friction: 1.2, local: 1.6, screen: 2.6, wind: 0.5 },
-            Case::Likely => Factors { friction: 1.0, local: 1.0, screen: 1.0, wind: 1.0 },
-            Case::High => Factors { friction: 0.95, local: 0.6, screen: 0.6, wind: 1.5 },
-        }
+        let (friction, local, screen) = match self.losses {
+            Losses::More => (1.2, 1.6, 2.6),
+            Losses::Likely => (1.0, 1.0, 1.0),
+            Losses::Less => (0.95, 0.6, 0.6),
+        };
+        let wind = match self.wind {
+            Gusts::Weak => 0.5,
+            Gusts::Stated => 1.0,
+            Gusts::Strong => 1.5,
+        };
+        Factors { friction, local, screen, wind }
     }
 
-    /// The case in a word.
+    /// The case in words.
     pub fn word(self) -> &'static str {
-        match self {
-            Case::Low => "low",
-            Case::Likely => "likely",
-            Case::High => "high",
+        match (self.losses, self.wind) {
+            (Losses::Likely, Gusts::Stated) => "likely",
+            (Losses::Likely, Gusts::Weak) => "weak wind",
+            (Losses::Likely, Gusts::Strong) => "strong wind",
+            (Losses::More, Gusts::Stated) => "more losses",
+            (Losses::More, Gusts::Weak) => "more losses, weak wind",
+            (Losses::More, Gusts::Strong) => "more losses, strong wind",
+            (Losses::Less, Gusts::Stated) => "less losses",
+            (Losses::Less, Gusts::Weak) => "less losses, weak wind",
+            (Losses::Less, Gusts::Strong) => "less losses, strong wind",
         }
     }
 }
@@ -271,7 +324,7 @@ impl<'a> Net<'a> {
             structure.slopes.get(slope).map_or(0.0, |s| (s.pose * crate::solid::Point3::new(0.0, y, z)).z)
         };
         let heights = space.cells.iter().map(|c| height(c.slope.0, c.middle().1, (c.z.0 + c.z.1) / 2.0)).collect();
-        let mut factors = case.factors();
+        let factors = case.factors();
         let mut edges: Vec<_> = space.openings.iter().map(|o| (o.edge, o.end)).collect();
         edges.sort_unstable();
         edges.dedup();
@@ -279,12 +332,6 @@ impl<'a> Net<'a> {
             let own = air.pressures.iter().find(|p| p.0 == edge).map(|p| p.1);
             own.unwrap_or(if end == End::Low { air.cp_eave.value } else { air.cp_top.value })
         };
-        // A wind that pushes down against the buoyancy is strong in the low case and weak in the high one.
-        let upward: f64 =
-            edges.iter().map(|(e, end)| if *end == End::Low { cp(*e, *end) } else { -cp(*e, *end) }).sum();
-        if upward < 0.0 {
-            factors.wind = 2.0 - factors.wind;
-        }
         let pressure = |edge, end| weather.wind * factors.wind * cp(edge, end);
         let outside = edges.iter().map(|(e, end)| (*end, pressure(*e, *end))).collect();
         let at = |o: &Opening| edges.binary_search(&(o.edge, o.end)).unwrap_or(0);

@@ -7,7 +7,7 @@
 
 use super::flow::screen;
 use super::space::{End, Space};
-use crate::design::{AirRule, Design};
+use crate::design::{AirRule, Design, EdgeKind, SlopeId};
 use crate::structure::{Outline, Structure};
 
 /// One thing that a rule asks.
@@ -57,13 +57,38 @@ struct Side {
     pitch: f64,
     /// Length up the slope.
     rise: f64,
-    /// In plan.
+    /// In plan, m2.
     plan: f64,
+    /// On the slope, m2.
+    area: f64,
+    /// Length of its eaves, vented or not.
+    eaves: f64,
     /// Lengths of vent pieces that let air through.
     eave: f64,
     top: f64,
+    /// Level tops, ridges and hips.
+    uppers: Vec<Upper>,
     /// Whether the top edge is shared with no other slope.
     alone: bool,
+}
+
+/// An edge at which a slope's air may leave.
+struct Upper {
+    /// The slope that shares it.
+    other: Option<usize>,
+    /// A level top, or else a hip.
+    level: bool,
+    length: f64,
+    /// Whether vent pieces on this slope let air out there.
+    open: bool,
+}
+
+impl Side {
+    /// The area that an upper edge of some length serves: the slope's, shared by length among all of them.
+    fn served(&self, length: f64) -> f64 {
+        let all: f64 = self.uppers.iter().map(|u| u.length).sum();
+        if all > 0.0 { self.area * length / all } else { 0.0 }
+    }
 }
 
 fn area(o: &Outline) -> f64 {
@@ -93,20 +118,43 @@ pub fn compare(design: &Design, structure: &Structure, space: &Space) -> Result<
         .map(|(i, s)| {
             let length = |end: End| {
                 let of = |o: &&super::Opening| o.edge.0.0 == i && o.end == end && o.rake.is_none();
-                space.openings.iter().filter(of).map(|o| o.length).sum::<f64>()
+                space.openings.iter().filter(of).fold(0.0, |all, o| all + o.length)
             };
             let b = s.outline.bounds();
-            let is_top = |e: &usize| s.outline.outward(*e).is_some_and(|n| n.1 > 0.99);
-            let mut tops = (0..s.outline.edges.len()).filter(is_top).peekable();
-            let alone =
-                tops.peek().is_some() && tops.all(|e| s.outline.edges.get(e).is_some_and(|e| e.shared_with.is_none()));
+            let uppers: Vec<Upper> = s
+                .outline
+                .edges
+                .iter()
+                .enumerate()
+                .filter_map(|(e, edge)| {
+                    let level = s.outline.outward(e).is_some_and(|n| n.1 > 0.99);
+                    let (a, b) = s.outline.ends(e)?;
+                    let open = space.openings.iter().any(|o| o.edge == (SlopeId(i), e) && o.rake.is_none());
+                    (level || edge.kind.value == EdgeKind::Hip).then(|| Upper {
+                        other: edge.shared_with.map(|o| o.0.0),
+                        level,
+                        length: (b.0 - a.0).hypot(b.1 - a.1),
+                        open,
+                    })
+                })
+                .collect();
+            let is_eave = |e: &usize| super::edges::end_of(&s.outline, *e) == Some(End::Low);
+            let eaves = (0..s.outline.edges.len())
+                .filter(is_eave)
+                .filter_map(|e| s.outline.ends(e))
+                .fold(0.0, |all, (a, b)| all + (b.0 - a.0).hypot(b.1 - a.1));
+            let mut tops = uppers.iter().filter(|u| u.level).peekable();
+            let alone = tops.peek().is_some() && tops.all(|u| u.other.is_none());
             Side {
                 name: s.name.clone(),
                 pitch: s.pitch,
                 rise: b.y1 - b.y0,
                 plan: area(&s.outline) * s.pitch.cos(),
+                area: area(&s.outline),
+                eaves,
                 eave: length(End::Low),
                 top: length(End::High),
+                uppers,
                 alone,
             }
         })
@@ -117,10 +165,12 @@ pub fn compare(design: &Design, structure: &Structure, space: &Space) -> Result<
         .iter()
         .map(|rule| {
             let (written_for, asked) = match rule {
-                AirRule::Irc => irc(&sides, (eave, top), height, air.screen.as_ref().map(screen)),
+                AirRule::Irc => {
+                    irc(&sides, (eave, top), height, air.screen.as_ref().map(screen), air.vapour_retarder.value)
+                }
                 AirRule::Din => din(&sides, (eave, top), height),
-                AirRule::Bs => bs(&sides, (eave, top)),
-                AirRule::Nbc => nbc(&sides, (eave, top)),
+                AirRule::Bs => bs(&sides, (eave, top), height, air.ceiling_on_rafters.value),
+                AirRule::Nbc => nbc(&sides, (eave, top), air.ceiling_on_rafters.value),
             };
             Comparison { rule: *rule, written_for, applies: air.rules.contains(rule), asked }
         })
@@ -133,7 +183,7 @@ fn at_least(what: impl Into<String>, found: f64, limit: f64, unit: Unit) -> Aske
 
 /// Free area low and high, and the plan area that they serve.
 fn totals(sides: &[Side], free: (f64, f64)) -> (f64, f64, f64) {
-    let sum = |f: &dyn Fn(&Side) -> f64| sides.iter().map(f).sum::<f64>();
+    let sum = |f: &dyn Fn(&Side) -> f64| sides.iter().fold(0.0, |all, s| all + f(s));
     (sum(&|s| s.eave * free.0), sum(&|s| s.top * free.1), sum(&|s| s.plan))
 }
 
@@ -142,13 +192,21 @@ fn irc(
     free: (f64, f64),
     height: f64,
     screen: Option<crate::airflow::Screen>,
+    retarder: bool,
 ) -> (&'static str, Vec<Asked>) {
     let (low, high, plan) = totals(sides, free);
     let share = if low + high > 0.0 { high / (low + high) } else { 0.0 };
-    // 1/300 where 40 to 50 percent of the area lies in the upper part; 1/150 otherwise.
-    let divisor = if (0.4..=0.5).contains(&share) { 300.0 } else { 150.0 };
+    // R806.2: 1/300 where 40 to 50 percent of the area lies in the upper part, or a retarder of class I or II lies on the warm
+    // side; 1/150 otherwise. A share that rounding puts past an end is at it.
+    let balanced = (0.4 - 1e-9..=0.5 + 1e-9).contains(&share);
+    let (divisor, why) = match (balanced, retarder) {
+        (true, _) => (300.0, ", as 40 to 50 percent of it is at the top"),
+        (false, true) => (300.0, ", as a vapour retarder of class I or II is said to lie on the warm side"),
+        (false, false) => (150.0, ""),
+    };
+    let what = format!("net free area, 1/{divisor:.0} of the area in plan{why}");
     let mut asked = vec![
-        at_least(format!("net free area, 1/{divisor:.0} of the area in plan"), low + high, plan / divisor, Unit::Area),
+        at_least(what, low + high, plan / divisor, Unit::Area),
         at_least("height of the air space at the vent, 1 in", height, 0.0254, Unit::Length),
     ];
     if let Some(s) = screen {
@@ -162,25 +220,46 @@ fn irc(
 
 fn din(sides: &[Side], free: (f64, f64), height: f64) -> (&'static str, Vec<Asked>) {
     let mut asked = vec![at_least("free height over the roof, 2 cm", height, 0.02, Unit::Length)];
-    for s in sides.iter().filter(|s| s.pitch.to_degrees() >= 5.0) {
-        if s.eave > 0.0 {
-            // 2 permille of the area served, at least 200 cm2 a metre.
-            let limit = (0.002 * s.rise).max(0.02);
-            asked.push(at_least(format!("eave of {}, for each length", s.name), free.0, limit, Unit::AreaPerLength));
+    let steep = |s: &Side| s.pitch.to_degrees() >= 5.0;
+    // 2 permille of the area served, at least 200 cm2 a metre.
+    let of_an_eave = |s: &Side, length: f64| (0.002 * s.area / length).max(0.02);
+    for (i, s) in sides.iter().enumerate().filter(|(_, s)| steep(s)) {
+        let per_length = |what: String, found: f64, limit: f64| at_least(what, found, limit, Unit::AreaPerLength);
+        if s.eaves > 0.0 {
+            let found = if s.eave > 0.0 { free.0 } else { 0.0 };
+            asked.push(per_length(format!("eave of {}, for each length", s.name), found, of_an_eave(s, s.eaves)));
         }
-        if s.top > 0.0 {
-            // A single slope's top counts as an eave does; a ridge 0.5 permille, at least 50 cm2 a metre.
-            let limit = if s.alone { (0.002 * s.rise).max(0.02) } else { (0.0005 * s.rise).max(0.005) };
-            asked.push(at_least(format!("top of {}, for each length", s.name), free.1, limit, Unit::AreaPerLength));
+        for u in s.uppers.iter().filter(|u| u.length > 0.0) {
+            let out = |u: &Upper| if u.open { free.1 } else { 0.0 };
+            let Some(other) = u.other else {
+                // A single slope's top counts as an eave does.
+                if u.level {
+                    let tops = s.uppers.iter().filter(|u| u.level).fold(0.0, |all, u| all + u.length);
+                    asked.push(per_length(format!("top of {}, for each length", s.name), out(u), of_an_eave(s, tops)));
+                }
+                continue;
+            };
+            // A ridge or a hip is one edge of two slopes: what both let out there counts together, once. 0.5 permille of the
+            // area that it serves, at least 50 cm2 a metre.
+            let Some(o) = sides.get(other).filter(|_| i < other) else { continue };
+            let theirs = o.uppers.iter().find(|t| t.other == Some(i) && t.level == u.level);
+            let served = s.served(u.length) + theirs.map_or(0.0, |t| o.served(t.length));
+            let limit = (0.0005 * served / u.length).max(0.005);
+            let edge = if u.level { "ridge" } else { "hip" };
+            let what = format!("{edge} of {} and {}, both sides, for each length", s.name, o.name);
+            asked.push(per_length(what, out(u) + theirs.map_or(0.0, out), limit));
         }
     }
     ("ventilated layers over an insulated roof, of 5 deg and more, whose layers below have an sd of 2 m or more", asked)
 }
 
-fn bs(sides: &[Side], free: (f64, f64)) -> (&'static str, Vec<Asked>) {
+fn bs(sides: &[Side], free: (f64, f64), height: f64, on_rafters: bool) -> (&'static str, Vec<Asked>) {
     let mut asked = Vec::new();
+    if on_rafters {
+        asked.push(at_least("clear path over insulation along the rafters, 50 mm", height, 0.05, Unit::Length));
+    }
     for s in sides {
-        let limit = eave_gap(s.pitch.to_degrees());
+        let limit = if on_rafters { 0.025 } else { eave_gap(s.pitch.to_degrees()) };
         asked.push(at_least(
             format!("eave of {}, for each length", s.name),
             if s.eave > 0.0 { free.0 } else { 0.0 },
@@ -189,17 +268,18 @@ fn bs(sides: &[Side], free: (f64, f64)) -> (&'static str, Vec<Asked>) {
         ));
         // Of a roof with two slopes the span is twice a slope's plan length.
         let span = s.rise * s.pitch.cos() * if s.alone { 1.0 } else { 2.0 };
-        if s.pitch.to_degrees() > 35.0 || span > 10.0 || s.alone {
+        if on_rafters || s.pitch.to_degrees() > 35.0 || span > 10.0 || s.alone {
             let found = if s.top > 0.0 { free.1 } else { 0.0 };
-            asked.push(at_least(
-                format!("high level of {}, for each length", s.name),
-                found,
-                0.005,
-                Unit::AreaPerLength,
-            ));
+            let what = format!("high level of {}, for each length", s.name);
+            asked.push(at_least(what, found, 0.005, Unit::AreaPerLength));
         }
     }
-    ("cold pitched roofs with insulation on the ceiling and an open loft", asked)
+    let written_for = if on_rafters {
+        "pitched roofs with insulation along the rafters and an air path over it"
+    } else {
+        "cold pitched roofs with insulation on the ceiling and an open loft"
+    };
+    (written_for, asked)
 }
 
 /// Continuous gap at the eaves by BS 5250, metres: 25 mm up to 15 deg, 10 mm above.
@@ -207,14 +287,21 @@ pub fn eave_gap(degrees: f64) -> f64 {
     if degrees <= 15.0 + 1e-9 { 0.025 } else { 0.010 }
 }
 
-fn nbc(sides: &[Side], free: (f64, f64)) -> (&'static str, Vec<Asked>) {
+/// National Building Code of Canada 9.19.1.2 as printed in the codes of Ontario (9.19.1.2 (2): slopes below 1 in 6 and roofs
+/// with roof joists) and Quebec (E-1.1, r. 1, sections 14 and 16: finish on the underside of the roof's framing).
+fn nbc(sides: &[Side], free: (f64, f64), on_rafters: bool) -> (&'static str, Vec<Asked>) {
     let (low, high, plan) = totals(sides, free);
     let flat = sides.iter().any(|s| s.pitch.tan() < 1.0 / 6.0);
-    let divisor = if flat { 150.0 } else { 300.0 };
+    // A ceiling on the rafters is as large as the slopes.
+    let (divisor, of, ceiling) = match (on_rafters, flat) {
+        (true, _) => (150.0, "the ceiling on the rafters", sides.iter().fold(0.0, |all, s| all + s.area)),
+        (false, true) => (150.0, "the area in plan, as a slope is less than 1 in 6", plan),
+        (false, false) => (300.0, "the area in plan", plan),
+    };
     let all = low + high;
     let share = |v: f64| if all > 0.0 { v / all } else { 0.0 };
     let asked = vec![
-        at_least(format!("vent area, 1/{divisor:.0} of the area in plan"), all, plan / divisor, Unit::Area),
+        at_least(format!("vent area, 1/{divisor:.0} of {of}"), all, ceiling / divisor, Unit::Area),
         at_least("share at the top (25 percent, from memory)", share(high), 0.25, Unit::Share),
         at_least("share at the bottom (25 percent, from memory)", share(low), 0.25, Unit::Share),
     ];
@@ -225,9 +312,21 @@ fn nbc(sides: &[Side], free: (f64, f64)) -> (&'static str, Vec<Asked>) {
 mod tests {
     use super::*;
 
+    /// A metre of a slope.
     fn side(pitch: f64, rise: f64, alone: bool) -> Side {
         let pitch = pitch.to_radians();
-        Side { name: "S".into(), pitch, rise, plan: rise * pitch.cos(), eave: 1.0, top: 1.0, alone }
+        Side {
+            name: "S".into(),
+            pitch,
+            rise,
+            plan: rise * pitch.cos(),
+            area: rise,
+            eaves: 1.0,
+            eave: 1.0,
+            top: 1.0,
+            uppers: vec![Upper { other: None, level: true, length: 1.0, open: true }],
+            alone,
+        }
     }
 
     /// One metre of a roof of 16 ft rafters at 6:12, bays of 24 in with strips of 1 1/2 in, gap 3/8 in; worked out
@@ -237,12 +336,12 @@ mod tests {
         let s = [side(26.565, 4.8768, false)];
         let gap: f64 = 0.009525 * 22.5 / 24.0;
         assert!((gap / (0.0254 * 0.0254 / 0.3048) - 4.219).abs() < 0.005);
-        let (_, asked) = irc(&s, (gap, gap), 0.0095, None);
+        let (_, asked) = irc(&s, (gap, gap), 0.0095, None, false);
         let in2_ft = |m2: f64| m2 / (0.0254 * 0.0254 / 0.3048);
         assert!((in2_ft(asked[0].limit) - 6.869).abs() < 0.005, "{}", in2_ft(asked[0].limit));
         assert!(asked[0].met && !asked[1].met);
         // Behind an 18 x 16 screen 2.789 at either end: falls short.
-        let (_, asked) = irc(&s, (gap * 0.661, gap * 0.661), 0.0095, None);
+        let (_, asked) = irc(&s, (gap * 0.661, gap * 0.661), 0.0095, None, false);
         assert!(!asked[0].met);
         let (_, asked) = din(&s, (gap, gap), 0.0095);
         assert!(asked.iter().any(|a| a.what.starts_with("eave") && a.limit == 0.02 && !a.met));
@@ -252,11 +351,11 @@ mod tests {
     #[test]
     fn pitches_round_fifteen_degrees() {
         assert_eq!((eave_gap(15.0), eave_gap(15.1)), (0.025, 0.010));
-        let (_, asked) = bs(&[side(15.1, 4.0, false)], (0.01, 0.0));
+        let (_, asked) = bs(&[side(15.1, 4.0, false)], (0.01, 0.0), 0.05, false);
         assert_eq!(asked.len(), 1);
         assert!(asked[0].met);
         // A single slope wants a high-level gap too.
-        let (_, asked) = bs(&[side(15.0, 4.0, true)], (0.02, 0.004));
+        let (_, asked) = bs(&[side(15.0, 4.0, true)], (0.02, 0.004), 0.05, false);
         assert!(asked.len() == 2 && !asked[0].met && !asked[1].met);
     }
 }

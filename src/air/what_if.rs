@@ -41,7 +41,7 @@ impl<'a> Laid<'a> {
 
     fn with(&self, what: &str, weather: &Weather, layers: Layers) -> WhatIf {
         let space = Space::with_layers(self.design, &self.found, &self.lattice, layers);
-        let flow = flows(&space, self.design, &self.found, weather, Case::Likely).map(|all| {
+        let flow = flows(&space, self.design, &self.found, weather, Case::LIKELY).map(|all| {
             let volumes = || all.answers.iter().map(|a| a.flow.volume);
             (volumes().fold(f64::INFINITY, f64::min), volumes().fold(0.0, f64::max))
         });

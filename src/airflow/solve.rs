@@ -56,8 +56,14 @@ impl std::fmt::Display for Trouble {
 const MOST_STEPS: usize = 100;
 /// A solution is an answer when no law errs by more than this share of what drives the air.
 pub const EXACT: f64 = 1e-11;
+/// The most rounds of solving for what is left of the balance, and what may be left, as a share of the largest flow.
+const MOST_ROUNDS: usize = 8;
+const BALANCED: f64 = 1e-15;
 /// From how many links at the most a typical flow is taken.
 const SAMPLED: usize = 32;
+/// A flow of less than this share of the largest one, and flows that all are less than this share of a typical one, are
+/// what rounding leaves of nothing.
+const NOTHING: f64 = 1e-12;
 /// Good enough where rounding keeps the steps from getting further.
 const ROUNDED: f64 = 1e-8;
 
@@ -227,10 +233,18 @@ pub fn solve_with(plan: &Plan, network: &Network, near: Option<&[f64]>, within: 
         let before = residual;
         residual = if scale > 0.0 { error / scale } else { error };
         if residual <= within || (residual <= ROUNDED && residual >= before) {
+            let most = through(&flows);
+            let nothing = if most < NOTHING * typical { f64::INFINITY } else { NOTHING * most };
+            flows.iter_mut().filter(|f| f.abs() < nothing).for_each(|f| *f = 0.0);
             return Ok(system.solution(flows, &pressures, step, residual));
         }
     }
     Err(Trouble::NotConverged)
+}
+
+/// The largest of some flows.
+fn through(flows: &[f64]) -> f64 {
+    flows.iter().map(|f| f.abs()).fold(0.0, f64::max)
 }
 
 /// How far to go along a step: all the way, unless the convex function rises again steeply before its end. Its slope at
@@ -333,9 +347,16 @@ impl<'n> System<'n> {
         let factors = Llt::try_new_with_symbolic(pattern.plan.clone(), matrix.as_ref(), Side::Lower)
             .map_err(|_| Trouble::Singular)?;
         let mut pressures = vec![0.0; self.plan.unknowns];
-        // Once for the answer, once more for what rounding leaves of the balance.
-        for _ in 0..2 {
+        // Once for the answer, and again for what rounding leaves of the balance: where links of very unlike weights meet, once
+        // more is not always enough.
+        let mut left = f64::INFINITY;
+        for round in 0..MOST_ROUNDS {
             let mut right = self.balance(&flows);
+            let now = right.iter().map(|r| r.abs()).fold(0.0, f64::max);
+            if round >= 2 && (now <= BALANCED * through(&flows) || now > 0.5 * left) {
+                break;
+            }
+            left = now;
             let n = right.len();
             factors.solve_in_place_with_conj(Conj::No, MatMut::from_column_major_slice_mut(&mut right, n, 1));
             along(&mut flows, &right, 0.0);

@@ -143,6 +143,18 @@ fn furthest(a: &[f64], b: &[f64]) -> f64 {
 /// where it ends: it is taken back, and the next one is half as long. Far from its end a turn is the shorter the less air
 /// passes, as a day's changes are: where the flow turns round, little air takes long to change anything.
 fn one<W: Warming>(warming: &mut W, begin: Beginning, all: &mut Outcomes<W::Flow>) -> Result<(), Trouble> {
+    let name = begin.name.clone();
+    match on_its_way(warming, begin, all) {
+        // A flow on the way that was not found says nothing of other beginnings.
+        Err(Trouble::NotConverged) => {
+            all.unsettled.push(name);
+            Ok(())
+        }
+        other => other,
+    }
+}
+
+fn on_its_way<W: Warming>(warming: &mut W, begin: Beginning, all: &mut Outcomes<W::Flow>) -> Result<(), Trouble> {
     let mut flow = warming.flow(begin.temperatures, ROUGHEST)?;
     let mut way = way(warming, &flow);
     let mut exact = false;

@@ -6,7 +6,8 @@ use std::process::ExitCode;
 use super::files::Sources;
 use super::progress::Progress;
 use super::{Failure, print};
-use crate::air::{self, Answers, Asked, Case, Flow, Unit, Weather};
+use crate::air::{self, Answers, Asked, Case, Figure, Flow, Unit, Weather};
+use crate::airflow::CELSIUS;
 use crate::check::{self, Context};
 use crate::design::AirSpec;
 use crate::quantity::{Length, Units, show_area};
@@ -111,6 +112,7 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
             }
         }
     }
+    reaches(text, ctx, solved);
     let area: f64 = space.cells.iter().map(air::Cell::area).sum();
     for (case, found) in &cases {
         if found.len() > 1 {
@@ -122,14 +124,18 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
             );
         }
         for (f, a) in *found {
+            let word = case.word();
+            let Some(leaving) = a.leaving else {
+                let _ = writeln!(text, "  {word}: nothing flows");
+                continue;
+            };
             let _ = writeln!(
                 text,
-                "  {:<7} {}, {:.0} air changes an hour, up to {:.2} m/s, leaves at {:.1} C",
-                case.word(),
+                "  {word}: {}, {:.0} air changes an hour, up to {:.2} m/s, leaves at {:.1} C",
                 volume(a.volume, ctx.design.units),
                 a.changes,
                 a.fastest,
-                a.leaving - 273.15
+                leaving - CELSIUS
             );
             if let Some(vapour) = a.vapour {
                 let day = vapour * 86400.0;
@@ -160,8 +166,10 @@ fn flow(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, weather: &Weather)
             );
         }
     }
-    in_all_cases(text, ctx, spec, &cases);
-    if let Some((_, a)) = cases.iter().find(|c| c.0 == Case::Likely).and_then(|c| c.1.first()) {
+    in_all_cases(text, ctx, spec, solved);
+    if let Some((_, a)) =
+        cases.iter().find(|c| c.0 == Case::LIKELY).and_then(|c| c.1.first()).filter(|a| a.1.volume > 0.0)
+    {
         bays(text, ctx, a);
     }
     let _ = writeln!(text, "\nWhat if (likely case)");
@@ -197,11 +205,40 @@ fn volume(v: f64, units: Units) -> String {
     }
 }
 
+/// From where to where each figure reaches, and which case gave the ends.
+fn reaches(text: &mut String, ctx: &Context<'_>, solved: &[air::Solved]) {
+    let units = ctx.design.units;
+    for r in air::ranges(ctx.space(), solved) {
+        let show = |v: f64| match r.figure {
+            Figure::Volume => volume(v, units),
+            Figure::Changes => format!("{v:.0}"),
+            Figure::Fastest => format!("{v:.2} m/s"),
+            Figure::Still => show_area(v, units),
+            Figure::Vapour => format!("{:.1} kg a day", v * 86400.0),
+            Figure::Leaving => format!("{:.1} C", v - CELSIUS),
+        };
+        let likely = if r.likely.is_empty() {
+            "likely not solved".to_owned()
+        } else {
+            format!("likely {}", r.likely.iter().map(|v| show(*v)).collect::<Vec<_>>().join(" or "))
+        };
+        let end = |(v, case): (f64, Case)| format!("{} ({})", show(v), case.word());
+        let (low, high) = (end(r.low), end(r.high));
+        let _ = writeln!(text, "  {}: low {low}, {likely}, high {high}", r.figure.word());
+    }
+    if air::turns_round(ctx.space(), solved) {
+        let _ = writeln!(
+            text,
+            "  air runs up in one case and down in another: between them it may stand still, so the low flow is no bound"
+        );
+    }
+}
+
 /// What holds whichever way the coefficients lie.
-fn in_all_cases(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, cases: &[(Case, Found<'_>)]) {
+fn in_all_cases(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, solved: &[air::Solved]) {
     let space = ctx.space();
     let slow = spec.still.value.metres_per_second();
-    let all: Vec<&(Flow, Answers)> = cases.iter().flat_map(|c| c.1).collect();
+    let all: Vec<&(Flow, Answers)> = solved.iter().flat_map(|s| s.found.iter().flatten()).collect();
     if all.is_empty() {
         return;
     }
@@ -214,8 +251,9 @@ fn in_all_cases(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, cases: &[(
     let ever = share(&|c| all.iter().any(|(_, a)| is_still(a, c)));
     let _ = writeln!(
         text,
-        "  slower than {slow} m/s: {} in all cases, {} in one or more",
+        "  slower than {slow} m/s: {} {}, {} in one or more",
         show_area(always, ctx.design.units),
+        air::in_all(solved.len(), &air::unsettled(solved)),
         show_area(ever, ctx.design.units)
     );
     if spec.leak.is_some() && spec.humidity.is_none() {

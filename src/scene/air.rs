@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Form, Look, PartKind};
-use crate::air::{Answers, Bay, Case, Flow, compare, speed, statements};
+use crate::air::{Answers, Bay, Case, Flow, compare, ranges, speed, statements, turns_round};
 use crate::check::Context;
 use crate::design::SlopeId;
 use crate::quantity::{Units, show_area};
@@ -28,7 +28,7 @@ const THICK: f64 = 0.01;
 
 /// The first answer of the likely case.
 fn likely<'c>(ctx: &'c Context<'_>) -> Option<&'c (Flow, Answers)> {
-    ctx.flows().ok()?.iter().find(|s| s.case == Case::Likely)?.found.as_ref().ok()?.first()
+    ctx.flows().ok()?.iter().find(|s| s.case == Case::LIKELY)?.found.as_ref().ok()?.first()
 }
 
 /// A thin solid that shows the air; it lies over the battens and is nothing that is built.
@@ -169,15 +169,21 @@ pub fn by_air_speed(ctx: &Context<'_>) -> Option<Look> {
     Some(Look { name: "by air speed".to_owned(), bins: legend(), of })
 }
 
-/// Flows of air in a low, a likely and a high case.
+/// Flows of air in a likely case, and with losses and wind to either end.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct AirRecord {
     /// Cells of the space under the roofing.
     pub cells: usize,
     /// Of those, cells with a way from eave to top.
     pub with_a_way: usize,
-    /// Case by case; a case that was not solved is left out.
+    /// Case by case, the likely one first; a case that was not solved is in `not_solved`.
     pub cases: Vec<AirCaseRecord>,
+    /// Cases that were not solved.
+    pub not_solved: Vec<String>,
+    /// From where to where each figure reaches over all cases.
+    pub ranges: Vec<RangeRecord>,
+    /// Whether air runs up in one answer and down in another: between them it may stand still, though no case says so.
+    pub turns_round: bool,
     /// Statements, and the cases that they hold in.
     pub holds: Vec<HoldsRecord>,
 }
@@ -187,20 +193,37 @@ pub struct AirRecord {
 pub struct HoldsRecord {
     /// In words.
     pub what: String,
-    /// With all uncertain coefficients against the flow.
-    pub low: bool,
-    /// With the coefficients as they are known.
-    pub likely: bool,
-    /// With all of them for it.
-    pub high: bool,
-    /// Whether it rests on a computed flow; without it holds in all cases.
+    /// The cases that it holds in.
+    pub cases: Vec<String>,
+    /// The cases that it does not hold in.
+    pub not_in: Vec<String>,
+    /// The cases that did not settle, or not from every beginning of a day.
+    pub not_settled: Vec<String>,
+    /// Whether it rests on a computed flow; without it holds in every case.
     pub of_flow: bool,
+}
+
+/// From where to where a figure reaches: volumes in m3/s, speeds in m/s, areas in m2, vapour in kg/s, temperatures in kelvins.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct RangeRecord {
+    /// Which figure.
+    pub figure: String,
+    /// The least value of all answers.
+    pub low: f64,
+    /// The case that gave it.
+    pub low_case: String,
+    /// The values of the likely case, one for each of its answers.
+    pub likely: Vec<f64>,
+    /// The greatest value of all answers.
+    pub high: f64,
+    /// The case that gave it.
+    pub high_case: String,
 }
 
 /// One case: how the uncertain coefficients are taken.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct AirCaseRecord {
-    /// `low`, `likely` or `high`.
+    /// Such as `likely`, or `more losses, weak wind`.
     pub case: String,
     /// Every answer found; more than one where it depends on how the day began. Answers count as two where what passes
     /// the openings differs by more than 1 percent.
@@ -224,8 +247,8 @@ pub struct AirAnswerRecord {
     pub still_area: f64,
     /// Vapour that the flow can carry off, kg/s, where the humidity is stated.
     pub vapour: Option<f64>,
-    /// Mean temperature of the air that leaves, kelvins.
-    pub leaving: f64,
+    /// Mean temperature of the air that leaves, kelvins, where any does.
+    pub leaving: Option<f64>,
     /// Speeds in the passages between cells.
     pub speeds: SpeedsRecord,
     /// Bays from the least to the most flow, at most 500 of them.
@@ -284,13 +307,30 @@ pub fn record(ctx: &Context<'_>) -> Option<AirRecord> {
     });
     let rules = compare(ctx.design, ctx.structure, space).unwrap_or_default();
     let holds = statements(space, ctx.design, &rules, solved).into_iter().map(|s| {
-        let [low, likely, high] = s.holds;
-        HoldsRecord { what: s.what, low, likely, high, of_flow: s.of_flow }
+        let words = |cases: &[Case]| cases.iter().map(|c| c.word().to_owned()).collect();
+        HoldsRecord {
+            cases: words(&s.holds),
+            not_in: words(&s.fails),
+            not_settled: words(&s.open),
+            what: s.what,
+            of_flow: s.of_flow,
+        }
     });
+    let range = |r: crate::air::Range| RangeRecord {
+        figure: r.figure.word().to_owned(),
+        low: r.low.0,
+        low_case: r.low.1.word().to_owned(),
+        likely: r.likely,
+        high: r.high.0,
+        high_case: r.high.1.word().to_owned(),
+    };
     Some(AirRecord {
         cells: space.cells.len(),
         with_a_way: space.with_a_way(),
         cases: cases.collect(),
+        not_solved: solved.iter().filter(|s| s.found.is_err()).map(|s| s.case.word().to_owned()).collect(),
+        ranges: ranges(space, solved).into_iter().map(range).collect(),
+        turns_round: turns_round(space, solved),
         holds: holds.collect(),
     })
 }

@@ -7,7 +7,7 @@
 use std::rc::Rc;
 
 use super::{Cell as Value, ColumnKind};
-use crate::air::{Answers, End, Flow, Space, Way};
+use crate::air::{Case, End, Flow, Space, Way, extremes};
 use crate::check::Context;
 use crate::design::SlopeId;
 
@@ -29,21 +29,22 @@ const SPEED: ColumnKind = ColumnKind::Number("m/s", 6);
 const PRESSURE: ColumnKind = ColumnKind::Number("Pa", 6);
 const TEMPERATURE: ColumnKind = ColumnKind::Number("deg C", 3);
 
-/// One answer of each case: low, likely, high; none in a case that has fewer.
+/// The answer with the least flow of all, one of the likely case, and the one with the most flow.
 type Three<'c> = [Option<&'c Flow>; 3];
 
-/// The answers, first ones first; empty where no flow was computed.
+/// The answers of the likely case, beside the first one the ends; empty where no flow was computed.
 fn answers<'c>(ctx: &'c Context<'_>) -> Vec<Three<'c>> {
     let cases = ctx.flows().unwrap_or_default();
-    let of = |k: usize| {
-        let mut three: Three<'c> = [None; 3];
-        for (slot, case) in three.iter_mut().zip(cases) {
-            let found: &'c [(Flow, Answers)] = case.found.as_deref().unwrap_or_default();
-            *slot = found.get(k).map(|(f, _)| f);
-        }
-        three
-    };
-    (0..).map(of).take_while(|t| t.iter().any(Option::is_some)).collect()
+    let Some([(_, least), (_, most)]) = extremes(cases) else { return Vec::new() };
+    let likely = cases.iter().filter(|s| s.case == Case::LIKELY).flat_map(|s| s.found.iter().flatten());
+    let mut all: Vec<Three<'c>> = likely.map(|(f, _)| [None, Some(f), None]).collect();
+    if all.is_empty() {
+        all.push([None; 3]);
+    }
+    if let Some(first) = all.first_mut() {
+        (first[0], first[2]) = (Some(least), Some(most));
+    }
+    all
 }
 
 /// Cells, then links, where flows were computed.
@@ -58,11 +59,17 @@ fn columns(all: &[(&'static str, ColumnKind)]) -> Vec<super::Column> {
     all.iter().map(|(title, kind)| super::Column { title, kind: *kind }).collect()
 }
 
-fn notes() -> Vec<String> {
+fn notes(ctx: &Context<'_>) -> Vec<String> {
+    let cases = extremes(ctx.flows().unwrap_or_default());
+    let ends = cases.map_or(String::new(), |[(low, _), (high, _)]| {
+        format!(" Here these are the cases \"{}\" and \"{}\".", low.word(), high.word())
+    });
     vec![
-        "Low, likely and high take the uncertain coefficients against the flow, as they are known, and for it. Where there \
-         is more than one answer, by how a day began, each has its own rows, numbered in the column `answer`."
-            .to_owned(),
+        format!(
+            "The likely case, and of all solved cases the flows that carry the least and the most through the whole roof: a single \
+             place may have more in the first than in the second.{ends} Where the likely case has more than one answer, by how a \
+             day began, each has its own rows, numbered in the column `answer`."
+        ),
         "Pressures are against the air outside at the same height. Flows are along from-to, below zero where the air runs \
          the other way; speeds are means over the area of the link, of an opening its free area."
             .to_owned(),
@@ -104,7 +111,7 @@ fn number(v: Option<f64>) -> Value {
     v.map_or(Value::Empty, Value::Number)
 }
 
-/// Low, likely and high of something.
+/// At the least flow, in the likely case and at the most flow.
 fn three(flows: &Three<'_>, of: impl Fn(&Flow) -> Option<f64>) -> impl Iterator<Item = Value> {
     flows.map(|f| number(f.and_then(&of))).into_iter()
 }
@@ -139,17 +146,17 @@ fn cells<'c>(ctx: &'c Context<'_>) -> WalkedTable<'c> {
             ("upper end", METRES),
             ("height of space", METRES),
             ("on a way", ColumnKind::Text),
-            ("pressure low", PRESSURE),
-            ("pressure likely", PRESSURE),
-            ("pressure high", PRESSURE),
-            ("temperature low", TEMPERATURE),
-            ("temperature likely", TEMPERATURE),
-            ("temperature high", TEMPERATURE),
-            ("speed low", SPEED),
-            ("speed likely", SPEED),
-            ("speed high", SPEED),
+            ("pressure at least flow", PRESSURE),
+            ("pressure in likely case", PRESSURE),
+            ("pressure at most flow", PRESSURE),
+            ("temperature at least flow", TEMPERATURE),
+            ("temperature in likely case", TEMPERATURE),
+            ("temperature at most flow", TEMPERATURE),
+            ("speed at least flow", SPEED),
+            ("speed in likely case", SPEED),
+            ("speed at most flow", SPEED),
         ]),
-        notes: notes(),
+        notes: notes(ctx),
         rows: Box::new(rows),
     }
 }
@@ -202,14 +209,14 @@ fn links<'c>(ctx: &'c Context<'_>) -> WalkedTable<'c> {
             ("from", ColumnKind::Text),
             ("to", ColumnKind::Text),
             ("area", ColumnKind::Number("m2", 8)),
-            ("flow low", FLOW),
-            ("flow likely", FLOW),
-            ("flow high", FLOW),
-            ("speed low", SPEED),
-            ("speed likely", SPEED),
-            ("speed high", SPEED),
+            ("flow at least flow", FLOW),
+            ("flow in likely case", FLOW),
+            ("flow at most flow", FLOW),
+            ("speed at least flow", SPEED),
+            ("speed in likely case", SPEED),
+            ("speed at most flow", SPEED),
         ]),
-        notes: notes(),
+        notes: notes(ctx),
         rows: Box::new(rows),
     }
 }

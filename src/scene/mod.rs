@@ -23,7 +23,9 @@ mod setting_out;
 mod strength;
 mod table;
 
-pub use air::{AirAnswerRecord, AirCaseRecord, AirMark, AirRecord, BayRecord, HoldsRecord, SpeedsRecord, air_marks};
+pub use air::{
+    AirAnswerRecord, AirCaseRecord, AirMark, AirRecord, BayRecord, HoldsRecord, RangeRecord, SpeedsRecord, air_marks,
+};
 pub use air_tables::{WalkedTable, air_tables};
 pub use alike::{Alike, ranges, runs};
 pub use building::{Building, CAUTIONS, Detail};

@@ -26,7 +26,7 @@ How computed
   end. Cells are joined up the slope under the battens and through the open height between them, across over the strips
   between the battens and through flutes that run across, and over hips and unvented ridges from slope to slope. A cell
   counts when some way from an inlet to an outlet passes through it without passing any place twice: a place that hangs on
-  the rest by one passage is a pocket. No weather is needed, so a finding holds in the low, the likely and the high case.
+  the rest by one passage is a pocket. No weather is needed, so a finding holds in every case.
   A mend is offered only where the design, changed and laid out again, has no pocket there any more. Tried are vent pieces
   where an edge has none, with flutes up the slope, out of insulation; more room beside openings; a rake open to the air;
   one gap in any course over the pocket, over the strips beside it, or one at its lower and one at its upper end; higher

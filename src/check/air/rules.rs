@@ -17,13 +17,22 @@ Why
   comparisons, not applicable here, unless whoever has the say applies one.
 How computed
   Net free area from the maker's figures and the lengths of the vent pieces that let air through; areas from the outlines,
-  in plan where the rule says so; least height of the space from the solids. No flow is in it, so a finding holds in the
-  low, the likely and the high case. `airlath air` shows all four rules.
+  in plan where the rule says so; least height of the space from the solids. No flow is in it, so a finding holds in
+  every case. `airlath air` shows all four rules.
 Limits
-  Only what the rules ask of areas, heights and screens; retarders, climate zones and sd values are not looked at. IRC:
-  1/300 where 40 to 50 percent of the free area is at the top, else 1/150. BS: the figures for cold roofs.
+  Only what the rules ask of areas, heights and screens; climate zones and sd values are not looked at.
+  IRC R806.2: 1/300 where 40 to 50 percent of the free area is at the top or `air.vapour_retarder` says that one of class I
+  or II lies on the warm side, else 1/150; editions differ on whether one of both is enough: ask.
+  DIN 4108-3: eaves and tops of single slopes 2 permille of the slope's area over their length, at least 200 cm2 a metre;
+  ridges and hips 0.5 permille of what they serve, at least 50 cm2 a metre, both slopes' vent pieces counted together. A
+  slope's area is shared among its ridge and hips by their lengths, which is the program's own reading.
+  BS 5250: where `air.ceiling_on_rafters` (the default) 25 mm at eaves, 5 mm at the top of each slope and a clear path of
+  50 mm; else the figures for cold roofs.
+  NBC 9.19.1.2: 1/150 of the ceiling on the rafters or of roofs below 1 in 6, else 1/300. Clearances over insulation (63 mm
+  in joist spaces) are not asked: they are of another space.
 Source
-  IRC R806; DIN 4108-3 for 5 deg and more; BS 5250; NBC 9.19 (its 25 percent top and bottom from memory).
+  IRC R806.2; DIN 4108-3 for 5 deg and more; BS 5250; NBC 9.19.1.2 as printed in Ontario's and Quebec's codes (its 25
+  percent top and bottom from memory). All by public texts, none by the standard itself.
 ",
     run: Run::When(run),
 };

@@ -42,6 +42,10 @@ pub struct AirFile {
     pub still: Option<Written<AirSpeed>>,
     /// Vapour that comes through the roof from below.
     pub leak: Option<Written<VapourRate>>,
+    /// Whether the insulated ceiling follows the rafters; `false` where it lies level under a loft. Rules ask for it.
+    pub ceiling_on_rafters: Option<Written<bool>>,
+    /// Whether a vapour retarder of class I or II (1 perm at the most) lies on the warm side. Rules ask for it.
+    pub vapour_retarder: Option<Written<bool>>,
     /// Rules that the local official applies to this roof; of all others only comparisons are shown.
     pub rules: Option<Vec<Written<AirRule>>>,
 }

@@ -93,6 +93,10 @@ pub struct AirSpec {
     pub still: Given<AirSpeed>,
     /// Vapour from below.
     pub leak: Option<Given<VapourRate>>,
+    /// Whether the insulated ceiling follows the rafters; else it lies level under a loft.
+    pub ceiling_on_rafters: Given<bool>,
+    /// Whether a vapour retarder of class I or II (1 perm at the most) lies on the warm side.
+    pub vapour_retarder: Given<bool>,
     /// Rules that apply.
     pub rules: Vec<AirRule>,
 }

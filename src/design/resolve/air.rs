@@ -6,12 +6,13 @@ use super::super::reader::Reader;
 use super::super::weather::Coefficient;
 use super::super::written::Written;
 use super::slopes::edge_named;
-use crate::quantity::AirSpeed;
+use crate::quantity::{AirSpeed, FreeArea, Length};
 
 const MEMORY: &str = "an eave-to-top difference of 0.45, in the middle of 0.2 to 0.7 for low roofs; from memory";
 
 /// What the flow of air depends on; `Some(None)` where the design says nothing of it. `None` where something is wrong.
-pub fn air(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Option<AirSpec>> {
+/// `vent` is the height of the vent pieces, where that is known.
+pub fn air(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], vent: Option<Length>) -> Option<Option<AirSpec>> {
     let Some(located) = &file.air else { return Some(None) };
     let f = located.get();
     let before = r.faults.len();
@@ -41,6 +42,11 @@ pub fn air(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Op
     let free = f.free_area.as_ref().map(Located::get);
     let free_eave = r.maybe("air.free_area.eave", free.map_or(&None, |f| &f.eave));
     let free_top = r.maybe("air.free_area.top", free.map_or(&None, |f| &f.top));
+    for (key, written) in
+        [("air.free_area.eave", free.map_or(&None, |f| &f.eave)), ("air.free_area.top", free.map_or(&None, |f| &f.top))]
+    {
+        no_more_than_gross(r, key, written.as_ref(), vent);
+    }
     let screen = screen(r, f);
     let still = r.or(
         "air.still",
@@ -50,6 +56,14 @@ pub fn air(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Op
         "ten millimetres a second; the program's own, no source",
     );
     let leak = r.maybe("air.leak", &f.leak);
+    let on_rafters = r.or(
+        "air.ceiling_on_rafters",
+        &f.ceiling_on_rafters,
+        true,
+        "true",
+        "the lattice lies over framing that is closed below; rules then ask for more",
+    );
+    let retarder = r.or("air.vapour_retarder", &f.vapour_retarder, false, "false", "not said; rules then ask for more");
     let mut rules = Vec::new();
     for (i, w) in f.rules.iter().flatten().enumerate() {
         rules.extend(r.maybe(&format!("air.rules[{}]", i + 1), &Some(w.clone())).map(|g| g.value));
@@ -70,8 +84,28 @@ pub fn air(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Op
         screen,
         still: still?,
         leak,
+        ceiling_on_rafters: on_rafters?,
+        vapour_retarder: retarder?,
         rules,
     }))
+}
+
+/// The free area of a vent piece is no more than its face: its height for each length.
+fn no_more_than_gross(r: &mut Reader<'_>, key: &str, written: Option<&Written<FreeArea>>, vent: Option<Length>) {
+    let (Some(w), Some(vent)) = (written, vent) else { return };
+    let Some(free) = r.maybe(key, &Some(w.clone())) else { return };
+    if free.value.metres() > vent.metres() * (1.0 + 1e-6) {
+        let message = format!(
+            "more free area than the vent piece has face: {:.0} mm2/m, and it is {} high",
+            free.value.metres() * 1e6,
+            vent.show(r.units)
+        );
+        let hint = format!(
+            "a vent piece so high has at most {:.0} mm2/m; see `lattice.vent.height`, which is the strips' unless it is written",
+            vent.metres() * 1e6
+        );
+        r.fault(w.span.clone(), key, message, hint);
+    }
 }
 
 fn warmth(r: &mut Reader<'_>, f: &AirFile, at: &Located<AirFile>) -> Warmth {

@@ -180,7 +180,9 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let laid = found::laid(r, file, &slopes);
     let loads = loads::loads(r, file, &slopes);
     let woods = framing::woods(r, file);
-    let air = air::air(r, file, &slopes);
+    let of_vents = |key: &str| ["lattice", "lattice.strip.height", "lattice.vent.height"].contains(&key);
+    let vents_known = !r.faults.iter().any(|f| of_vents(&f.key)) && !r.told.iter().any(|t| of_vents(&t.key));
+    let air = air::air(r, file, &slopes, vents_known.then_some(lattice.vent.height.value));
     let joints = buying::joints(r, file);
     let of_boards = |key: &str| key == "lattice.batten" || key.starts_with("lattice.batten.stock") || key == "lattice";
     let boards_known = !r.faults.iter().any(|f| of_boards(&f.key)) && !r.told.iter().any(|t| of_boards(&t.key));
