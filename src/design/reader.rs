@@ -26,6 +26,9 @@ pub struct Reader<'a> {
 
 /// The longest size that a design may state: a kilometre. Anything longer is a slip of the pen.
 pub const LONGEST: Length = Length::from_metres(1000.0);
+/// The shortest size that a design may state, where it must be more than nothing: ten micrometres, below which the program
+/// does not tell two places apart ([`crate::solid::tolerance::DISTINCT`]).
+pub const SHORTEST: Length = Length::from_metres(crate::solid::tolerance::DISTINCT);
 
 impl<'a> Reader<'a> {
     /// A reader of one file.
@@ -184,6 +187,9 @@ impl<'a> Reader<'a> {
         } else if v < low.metres() || (open && v <= low.metres()) {
             let what = if open { "this size must be more than nothing" } else { "this length is too far below zero" };
             self.fault(span, key, what, "write a positive length, such as \"3/8 in\"");
+            None
+        } else if open && given.value < SHORTEST {
+            self.fault(span, key, "this size is too small to build", "the least that is taken is 0.01 mm");
             None
         } else {
             Some(given)

@@ -682,6 +682,19 @@ pub struct BattenSpec {
     pub density: Given<Density>,
 }
 
+impl BattenSpec {
+    /// Whether boards of this stock can divide a course: each brings it on by at least the least piece.
+    pub fn divides(&self) -> bool {
+        let longest = self.stock.value.last().map_or(0.0, |l| l.metres());
+        let (least, gap) = (self.least_piece.metres(), self.joint_gap.metres());
+        let lap = match self.joint.value {
+            JointKind::Lap => self.lap.metres(),
+            JointKind::Butt | JointKind::Doubled => 0.0,
+        };
+        2.0 * least <= longest && lap + least <= longest && 4.0 * gap <= least
+    }
+}
+
 /// Openings in the lattice.
 #[derive(Clone, Debug)]
 pub struct OpeningSpec {

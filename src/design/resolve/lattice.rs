@@ -331,7 +331,7 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile, stand_in: Option<&BattenSpec>) 
         return stand_in.cloned();
     }
     let (width, thickness) = section.unzip();
-    Some(BattenSpec {
+    let spec = BattenSpec {
         width: width.or_else(|| stand_in.map(|s| s.width.clone()))?,
         thickness: thickness.or_else(|| stand_in.map(|s| s.thickness.clone()))?,
         spacing: spacing.or_else(|| stand_in.map(|s| s.spacing.clone()))?,
@@ -347,7 +347,9 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile, stand_in: Option<&BattenSpec>) 
         lap: lap.or_else(|| stand_in.map(|s| s.lap.clone()))?,
         joint_gap: gap.or_else(|| stand_in.map(|s| s.joint_gap.clone()))?,
         density: density.or_else(|| stand_in.map(|s| s.density.clone()))?,
-    })
+    };
+    // What is written and what stands in for the rest may divide no course together.
+    if spec.divides() { Some(spec) } else { stand_in.cloned() }
 }
 
 fn batten_section(

@@ -180,7 +180,8 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         let stock = span(lattice.and_then(|l| l.vent.as_ref()).and_then(|s| s.get().stock.as_ref()));
         many(width / d.lattice.vent.stock.metres(), MOST_OF_A_FIELD, stock, "lattice.vent.stock", "vent pieces");
         let least = span(batten.and_then(|b| b.least_piece.as_ref()));
-        let boards = width / d.lattice.batten.least_piece.metres();
+        // A joint may come as near to the last one as a quarter of the least piece.
+        let boards = width / (d.lattice.batten.least_piece.metres() / 4.0);
         many(boards, MOST_OF_A_FIELD, least, "lattice.batten.least_piece", "boards in each course");
         let straps = if d.straps.len() == file.straps.len() { d.straps.as_slice() } else { &[] };
         for (i, (s, written)) in straps.iter().zip(&file.straps).enumerate() {
