@@ -37,16 +37,47 @@ pub fn line_column(source: &str, at: usize) -> (usize, usize) {
     (line, before[start..].chars().count() + 1)
 }
 
+/// A text and where its lines begin, so that places are counted once and not from the start for each.
+#[derive(Clone, Debug)]
+pub struct Lines<'a> {
+    source: &'a str,
+    starts: Vec<usize>,
+}
+
+impl<'a> Lines<'a> {
+    /// The lines of a text.
+    pub fn of(source: &'a str) -> Lines<'a> {
+        Lines { source, starts: std::iter::once(0).chain(source.match_indices('\n').map(|(i, _)| i + 1)).collect() }
+    }
+
+    /// The line in which a byte stands, from 1.
+    pub fn line(&self, at: usize) -> usize {
+        self.starts.partition_point(|start| *start <= at)
+    }
+
+    /// The text of a line, counted from 1, and the byte at which it begins.
+    fn text(&self, line: usize) -> (&'a str, usize) {
+        let end = self.starts.get(line).copied().unwrap_or(self.source.len());
+        let start = line.checked_sub(1).and_then(|i| self.starts.get(i)).copied().unwrap_or(end);
+        (&self.source[start..end], start)
+    }
+}
+
 impl Faults {
     /// The faults as text: each with file, line, column, key, a picture of the line and a hint.
     pub fn render(&self, colour: bool) -> String {
         let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
         let mut text = String::new();
+        let lines = Lines::of(&self.source);
         for fault in &self.faults {
-            let (line, column) = line_column(&self.source, fault.span.start);
             let span = self.on_characters(&fault.span);
+            let line = lines.line(span.start);
+            let (text_of_line, from) = lines.text(line);
+            let span = span.start - from..span.end - from;
+            let column = text_of_line[..span.start].chars().count() + 1;
             let label = if fault.key.is_empty() { String::from("here") } else { fault.key.clone() };
-            let snippet = Snippet::source(self.source.as_str())
+            let snippet = Snippet::source(text_of_line)
+                .line_start(line)
                 .path(self.file.as_str())
                 .annotation(AnnotationKind::Primary.span(span).label(label));
             let mut group = Group::with_title(Level::ERROR.primary_title(fault.message.as_str())).element(snippet);

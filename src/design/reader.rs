@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::diagnostic::{Diagnostic, line_column};
+use super::diagnostic::{Diagnostic, Lines};
 use super::file::Located;
 use super::keys::Told;
 use super::model::{Corner, DefaultInForce, Given, Origin};
@@ -11,7 +11,7 @@ use crate::quantity::{Length, Units};
 
 /// Gathers faults and defaults while a file is judged.
 pub struct Reader<'a> {
-    source: &'a str,
+    lines: Lines<'a>,
     /// Faults so far.
     pub faults: Vec<Diagnostic>,
     /// Keys about which the document's shape says everything already.
@@ -34,7 +34,7 @@ impl<'a> Reader<'a> {
     /// A reader of one file.
     pub fn new(source: &'a str) -> Reader<'a> {
         Reader {
-            source,
+            lines: Lines::of(source),
             faults: Vec::new(),
             told: Vec::new(),
             slope_names: Vec::new(),
@@ -45,7 +45,7 @@ impl<'a> Reader<'a> {
 
     /// Line of a byte.
     pub fn line(&self, at: usize) -> usize {
-        line_column(self.source, at).0
+        self.lines.line(at)
     }
 
     /// Notes a fault.

@@ -70,9 +70,19 @@ impl Plate {
         }
         let whole = Body::polyhedron(Pose::identity(), Polyhedron::between(&bottom, &top));
         let mut bodies: Vec<Body> = whole.into_iter().collect();
-        for hole in self.top.iter().skip(1) {
-            let Some(first) = hole.first() else { continue };
-            let (low, high) = hole.iter().fold((*first, *first), |(a, b), p| (a.inf(p), b.sup(p)));
+        let mut holes: Vec<(Point2, Point2)> = self
+            .top
+            .iter()
+            .skip(1)
+            .filter_map(|ring| {
+                let first = ring.first()?;
+                Some(ring.iter().fold((*first, *first), |(a, b), p| (a.inf(p), b.sup(p))))
+            })
+            .collect();
+        // From left to right: what lies left of a hole is met by none of those that follow.
+        holes.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
+        let mut done = Vec::new();
+        for (low, high) in holes {
             let keep = |axis: usize, at: f64, sign: f64| {
                 let mut normal = Vector3::zeros();
                 normal[axis] = sign;
@@ -85,9 +95,21 @@ impl Plate {
                 &[between[0], between[1], keep(1, low.y, 1.0)],
                 &[between[0], between[1], keep(1, high.y, -1.0)],
             ];
-            bodies = bodies.iter().flat_map(|b| parts.iter().filter_map(|p| b.clipped(p))).collect();
+            let mut cut = Vec::new();
+            for body in bodies {
+                let (from, to) = body.bounds();
+                if to.x <= low.x {
+                    done.push(body);
+                } else if from.x >= high.x || to.y <= low.y || from.y >= high.y {
+                    cut.push(body);
+                } else {
+                    cut.extend(parts.iter().filter_map(|p| body.clipped(p)));
+                }
+            }
+            bodies = cut;
         }
-        bodies
+        done.extend(bodies);
+        done
     }
 
     fn prisms(&self) -> Vec<Body> {
