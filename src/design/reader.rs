@@ -1,5 +1,6 @@
 //! Judging written values and gathering every fault.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::diagnostic::{Diagnostic, Lines};
@@ -16,6 +17,8 @@ pub struct Reader<'a> {
     pub faults: Vec<Diagnostic>,
     /// Keys about which the document's shape says everything already.
     pub told: Vec<Told>,
+    /// Keys of tables that only repeat an earlier one.
+    pub doubles: BTreeSet<String>,
     /// Names of the slopes, where these are known although a slope is at fault.
     pub slope_names: Vec<String>,
     /// Defaults so far.
@@ -37,6 +40,7 @@ impl<'a> Reader<'a> {
             lines: Lines::of(source),
             faults: Vec::new(),
             told: Vec::new(),
+            doubles: BTreeSet::new(),
             slope_names: Vec::new(),
             defaults: Vec::new(),
             units: Units::Inches,
@@ -57,6 +61,12 @@ impl<'a> Reader<'a> {
     /// all may be known.
     pub fn may_lack(&self, key: &str) -> bool {
         self.told.iter().any(|t| t.key == key)
+    }
+
+    /// The tables of a list with their keys, without those that only repeat an earlier one.
+    pub fn tables<'t, F>(&self, key: &str, tables: &'t [Located<F>]) -> Vec<(String, &'t Located<F>)> {
+        let keyed = tables.iter().enumerate().map(|(i, t)| (format!("{key}[{}]", i + 1), t));
+        keyed.filter(|(k, _)| !self.doubles.contains(k)).collect()
     }
 
     /// A value that may be missing.

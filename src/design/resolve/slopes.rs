@@ -19,7 +19,7 @@ pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> (Vec<Slope>, bool) {
         (Some(roof), true) => short_form(r, roof),
         (None, false) => {
             let all: Vec<Option<Slope>> =
-                file.slope.iter().enumerate().map(|(i, s)| written_slope(r, &format!("slope[{}]", i + 1), s)).collect();
+                r.tables("slope", &file.slope).into_iter().map(|(key, s)| written_slope(r, &key, s)).collect();
             all.into_iter().collect::<Option<Vec<_>>>()
         }
         (Some(roof), false) => {
@@ -47,13 +47,14 @@ pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> (Vec<Slope>, bool) {
     }
     hold_backs(r, file, &mut slopes);
     for (i, edge) in file.edge.iter().enumerate() {
-        edge_settings(r, i + 1, edge, &mut slopes);
+        if !r.doubles.contains(&format!("edge[{}]", i + 1)) {
+            edge_settings(r, i + 1, edge, &mut slopes);
+        }
     }
     coinciding(r, file, &slopes);
     air_over_edges(r, file, &mut slopes);
     let mut openings: Vec<String> = Vec::new();
-    for (i, opening) in file.opening.iter().enumerate() {
-        let key = format!("opening[{}]", i + 1);
+    for (key, opening) in r.tables("opening", &file.opening) {
         let placed = self::opening(r, &key, opening, &slopes);
         let name = opening.get().name.as_ref().and_then(|w| w.read().ok().map(|n| (n, w.span.clone())));
         if let Some((name, span)) = name {
@@ -79,11 +80,12 @@ pub fn may_lack(r: &Reader<'_>) -> bool {
 
 /// Names of written slopes: known also where something else of a slope is at fault.
 fn names(r: &mut Reader<'_>, file: &DesignFile) {
+    let tables = r.tables("slope", &file.slope);
     let written: Vec<Option<(String, Range<usize>)>> =
-        file.slope.iter().map(|s| s.get().name.as_ref().and_then(|w| Some((w.read().ok()?, w.span.clone())))).collect();
-    for (i, this) in written.iter().enumerate() {
+        tables.iter().map(|(_, s)| s.get().name.as_ref().and_then(|w| Some((w.read().ok()?, w.span.clone())))).collect();
+    for (i, ((table, _), this)) in tables.iter().zip(&written).enumerate() {
         let Some((name, span)) = this else { continue };
-        let key = format!("slope[{}].name", i + 1);
+        let key = format!("{table}.name");
         let twin = written.iter().take(i).flatten().find(|(other, _)| other.to_lowercase() == name.to_lowercase());
         if let Some((other, _)) = twin {
             let (message, hint) = if other == name {
@@ -133,9 +135,9 @@ fn large_enough(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> bool
             continue;
         }
         all = false;
-        let (key, span) = match (&file.roof, file.slope.get(i)) {
+        let (key, span) = match (&file.roof, r.tables("slope", &file.slope).get(i)) {
             (Some(roof), _) => ("roof".to_owned(), roof.span()),
-            (None, Some(s)) => (format!("slope[{}]", i + 1), s.span()),
+            (None, Some((key, s))) => (key.clone(), s.span()),
             (None, None) => continue,
         };
         let hint = format!("each side is at least {}; is this in the right unit?", LEAST_SIDE.show(r.units));
