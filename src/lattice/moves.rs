@@ -58,7 +58,9 @@ pub fn faults(design: &Design, structure: &Structure, lattice: &Lattice, sure: S
                 let near = (guesses > 0).then(|| nearest(&m.landing, places.keys().map(String::as_str)));
                 match near.flatten() {
                     Some(known) => format!("did you mean \"{known}\"?"),
-                    None => format!("{} landings, such as \"{}\"", places.len(), places.keys().next().map_or("", |n| n)),
+                    None => {
+                        format!("{} landings, such as \"{}\"", places.len(), places.keys().next().map_or("", |n| n))
+                    }
                 }
             };
             return fault("landing", format!("no landing is named \"{}\"", m.landing), hint);

@@ -51,7 +51,8 @@ pub fn offsets<'f>(
         let lap = (run.y.0.max(host.y.0), run.y.1.min(host.y.1));
         (apart.abs() <= TOUCHES && lap.1 - lap.0 >= LEAST_LAP).then_some(lap)
     };
-    let hosts = others.iter().filter(|(_, d)| d.home == tail.home && d.kind != MemberKind::Tail && d.kind.makes_lines());
+    let hosts =
+        others.iter().filter(|(_, d)| d.home == tail.home && d.kind != MemberKind::Tail && d.kind.makes_lines());
     let (name, host, lap) = hosts
         .filter_map(|(name, d)| {
             let host = Run::of(d)?;

@@ -81,8 +81,10 @@ pub fn may_lack(r: &Reader<'_>) -> bool {
 /// Names of written slopes: known also where something else of a slope is at fault.
 fn names(r: &mut Reader<'_>, file: &DesignFile) {
     let tables = r.tables("slope", &file.slope);
-    let written: Vec<Option<(String, Range<usize>)>> =
-        tables.iter().map(|(_, s)| s.get().name.as_ref().and_then(|w| Some((w.read().ok()?, w.span.clone())))).collect();
+    let written: Vec<Option<(String, Range<usize>)>> = tables
+        .iter()
+        .map(|(_, s)| s.get().name.as_ref().and_then(|w| Some((w.read().ok()?, w.span.clone()))))
+        .collect();
     for (i, ((table, _), this)) in tables.iter().zip(&written).enumerate() {
         let Some((name, span)) = this else { continue };
         let key = format!("{table}.name");
