@@ -316,8 +316,8 @@ fn cases() -> Vec<Case> {
         change("a quote short", "\"24 in\"", "\"24 in", ("", "spacing = \"24 in\n", "not TOML")),
         change("a key twice", "spacing = \"24 in\"", "spacing = \"24 in\"\nspacing = \"16 in\" # twice", ("", "spacing = \"16 in\" # twice", "not TOML")),
         // Absurd sizes.
-        change("rafters by the thousandth", "\"24 in\"", "\"0.0001 in\"", ("rafters[1].spacing", "spacing", "overlap")),
-        change("courses by the thousandth", "\"16 in\"", "\"0.0001 in\"", ("lattice.batten.spacing", "batten", "right unit")),
+        change("rafters by the thousandth", "\"24 in\"", "\"0.001 in\"", ("rafters[1].spacing", "spacing", "overlap")),
+        change("courses by the thousandth", "\"16 in\"", "\"0.001 in\"", ("lattice.batten.spacing", "batten", "right unit")),
         whole("more landings than any roof", edited(&edited(&edited(&edited(BASE, "\"12 ft\"", "\"900 m\""), "\"8 ft\"", "\"900 m\""), "\"24 in\"", "\"2 in\""), "\"16 in\"", "\"4 in\""), vec![("lattice.batten.spacing", "batten", "5 million")]),
         change("a nail for a tree", "length = \"3 in\"", "length = \"25 in\"", ("fastening.length", "length", "the most that is taken is 24 in")),
         append("a nail for a tree in a strap", &edited(STRAPS, "\"1 1/2 in\"", "\"1.5 m\""), ("straps[1].nails.length", "nails", "the most that is taken is 24 in")),
