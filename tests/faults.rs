@@ -298,6 +298,9 @@ fn cases() -> Vec<Case> {
         change("an unknown slope", "spacing = \"24 in\"", "spacing = \"24 in\"\nslopes = [\"S\", \"E\"]", ("rafters[1].slopes[2]", "slopes", "no slope is named \"E\"")),
         append("an unknown member", "[found]\n[[found.member]]\nname = \"S-R99\"\nmissing = true\n", ("found.member[1].name", "name = \"S-R99\"", "no member is named")),
         append("an unknown landing", "[[move]]\nlanding = \"S-B01.L99\"\nup = \"1 in\"\n", ("move[1].landing", "landing", "no landing is named")),
+        append("a move without its place", "[[move]]\nlanding = \"S-B02.L02\"\nup = \"1/4 in\"\n", ("move[1].at", "landing = \"S-B02.L02\"", "missing `at`: the place of S-B02.L02")),
+        append("a move for another place", "[[move]]\nlanding = \"S-B02.L02\"\nat = [\"2 ft\", \"40 in\"]\nup = \"1/4 in\"\n", ("move[1].at", "landing = \"S-B02.L02\"", "does not lie where this move was written for")),
+        append("a landing moved in two ways", "[[move]]\nlanding = \"S-B02.L02\"\nat = [\"24 3/4 in\", \"18 in\"]\nup = \"1/4 in\"\n[[move]]\nlanding = \"S-B02.L02\" # again\nat = [\"24 3/4 in\", \"18 in\"]\nup = \"1/8 in\"\n", ("move[2].landing", "landing = \"S-B02.L02\" # again", "is moved twice")),
         append("an unknown course", "[[landing]]\ncourse = \"S-B99\"\nx = \"2 ft\"\n", ("landing[1].course", "course", "no course is named")),
         append("an unknown line", "[[laid]]\nwhat = [\"tape\"]\nlines = [\"S-L01\", \"S-L99\"]\n", ("laid[1].lines[2]", "lines", "no line is named")),
         append("an unknown course laid", "[[laid]]\nwhat = [\"battens\"]\ncourses = [\"S-B99\"]\n", ("laid[1].courses[1]", "courses", "no course is named")),
@@ -305,7 +308,7 @@ fn cases() -> Vec<Case> {
         append("an unknown slope found", "[[found.slope]]\nname = \"E\"\nsize = [\"12 ft\", \"8 ft\"]\n", ("found.slope[1].name", "name = \"E\"", "no slope is named")),
         append("nothing laid", "[[laid]]\nlines = [\"S-L01\"]\n", ("laid[1].what", "[[laid]]", "missing")),
         append("an unknown thing laid", "[[laid]]\nwhat = [\"tapes\"]\n", ("laid[1].what[1]", "what", "did you mean \"tape\"?")),
-        append("found twice", "[[found.member]]\nname = \"S-R01\"\nmissing = true\n[[found.member]]\nname = \"S-R01\" # again\nmissing = true\n", ("found.member[2].name", "name = \"S-R01\" # again", "twice")),
+        append("found twice", "[[found.member]]\nname = \"S-R01\"\nmissing = true\n[[found.member]]\nname = \"S-R01\" # again\noffsets = [{ at = \"1 ft\", off = \"1/4 in\" }]\n", ("found.member[2].name", "name = \"S-R01\" # again", "twice")),
         append("missing and measured", "[[found.member]]\nname = \"S-R01\"\nmissing = true\noffsets = [{ at = \"0 in\", off = \"1 in\" }]\n", ("found.member[1]", "[[found.member]]", "not both")),
         append("found far away", "[[found.member]]\nname = \"S-R01\"\noffsets = [{ at = \"0 in\", off = \"2 ft\" }]\n", ("found.member[1].offsets", "[[found.member]]", "another member")),
         // Not TOML.
@@ -313,8 +316,8 @@ fn cases() -> Vec<Case> {
         change("a quote short", "\"24 in\"", "\"24 in", ("", "spacing = \"24 in\n", "not TOML")),
         change("a key twice", "spacing = \"24 in\"", "spacing = \"24 in\"\nspacing = \"16 in\" # twice", ("", "spacing = \"16 in\" # twice", "not TOML")),
         // Absurd sizes.
-        change("rafters by the thousandth", "\"24 in\"", "\"0.0001 in\"", ("rafters[1].spacing", "spacing", "overlap")),
-        change("courses by the thousandth", "\"16 in\"", "\"0.0001 in\"", ("lattice.batten.spacing", "batten", "right unit")),
+        change("rafters by the thousandth", "\"24 in\"", "\"0.001 in\"", ("rafters[1].spacing", "spacing", "overlap")),
+        change("courses by the thousandth", "\"16 in\"", "\"0.001 in\"", ("lattice.batten.spacing", "batten", "right unit")),
         whole("more landings than any roof", edited(&edited(&edited(&edited(BASE, "\"12 ft\"", "\"900 m\""), "\"8 ft\"", "\"900 m\""), "\"24 in\"", "\"2 in\""), "\"16 in\"", "\"4 in\""), vec![("lattice.batten.spacing", "batten", "5 million")]),
         change("a nail for a tree", "length = \"3 in\"", "length = \"25 in\"", ("fastening.length", "length", "the most that is taken is 24 in")),
         append("a nail for a tree in a strap", &edited(STRAPS, "\"1 1/2 in\"", "\"1.5 m\""), ("straps[1].nails.length", "nails", "the most that is taken is 24 in")),
@@ -444,16 +447,107 @@ fn edges_that_miss_each_other_say_what_would_close_the_gap() {
     assert!(told.faults[0].hint.contains("10 mm longer"), "{}", told.faults[0].hint);
 }
 
+/// What a move says is tied to a place: under another layout its landing's name is another's, and the move is refused.
+#[test]
+fn a_move_reaches_no_landing_but_the_one_it_was_written_for() {
+    let moved = |layout: &str, landing: &str| {
+        let text = BASE.replace("spacing = \"16 in\"", layout);
+        format!("{text}[[move]]\nlanding = \"{landing}\"\nat = [\"24 3/4 in\", \"49 3/4 in\"]\nup = \"1/4 in\"\n")
+    };
+    let plan = Plan::from_text("design.toml", &moved("spacing = \"16 in\"", "S-B04.L02")).expect("its own place");
+    let on = &plan.lattice.slopes[0];
+    let place = |plan: &Plan| {
+        let l = plan.lattice.slopes[0].landings.iter().find(|l| on.landing_name(l, &plan.found) == "S-B04.L02");
+        l.map(|l| l.y).expect("the landing")
+    };
+    let unmoved = Plan::from_text("design.toml", BASE).expect("the base");
+    assert!((place(&plan) - place(&unmoved) - 0.00635).abs() < 1e-9, "a quarter inch up");
+    // A first course 3/4 in further up keeps the place as good as it is; 24 in courses do not.
+    assert!(Plan::from_text("d", &moved("spacing = \"16 in\", first = \"2 1/2 in\"", "S-B04.L02")).is_ok());
+    let refused = faults(&moved("spacing = \"24 in\"", "S-B04.L02"));
+    assert_eq!(refused.faults.len(), 1);
+    assert!(refused.faults[0].message.contains("does not lie where this move was written for"), "{refused:?}");
+    assert!(refused.faults[0].hint.contains("S-B03.L02 lies there now"), "{}", refused.faults[0].hint);
+    let gone = faults(&moved("spacing = \"16 in\"", "S-B04.L02.r"));
+    assert!(gone.faults[0].hint.contains("S-B04.L02 lies there now"), "{}", gone.faults[0].hint);
+}
+
+/// A table that stands twice word for word says nothing new, whatever its keys' order; the findings are the same.
+#[test]
+fn what_stands_twice_word_for_word_counts_once() {
+    let once = "[[move]]\nlanding = \"S-B02.L02\"\nat = [\"24 3/4 in\", \"17 3/4 in\"]\nup = \"1/4 in\"\n\
+                [[landing]]\ncourse = \"S-B03\"\nx = \"30 in\"\n[[edge]]\nedge = \"S.2\"\nhold_back = \"1 in\"\n\
+                [[member]]\nkind = \"block\"\nslope = \"S\"\nsection = { nominal = \"2x4\" }\n\
+                from = [\"26 in\", \"33 in\"]\nto = [\"46 in\", \"33 in\"]\n\
+                [[gap]]\ncourse = \"S-B05\"\nfrom = \"30 in\"\nto = \"31 in\"\n";
+    let again = once.replace(
+        "landing = \"S-B02.L02\"\nat = [\"24 3/4 in\", \"17 3/4 in\"]\nup = \"1/4 in\"",
+        "up = \"1/4 in\"\nat = [\"24 3/4 in\", \"17 3/4 in\"]\nlanding = \"S-B02.L02\"",
+    );
+    assert_ne!(once, again);
+    let one = common::run_good(&format!("{BASE}{once}"));
+    let two = common::run_good(&format!("{BASE}{once}{again}"));
+    let parts = |run: &common::Run| run.parts.iter().map(|p| (p.name.clone(), p.corners.clone())).collect::<Vec<_>>();
+    assert_eq!(parts(&one), parts(&two));
+    let messages = |run: &common::Run| run.findings.iter().map(|f| f.message.clone()).collect::<Vec<_>>();
+    assert_eq!(messages(&one), messages(&two));
+    let strapped = format!("{BASE}{STRAPS}{STRAPS}");
+    assert_eq!(parts(&common::run_good(&strapped)), parts(&common::run_good(&format!("{BASE}{STRAPS}"))));
+}
+
+/// Names of slopes name files: no two that differ in capitals only, and none that a system keeps for a device.
+#[test]
+fn slopes_have_names_that_files_can_have() {
+    for (old, new, message) in [
+        ("name = \"N\"", "name = \"s\"", "differ in capitals only"),
+        ("name = \"N\"", "name = \"Nul\"", "for a device"),
+        ("name = \"N\"", "name = \"COM1\"", "for a device"),
+        ("name = \"N\"", "name = \"lpt9\"", "for a device"),
+    ] {
+        let text = SLOPES
+            .replace(old, new)
+            .replace("shared_with = \"N.3\"", &format!("shared_with = \"{}.3\"", &new[8..new.len() - 1]));
+        let faults = faults(&text);
+        assert_eq!(faults.faults.len(), 1, "{new}: {faults:?}");
+        assert!(faults.faults[0].message.contains(message), "{new}: {}", faults.faults[0].message);
+        assert_eq!(faults.faults[0].key, "slope[2].name");
+    }
+    for fine in ["comb", "com10", "nulls"] {
+        let text =
+            SLOPES.replace("name = \"N\"", &format!("name = \"{fine}\"")).replace("\"N.3\"", &format!("\"{fine}.3\""));
+        assert!(Plan::from_text("d", &text).is_ok(), "{fine}");
+    }
+}
+
+/// A fault elsewhere must not let a size through that would make more boards than memory holds.
+#[test]
+fn sizes_are_bounded_whatever_else_is_wrong() {
+    let lap = |least: &str| {
+        let batten = format!(
+            "batten = {{ nominal = \"1x4\", spacing = \"16 in\", stock = [\"4 ft\"], joint = \"lap\", lap = \"1219.19 mm\", least_piece = {least} }}"
+        );
+        BASE.replace("batten = { nominal = \"1x4\", spacing = \"16 in\" }", &batten)
+    };
+    for least in ["\"1e-308 mm\"", "\"0 mm\"", "\"1 me\"", "7", "\"0.001 mm\"", "\"0.009 mm\"", "\"0.011 mm\""] {
+        assert!(!faults(&lap(least)).faults.is_empty(), "{least}");
+    }
+    for eave in ["0.00015 mm", "0.0001 mm", "1 mm", "3 in"] {
+        let text = BASE.replace("eave = \"12 ft\"", &format!("eave = \"{eave}\""));
+        let told = faults(&text);
+        assert_eq!(told.faults.len(), 1, "{eave}: {told:?}");
+        assert!(told.faults[0].key.starts_with("roof"), "{eave}");
+    }
+}
+
 #[test]
 fn absurd_texts_are_refused_at_once() {
     let deep = |n: usize| format!("{BASE}x = {}{}\n", "[".repeat(n), "]".repeat(n));
     let tables = |n: usize| format!("{BASE}x = {}1{}\n", "{ a = ".repeat(n), " }".repeat(n));
     let dotted = |n: usize| format!("{BASE}x{} = 1\n", ".x".repeat(n));
     let many = |n: usize| {
-        format!(
-            "{BASE}{}",
-            "[[opening]]\nname = \"a\"\nat = [\"1 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"1 ft\"]\n".repeat(n)
-        )
+        let one =
+            |i: usize| format!("[[opening]]\nname = \"a\"\nat = [\"1 ft\", \"1 ft\"]\nsize = [\"1 ft\", \"{i} mm\"]\n");
+        format!("{BASE}{}", (1..=n).map(one).collect::<String>())
     };
     let texts = [
         ("lists in lists", deep(100_000)),

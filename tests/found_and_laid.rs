@@ -335,3 +335,77 @@ fn tape_stuck_to_the_strips_first_comes_in_their_lengths() {
     assert_eq!(reach(&whole[0].1), (reach(&cut[0].1).0, reach(&cut[4].1).1));
     assert!(cut.windows(2).all(|w| reach(&w[0].1).1 == reach(&w[1].1).0));
 }
+
+/// A rafter and, nailed to its right side over 30 in, a tail.
+const TAILED: &str = r#"format = 1
+name = "Shed with tails (invented)"
+units = "inches"
+[roof]
+shape = "shed"
+eave = "8 ft 1 1/2 in"
+slope_length = "10 ft"
+pitch = "4:12"
+[[rafters]]
+section = { nominal = "2x8" }
+spacing = "24 in"
+first = "3/4 in"
+low = "20 in"
+[[tails]]
+section = { nominal = "2x6" }
+spacing = "24 in"
+first = "2 1/4 in"
+high = "50 in"
+[lattice]
+batten = { nominal = "1x4", spacing = "16 in", stock = ["12 ft"] }
+[fastening]
+diameter = "0.148 in"
+length = "3 in"
+"#;
+
+/// x of a member's middle at its lower and at its upper end, inches, and its name's state.
+fn ends_of(plan: &Plan, name: &str) -> (f64, f64) {
+    let m = plan.found.members.iter().find(|m| m.name == name).unwrap_or_else(|| panic!("no {name}"));
+    let x = |along: f64| (m.pose.translation.x + m.side_at(along)) / 0.0254;
+    (x(0.0), x(m.length))
+}
+
+/// A tail goes where its rafter is found: moved as much, turned as much, clear of a bow; and no other tail moves.
+#[test]
+fn a_tail_follows_the_rafter_that_it_is_nailed_to() {
+    let drawn = Plan::from_text("d", TAILED).unwrap();
+    assert_eq!(ends_of(&drawn, "S-T03"), (50.25, 50.25));
+    let found = |offsets: &str| {
+        let text = format!("{TAILED}[found]\n[[found.member]]\nname = \"S-R03\"\n{offsets}\n");
+        let run = run_good(&text);
+        let clashes: Vec<&str> =
+            run.findings.iter().filter(|f| f.check == "clash").map(|f| f.message.as_str()).collect();
+        assert!(clashes.is_empty(), "{offsets}: {clashes:?}");
+        let plan = Plan::from_text("d", &text).unwrap();
+        for other in ["S-T01", "S-T02", "S-T04", "S-T05"] {
+            assert_eq!(ends_of(&plan, other), ends_of(&drawn, other), "{offsets}: {other}");
+        }
+        ends_of(&plan, "S-T03")
+    };
+    let near =
+        |(a, b): (f64, f64), (c, d): (f64, f64)| assert!((a - c).abs() < 1e-6 && (b - d).abs() < 1e-6, "{a} {b}");
+    near(found("offsets = [{ at = \"0 in\", off = \"1 in\" }]"), (51.25, 51.25));
+    near(found("offsets = [{ at = \"0 in\", off = \"-1 in\" }]"), (49.25, 49.25));
+    // One inch in 100 in of rafter, which begins 20 in up: at the eave a fifth of an inch the other way, at 50 in 0.3 in.
+    near(
+        found("offsets = [{ at = \"0 in\", off = \"0 in\" }, { at = \"100 in\", off = \"1 in\" }]"),
+        (50.25 - 0.2, 50.25 + 0.3),
+    );
+    // A bow of half an inch towards the tail in the middle of the lap: the straight tail clears it whole.
+    let bow = "offsets = [{ at = \"0 in\", off = \"0 in\" }, { at = \"15 in\", off = \"1/2 in\" }, { at = \"30 in\", off = \"0 in\" }]";
+    near(found(bow), (50.75, 50.75));
+    // Away from it, it stands against the ends of the lap.
+    near(found(&bow.replace("\"1/2 in\"", "\"-1/2 in\"")), (50.25, 50.25));
+    // One that was measured itself, and one whose rafter is missing, follow nothing.
+    let own = format!(
+        "{TAILED}[found]\n[[found.member]]\nname = \"S-R03\"\noffsets = [{{ at = \"0 in\", off = \"-1 in\" }}]\n\
+         [[found.member]]\nname = \"S-T03\"\noffsets = [{{ at = \"0 in\", off = \"1/4 in\" }}]\n"
+    );
+    near(ends_of(&Plan::from_text("d", &own).unwrap(), "S-T03"), (50.5, 50.5));
+    let gone = format!("{TAILED}[found]\n[[found.member]]\nname = \"S-R03\"\nmissing = true\n");
+    near(ends_of(&Plan::from_text("d", &gone).unwrap(), "S-T03"), (50.25, 50.25));
+}

@@ -12,7 +12,7 @@ use airlath::structure::Component;
 use common::{EXAMPLES, edited, example};
 
 fn plan(text: &str) -> Plan {
-    Plan::from_text("design.toml", text).map_err(|f| f.render(false)).unwrap()
+    common::plans::plan(text)
 }
 
 /// Places spread over a landing's board by an irrational step, the same every time.

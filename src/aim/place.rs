@@ -36,8 +36,8 @@ pub fn placed(design: &Design, found: &Structure, mut lattice: Lattice) -> Latti
         };
         let free = |number: &usize| {
             let Some(landing) = on.landings.get(*number) else { return false };
-            let named = |m: &crate::design::Move| m.landing == on.landing_name(landing, found);
-            !on.is_driven(design, slope, landing) && !design.moves.iter().any(named)
+            let moved = || design.move_of(&on.landing_name(landing, found)).is_some();
+            !on.is_driven(design, slope, landing) && (design.moves.is_empty() || !moved())
         };
         let numbers = (0..on.landings.len()).filter(free);
         moved.push(numbers.filter_map(|n| Some((n, place(&site, n)?))).collect());

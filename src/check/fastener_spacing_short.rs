@@ -74,6 +74,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
                 if share >= 1.0 {
                     continue;
                 }
+                let verdict = if asked.1 { Verdict::Fail } else { Verdict::Warn };
+                report.also(verdict, ctx.landing_name(on, landing));
                 let landings = worst.as_ref().map_or(0, |w| w.landings) + 1;
                 match worst {
                     // The first of equals, whatever rounding says.

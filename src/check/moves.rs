@@ -67,13 +67,15 @@ struct Moving<'m> {
     /// Straps that one of them may come to.
     straps: Vec<&'m Entry<u32>>,
     name: String,
+    /// Where the landing lies.
+    at: (f64, f64),
 }
 
 impl<'m> Moving<'m> {
     fn of(ctx: &'m Context<'_>, on: &'m OnSlope<'_>, landing: &Landing) -> Option<Moving<'m>> {
         let name = ctx.landing_name(on, landing);
         let piece = on.piece(landing)?;
-        if is_driven(ctx, on, landing) || ctx.design.moves.iter().any(|m| m.landing == name) {
+        if is_driven(ctx, on, landing) || ctx.design.move_of(&name).is_some() {
             return None;
         }
         let index = ctx.structure.under.get(on.id.0)?;
@@ -81,7 +83,7 @@ impl<'m> Moving<'m> {
         let radius = ctx.design.fastening.diameter.metres() / 2.0;
         let straps = through_strap::within_reach(on, fasteners, f64::from(FURTHEST) * STEP + radius);
         let tips = on.backing_of(landing).iter().map(|b| b.tip).collect();
-        Some(Moving { ctx, on, index, piece, fasteners, tips, straps, name })
+        Some(Moving { ctx, on, index, piece, fasteners, tips, straps, name, at: (landing.x, landing.y) })
     }
 
     /// The fasteners after a move.
@@ -114,7 +116,7 @@ impl<'m> Moving<'m> {
     }
 
     fn mend(&self, across: f64, up: f64) -> Mend {
-        let lines = change::moved_landing(&self.name, across, up, self.ctx.design.units);
+        let lines = change::moved_landing(&self.name, self.at, (across, up), self.ctx.design.units);
         let said = |v: f64, plus: &str, minus: &str| {
             if v.abs() < SAME {
                 String::new()

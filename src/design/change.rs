@@ -76,6 +76,16 @@ pub fn length(metres: f64, units: Units) -> String {
     Length::from_metres((metres * 1e9).round() / 1e9).to_text(units)
 }
 
+/// A place on a slope as the design writes it where it only has to be recognised: to 1/16 in or to the millimetre.
+pub fn rough_place(at: (f64, f64), units: Units) -> String {
+    let step = match units {
+        Units::Inches => Length::from_inches(1.0 / 16.0).metres(),
+        Units::Millimetres => 1e-3,
+    };
+    let [x, y] = [at.0, at.1].map(|v| length((v / step).round() * step, units));
+    format!("[\"{x}\", \"{y}\"]")
+}
+
 /// A section as an inline table.
 pub fn section(section: &Section, units: Units) -> String {
     match section {
@@ -134,10 +144,10 @@ pub fn pinned_joints(course: &str, lines: &[&str]) -> String {
     format!("\n[[joints]]\ncourse = \"{course}\"\nlines = [{}]\n", lines.join(", "))
 }
 
-/// A table that moves the fasteners of a landing.
-pub fn moved_landing(landing: &str, across: f64, up: f64, units: Units) -> String {
-    let (across, up) = (length(across, units), length(up, units));
-    format!("\n[[move]]\nlanding = \"{landing}\"\nacross = \"{across}\"\nup = \"{up}\"\n")
+/// A table that moves the fasteners of a landing which lies at `at`; metres.
+pub fn moved_landing(landing: &str, at: (f64, f64), (across, up): (f64, f64), units: Units) -> String {
+    let (at, across, up) = (rough_place(at, units), length(across, units), length(up, units));
+    format!("\n[[move]]\nlanding = \"{landing}\"\nat = {at}\nacross = \"{across}\"\nup = \"{up}\"\n")
 }
 
 /// A table that holds the lattice back from an edge.

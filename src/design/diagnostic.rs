@@ -39,19 +39,51 @@ pub fn line_column(source: &str, at: usize) -> (usize, usize) {
     (line, before[start..].chars().count() + 1)
 }
 
+/// A text and where its lines begin, so that places are counted once and not from the start for each.
+#[derive(Clone, Debug)]
+pub struct Lines<'a> {
+    source: &'a str,
+    starts: Vec<usize>,
+}
+
+impl<'a> Lines<'a> {
+    /// The lines of a text.
+    pub fn of(source: &'a str) -> Lines<'a> {
+        Lines { source, starts: std::iter::once(0).chain(source.match_indices('\n').map(|(i, _)| i + 1)).collect() }
+    }
+
+    /// The line in which a byte stands, from 1.
+    pub fn line(&self, at: usize) -> usize {
+        self.starts.partition_point(|start| *start <= at)
+    }
+
+    /// The text of a line, counted from 1, and the byte at which it begins.
+    fn text(&self, line: usize) -> (&'a str, usize) {
+        let end = self.starts.get(line).copied().unwrap_or(self.source.len());
+        let start = line.checked_sub(1).and_then(|i| self.starts.get(i)).copied().unwrap_or(end);
+        (&self.source[start..end], start)
+    }
+}
+
 impl Faults {
     /// The faults as text: each with file, line, column, key, a picture of the line and a hint. Nothing of what somebody
     /// wrote reaches a terminal as a command to it.
     pub fn render(&self, colour: bool) -> String {
         let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
         let mut text = String::new();
+        // What is shown in its place is as long, so that spans stay true.
         let (source, file) = (visible(&self.source), visible(&self.file));
+        let lines = Lines::of(source.as_ref());
         for fault in &self.faults {
             let [message, hint, key] = [&fault.message, &fault.hint, &fault.key].map(|t| visible(t));
-            let (line, column) = line_column(&self.source, fault.span.start);
             let span = self.on_characters(&fault.span);
+            let line = lines.line(span.start);
+            let (text_of_line, from) = lines.text(line);
+            let span = span.start - from..span.end - from;
+            let column = self.source[from..from + span.start].chars().count() + 1;
             let label = if key.is_empty() { "here" } else { &key };
-            let snippet = Snippet::source(source.as_ref())
+            let snippet = Snippet::source(text_of_line)
+                .line_start(line)
                 .path(file.as_ref())
                 .annotation(AnnotationKind::Primary.span(span).label(label));
             let mut group = Group::with_title(Level::ERROR.primary_title(message.as_ref())).element(snippet);

@@ -4,6 +4,8 @@
 //! never be known to the reader and unknown here, or the other way round. What stands in the wrong shape is told and then
 //! put right in the document, as well as that can be guessed, so that everything behind it is judged in the same run.
 
+use std::collections::BTreeSet;
+
 use serde_json::Value;
 use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
@@ -43,6 +45,51 @@ pub fn check(document: &mut Spanned<DeTable<'_>>, schema: &Value) -> ShapeFaults
     let mut found = ShapeFaults::default();
     table(document.get_mut(), schema, schema, "", &mut found);
     found
+}
+
+/// Keys of tables that stand in the file a second time, word for word, such as `move[3]`: a change that was made twice. They
+/// say nothing new, so they are passed over.
+pub fn doubles(document: &DeTable<'_>, path: &str) -> BTreeSet<String> {
+    let mut found = BTreeSet::new();
+    for (key, value) in document.iter() {
+        let name = key.get_ref().as_ref();
+        let path = if path.is_empty() { name.to_owned() } else { format!("{path}.{name}") };
+        match value.get_ref() {
+            DeValue::Table(inner) => found.extend(doubles(inner, &path)),
+            DeValue::Array(items) if items.iter().all(|i| matches!(i.get_ref(), DeValue::Table(_))) => {
+                let mut seen = BTreeSet::new();
+                let again = items.iter().enumerate().filter(|(_, item)| !seen.insert(plain(item.get_ref())));
+                found.extend(again.map(|(i, _)| format!("{path}[{}]", i + 1)));
+            }
+            DeValue::Array(_)
+            | DeValue::String(_)
+            | DeValue::Integer(_)
+            | DeValue::Float(_)
+            | DeValue::Boolean(_)
+            | DeValue::Datetime(_) => {}
+        }
+    }
+    found
+}
+
+/// A value as text that is the same for the same value, wherever it stands and in whatever order its keys do.
+fn plain(value: &DeValue<'_>) -> String {
+    match value {
+        DeValue::Table(inner) => {
+            let mut keys: Vec<String> =
+                inner.iter().map(|(k, v)| format!("{:?}={}", k.get_ref(), plain(v.get_ref()))).collect();
+            keys.sort();
+            format!("{{{}}}", keys.join(","))
+        }
+        DeValue::Array(items) => {
+            format!("[{}]", items.iter().map(|i| plain(i.get_ref())).collect::<Vec<_>>().join(","))
+        }
+        DeValue::String(text) => format!("{text:?}"),
+        DeValue::Integer(n) => n.to_string(),
+        DeValue::Float(n) => n.to_string(),
+        DeValue::Boolean(flag) => flag.to_string(),
+        DeValue::Datetime(when) => when.to_string(),
+    }
 }
 
 fn resolved<'s>(schema: &'s Value, root: &'s Value) -> &'s Value {

@@ -1,8 +1,9 @@
 //! Judging written values and gathering every fault.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
-use super::diagnostic::{Diagnostic, line_column};
+use super::diagnostic::{Diagnostic, Lines};
 use super::file::Located;
 use super::keys::Told;
 use super::model::{Corner, DefaultInForce, Given, Origin};
@@ -11,11 +12,13 @@ use crate::quantity::{Length, Units};
 
 /// Gathers faults and defaults while a file is judged.
 pub struct Reader<'a> {
-    source: &'a str,
+    lines: Lines<'a>,
     /// Faults so far.
     pub faults: Vec<Diagnostic>,
     /// Keys about which the document's shape says everything already.
     pub told: Vec<Told>,
+    /// Keys of tables that only repeat an earlier one.
+    pub doubles: BTreeSet<String>,
     /// Names of the slopes, where these are known although a slope is at fault.
     pub slope_names: Vec<String>,
     /// Defaults so far.
@@ -26,14 +29,18 @@ pub struct Reader<'a> {
 
 /// The longest size that a design may state: a kilometre. Anything longer is a slip of the pen.
 pub const LONGEST: Length = Length::from_metres(1000.0);
+/// The shortest size that a design may state, where it must be more than nothing: ten micrometres, below which the program
+/// does not tell two places apart ([`crate::solid::tolerance::DISTINCT`]).
+pub const SHORTEST: Length = Length::from_metres(crate::solid::tolerance::DISTINCT);
 
 impl<'a> Reader<'a> {
     /// A reader of one file.
     pub fn new(source: &'a str) -> Reader<'a> {
         Reader {
-            source,
+            lines: Lines::of(source),
             faults: Vec::new(),
             told: Vec::new(),
+            doubles: BTreeSet::new(),
             slope_names: Vec::new(),
             defaults: Vec::new(),
             units: Units::Inches,
@@ -42,7 +49,7 @@ impl<'a> Reader<'a> {
 
     /// Line of a byte.
     pub fn line(&self, at: usize) -> usize {
-        line_column(self.source, at).0
+        self.lines.line(at)
     }
 
     /// Notes a fault.
@@ -54,6 +61,12 @@ impl<'a> Reader<'a> {
     /// all may be known.
     pub fn may_lack(&self, key: &str) -> bool {
         self.told.iter().any(|t| t.key == key)
+    }
+
+    /// The tables of a list with their keys, without those that only repeat an earlier one.
+    pub fn tables<'t, F>(&self, key: &str, tables: &'t [Located<F>]) -> Vec<(String, &'t Located<F>)> {
+        let keyed = tables.iter().enumerate().map(|(i, t)| (format!("{key}[{}]", i + 1), t));
+        keyed.filter(|(k, _)| !self.doubles.contains(k)).collect()
     }
 
     /// A value that may be missing.
@@ -184,6 +197,9 @@ impl<'a> Reader<'a> {
         } else if v < low.metres() || (open && v <= low.metres()) {
             let what = if open { "this size must be more than nothing" } else { "this length is too far below zero" };
             self.fault(span, key, what, "write a positive length, such as \"3/8 in\"");
+            None
+        } else if open && given.value < SHORTEST {
+            self.fault(span, key, "this size is too small to build", "the least that is taken is 0.01 mm");
             None
         } else {
             Some(given)

@@ -10,7 +10,7 @@
 use std::collections::BTreeMap;
 
 use super::boards::{nanometres, yard};
-use super::courses::{Plan, Stretch, candidates, joints, plans, rule, stretches};
+use super::courses::{Backed, Plan, Stretch, candidates, joints, plans, rule, stretches};
 use super::division::{Candidate, Joint};
 use super::landings::target;
 use super::{End, Lattice, Line, Site, SlopeLattice};
@@ -66,17 +66,18 @@ pub fn given(
             let here = stretches(&site, State::Drawn, &plan, plan.drawn, &lattice.lines);
             let near: Vec<u32> = taken.iter().rev().take(stagger).flatten().copied().collect();
             let pinned = design.joints.iter().find(|p| p.course == plan.name);
+            let backed = Backed::of(&site, State::Drawn, plan.drawn, &lattice.lines);
             let by_rule: Vec<Vec<Joint>> = here
                 .iter()
                 .map(|s| match pinned {
                     Some(p) => on_lines(&site, s, &plan, &p.lines, &lattice.lines),
-                    None => joints(&site, State::Drawn, s, plan.drawn, &lattice.lines, &near),
+                    None => joints(&site, State::Drawn, s, &backed, &near),
                 })
                 .collect();
             taken.push(by_rule.iter().flatten().filter_map(|j| j.line).collect());
             let mut course = Vec::new();
             for (k, (stretch, joints)) in here.iter().zip(&by_rule).enumerate() {
-                let places = candidates(&site, State::Drawn, stretch, plan.drawn, &lattice.lines, joints);
+                let places = candidates(&site, stretch, &backed, joints);
                 course.push(as_task(&site, &plan, stretch, joints, &places, pinned.is_some()));
                 waiting.push(Waiting { course: plan.name.clone(), stretch: k, places });
             }

@@ -1,5 +1,7 @@
 //! Courses and their pieces.
 
+use std::cell::OnceCell;
+
 use super::boards::reach;
 use super::choice::Given;
 use super::division::{Candidate, Joint, Rule, divide};
@@ -94,7 +96,10 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice, given: &Given) {
         let as_drawn = stretches(site, State::Drawn, &plan, plan.drawn, &lattice.lines);
         let joints: Vec<Vec<Joint>> = match given.get(&plan.name) {
             Some(given) if given.len() == as_drawn.len() => given.clone(),
-            _ => as_drawn.iter().map(|s| joints(site, State::Drawn, s, plan.drawn, &lattice.lines, &near)).collect(),
+            _ => {
+                let backed = Backed::of(site, State::Drawn, plan.drawn, &lattice.lines);
+                as_drawn.iter().map(|s| joints(site, State::Drawn, s, &backed, &near)).collect()
+            }
         };
         taken.push(joints.iter().flatten().filter_map(|j| j.line).collect());
         let drawn_spans: Vec<Span> = as_drawn
@@ -107,13 +112,17 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice, given: &Given) {
         let course = u32::try_from(lattice.courses.len()).unwrap_or(u32::MAX);
         let mut pieces = Vec::new();
         let same = joints.len() == here.len();
+        let backed = OnceCell::new();
         for (k, stretch) in here.iter().enumerate() {
             let drawn = joints.get(k).filter(|_| same);
             let placed = drawn.map(|js| replaced(site, state, js, y, &lattice.lines));
             let fits = placed.as_ref().is_some_and(|js| lengths_fit(site, state, stretch, js));
             let joints = match placed {
                 Some(js) if fits => js,
-                _ => self::joints(site, state, stretch, y, &lattice.lines, &near),
+                _ => {
+                    let backed = backed.get_or_init(|| Backed::of(site, state, y, &lattice.lines));
+                    self::joints(site, state, stretch, backed, &near)
+                }
             };
             boards(site, stretch, &joints, course, y, &mut pieces);
         }
@@ -459,49 +468,51 @@ pub fn rule(design: &Design) -> Rule {
     }
 }
 
-/// Where joints of a course may stand at all, and whether on a doubled member.
-fn backed(site: &Site<'_>, state: State, y: f64, lines: &[Line]) -> Vec<(Candidate, bool)> {
-    let Some(outline) = site.outline(state) else { return Vec::new() };
-    lines
-        .iter()
-        .enumerate()
-        .filter(|(_, l)| l.runs_at(y))
-        .filter_map(|(i, l)| {
-            let t = target(l.members(state), y, outline)?;
-            t.backed.then_some((Candidate { line: u32::try_from(i).ok()?, x: t.joint_x }, t.doubled))
-        })
-        .collect()
+/// Where joints of a course may stand at all, from left to right, and whether on a doubled member.
+pub struct Backed(Vec<(Candidate, bool)>);
+
+impl Backed {
+    /// The places of a course at height `y`.
+    pub fn of(site: &Site<'_>, state: State, y: f64, lines: &[Line]) -> Backed {
+        let Some(outline) = site.outline(state) else { return Backed(Vec::new()) };
+        let mut all: Vec<(Candidate, bool)> = lines
+            .iter()
+            .enumerate()
+            .filter(|(_, l)| l.runs_at(y))
+            .filter_map(|(i, l)| {
+                let t = target(l.members(state), y, outline)?;
+                t.backed.then_some((Candidate { line: u32::try_from(i).ok()?, x: t.joint_x }, t.doubled))
+            })
+            .collect();
+        all.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
+        Backed(all)
+    }
+
+    /// Those between two places.
+    fn within(&self, from: f64, to: f64) -> &[(Candidate, bool)] {
+        let first = self.0.partition_point(|(c, _)| c.x <= from);
+        let past = self.0.partition_point(|(c, _)| c.x < to);
+        self.0.get(first..past).unwrap_or_default()
+    }
 }
 
 /// Where joints of a stretch may stand, from left to right: on doubled members only where the design asks for that and
 /// the plain rule finds joints there.
-pub fn candidates(
-    site: &Site<'_>,
-    state: State,
-    stretch: &Stretch,
-    y: f64,
-    lines: &[Line],
-    by_rule: &[Joint],
-) -> Vec<Candidate> {
-    let all = backed(site, state, y, lines);
-    let on_doubled = |j: &Joint| all.iter().any(|(c, d)| *d && Some(c.line) == j.line);
+pub fn candidates(site: &Site<'_>, stretch: &Stretch, backed: &Backed, by_rule: &[Joint]) -> Vec<Candidate> {
+    let all = backed.within(stretch.x.0, stretch.x.1);
+    let on_doubled = |j: &Joint| backed.0.iter().any(|(c, d)| *d && Some(c.line) == j.line);
     let doubled = site.design.lattice.batten.joint.value == JointKind::Doubled && by_rule.iter().all(on_doubled);
-    let within = |c: &Candidate| stretch.x.0 < c.x && c.x < stretch.x.1;
-    let mut places: Vec<Candidate> =
-        all.iter().filter(|(c, d)| within(c) && (*d || !doubled)).map(|(c, _)| *c).collect();
-    places.sort_by(|a, b| a.x.total_cmp(&b.x));
-    places
+    all.iter().filter(|(_, d)| *d || !doubled).map(|(c, _)| *c).collect()
 }
 
 /// Joints of a stretch by the plain rule, chosen in one state.
-pub fn joints(site: &Site<'_>, state: State, stretch: &Stretch, y: f64, lines: &[Line], taken: &[u32]) -> Vec<Joint> {
-    let doubled = site.design.lattice.batten.joint.value == JointKind::Doubled;
-    let all = backed(site, state, y, lines);
-    let on_doubled: Vec<Candidate> = all.iter().filter(|(_, d)| *d).map(|(c, _)| *c).collect();
+pub fn joints(site: &Site<'_>, state: State, stretch: &Stretch, backed: &Backed, taken: &[u32]) -> Vec<Joint> {
     let rule = rule(site.design);
     let past = past_ends(site, state, stretch);
     let (from, to) = (stretch.x.0 - past.0, stretch.x.1 + past.1);
-    if doubled {
+    let all = backed.within(from, to);
+    if site.design.lattice.batten.joint.value == JointKind::Doubled {
+        let on_doubled: Vec<Candidate> = all.iter().filter(|(_, d)| *d).map(|(c, _)| *c).collect();
         let joints = divide(from, to, &on_doubled, taken, &rule);
         if joints.iter().all(|j| j.line.is_some()) {
             return joints;

@@ -152,9 +152,9 @@ fn tell_apart(course: &mut [(Landing, Vec<Fastener>)]) {
 /// Adds a landing with its fasteners, moved where the design says so.
 fn keep(site: &Site<'_>, lattice: &mut SlopeLattice, mut landing: Landing, mut fasteners: Vec<Fastener>) {
     landing.first = u32::try_from(lattice.fasteners.len()).unwrap_or(u32::MAX);
-    let moves = &site.design.moves;
-    let name = if moves.is_empty() { String::new() } else { lattice.landing_name(&landing, site.found) };
-    if let Some(m) = moves.iter().find(|m| m.landing == name) {
+    let design = site.design;
+    let moved = || design.move_of(&lattice.landing_name(&landing, site.found));
+    if let Some(m) = if design.moves.is_empty() { None } else { moved() } {
         landing.x += m.across.metres();
         landing.y += m.up.metres();
         for f in &mut fasteners {

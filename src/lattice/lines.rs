@@ -161,8 +161,7 @@ pub(super) fn stretches(site: &Site<'_>, line: &Line, state: State) -> Vec<(f64,
     let spec = &site.design.lattice;
     let members = line.members(state);
     let half = spec.strip.width.metres() / 2.0;
-    let bounds = outline.bounds();
-    let x = members.first().map_or(0.0, middle).clamp(bounds.x0 + 1e-7, bounds.x1 - 1e-7);
+    let x = outline.inside_x(members.first().map_or(0.0, middle));
     let mut parts = Vec::new();
     for ((low, low_edge), (high, high_edge)) in outline.along_y(x) {
         // At a right angle to the edge; up the slope it is longer where the edge runs aslant.
@@ -184,8 +183,7 @@ pub(super) fn taped(site: &Site<'_>, line: &Line, state: State) -> Vec<Taped> {
     let Some(outline) = site.outline(state) else { return Vec::new() };
     let members = line.members(state);
     let half = site.design.lattice.tape.width.metres() / 2.0;
-    let bounds = outline.bounds();
-    let x = members.first().map_or(0.0, middle).clamp(bounds.x0 + 1e-7, bounds.x1 - 1e-7);
+    let x = outline.inside_x(members.first().map_or(0.0, middle));
     let aside = members.iter().flat_map(|m| &m.path).map(|p| (p.1 - x).abs()).fold(0.0, f64::max);
     let mut all = Vec::new();
     for ((low, low_edge), (high, high_edge)) in outline.along_y(x) {

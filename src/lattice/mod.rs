@@ -14,6 +14,7 @@ mod division;
 mod gaps;
 mod landings;
 mod lines;
+mod moves;
 mod names;
 mod solids;
 mod strips;
@@ -606,13 +607,6 @@ impl Lattice {
                 });
             }
         }
-        if !design.moves.is_empty() {
-            let names: Vec<String> =
-                self.slopes.iter().flat_map(|s| s.landings.iter().map(|l| s.landing_name(l, structure))).collect();
-            for m in &design.moves {
-                complain("landing", &m.landing, &format!("{}.landing", m.key), &m.span, &names);
-            }
-        }
         for laid in &design.laid {
             for (i, (name, span)) in laid.lines.iter().flatten().enumerate() {
                 complain("line", name, &format!("{}.lines[{}]", laid.key, i + 1), span, &lines);
@@ -627,6 +621,7 @@ impl Lattice {
                 complain("line", name, &format!("{}.lines[{}]", pinned.key, i + 1), span, &lines);
             }
         }
+        faults.extend(moves::faults(design, structure, self, sure));
         // Where boards and joints lie hangs on everything.
         if sure.everything {
             faults.extend(bare);

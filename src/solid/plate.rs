@@ -73,9 +73,19 @@ impl Plate {
         }
         let whole = Body::polyhedron(Pose::identity(), Polyhedron::between(&bottom, &top))?;
         let mut bodies: Vec<Body> = whole.into_iter().collect();
-        for hole in self.top.iter().skip(1) {
-            let Some(first) = hole.first() else { continue };
-            let (low, high) = hole.iter().fold((*first, *first), |(a, b), p| (a.inf(p), b.sup(p)));
+        let mut holes: Vec<(Point2, Point2)> = self
+            .top
+            .iter()
+            .skip(1)
+            .filter_map(|ring| {
+                let first = ring.first()?;
+                Some(ring.iter().fold((*first, *first), |(a, b), p| (a.inf(p), b.sup(p))))
+            })
+            .collect();
+        // From left to right: what lies left of a hole is met by none of those that follow.
+        holes.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
+        let mut done = Vec::new();
+        for (low, high) in holes {
             let keep = |axis: usize, at: f64, sign: f64| {
                 let mut normal = Vector3::zeros();
                 normal[axis] = sign;
@@ -88,10 +98,23 @@ impl Plate {
                 &[between[0], between[1], keep(1, low.y, 1.0)],
                 &[between[0], between[1], keep(1, high.y, -1.0)],
             ];
-            let cut = bodies.iter().flat_map(|b| parts.iter().map(|p| b.clipped(p)));
-            bodies = cut.filter_map(Result::transpose).collect::<Result<_, _>>()?;
+            let mut cut = Vec::new();
+            for body in bodies {
+                let (from, to) = body.bounds();
+                if to.x <= low.x {
+                    done.push(body);
+                } else if from.x >= high.x || to.y <= low.y || from.y >= high.y {
+                    cut.push(body);
+                } else {
+                    for part in parts {
+                        cut.extend(body.clipped(part)?);
+                    }
+                }
+            }
+            bodies = cut;
         }
-        Ok(bodies)
+        done.extend(bodies);
+        Ok(done)
     }
 
     fn prisms(&self) -> Result<Vec<Body>, Unbuilt> {

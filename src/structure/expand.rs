@@ -1,22 +1,22 @@
 //! From fields to members: where each one stands, how its ends are cut, what it is called, and what was found of it.
 
-use crate::design::{Design, MemberKind, MemberLine, MemberSpec, Origin, Section, SlopeId, Table};
+use crate::design::{Design, FoundMember, MemberKind, MemberLine, MemberSpec, Origin, Section, SlopeId, Table};
 use crate::solid::tolerance::SAME;
 use crate::solid::{Plane, Point3, Pose, Sweep, Vector3};
 
 use super::edge_members::{edge_members, reach, world_pose};
 use super::fields::{full_length, on_slope};
-use super::{Member, Outline, SlopeFrame, State};
+use super::{Member, Outline, SlopeFrame, State, follow};
 
 /// A member before it has a name.
-struct Draft {
-    kind: MemberKind,
-    section: Section,
-    home: Option<SlopeId>,
+pub(super) struct Draft {
+    pub(super) kind: MemberKind,
+    pub(super) section: Section,
+    pub(super) home: Option<SlopeId>,
     /// From the sweep's frame (y along, z out of the upper face) to the home frame.
-    pose: Pose,
+    pub(super) pose: Pose,
     /// From the start of the line to its end.
-    length: f64,
+    pub(super) length: f64,
     /// Planes that cut the ends at the start and at the end; where there are none the end is square.
     start_planes: Vec<Plane>,
     end_planes: Vec<Plane>,
@@ -54,13 +54,22 @@ pub fn members(design: &Design, slopes: &[SlopeFrame], framing_level: f64, state
             all.push((name, draft));
         }
     }
+    let found_of = |name: &str| (state == State::Found).then(|| design.found_of(name)).flatten();
+    let offsets: Vec<Offsets<'_>> = all
+        .iter()
+        .map(|(name, draft)| match found_of(name) {
+            Some(f) => (f.offsets.iter().map(|(a, o)| (a.metres(), o.metres())).collect(), Some(f)),
+            None => match follow::offsets(draft, &all, found_of) {
+                Some((offsets, host)) => (offsets, Some(host)),
+                None => (Vec::new(), None),
+            },
+        })
+        .collect();
     all.into_iter()
+        .zip(offsets)
         .enumerate()
         .filter(|(i, _)| state == State::Found || *i < drawn_count)
-        .map(|(i, (name, draft))| {
-            let found = (state == State::Found).then(|| design.found_members.iter().find(|f| f.name == name)).flatten();
-            let offsets: Vec<(f64, f64)> =
-                found.map(|f| f.offsets.iter().map(|(a, o)| (a.metres(), o.metres())).collect()).unwrap_or_default();
+        .map(|(i, ((name, draft), (offsets, found)))| {
             let mut member = solid(name, draft, &offsets);
             member.added = i >= drawn_count;
             if let Some(found) = found {
@@ -72,6 +81,9 @@ pub fn members(design: &Design, slopes: &[SlopeFrame], framing_level: f64, state
         })
         .collect()
 }
+
+/// How far a member is from its drawn line, place by place, and what says so: measured itself, or what it is nailed to.
+type Offsets<'f> = (Vec<(f64, f64)>, Option<&'f FoundMember>);
 
 /// Builds the member, bent by what was measured.
 fn solid(name: String, draft: Draft, offsets: &[(f64, f64)]) -> Member {

@@ -207,8 +207,7 @@ fn field_member(field: &RafterField, kind: MemberKind, section: Section, x: f64,
 /// The whole stretches of the outline at x, ends cut as their edges say.
 pub fn full_length(kind: MemberKind, section: Section, x: f64, outline: &Outline, table: &Table) -> Vec<Upright> {
     // A member flush with the outline's side stands on it as far as the outline is concerned.
-    let bounds = outline.bounds();
-    let inside = x.clamp(bounds.x0 + 1e-7, bounds.x1 - 1e-7);
+    let inside = outline.inside_x(x);
     if (inside - x).abs() > section.width().metres() / 2.0 {
         return Vec::new();
     }

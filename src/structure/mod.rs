@@ -11,6 +11,7 @@ mod edge_members;
 mod expand;
 mod face;
 mod fields;
+mod follow;
 mod index;
 mod member;
 mod outline;

@@ -90,6 +90,13 @@ impl Outline {
         })
     }
 
+    /// The nearest x at which the outline has a height: what stands flush with its side counts as standing on it.
+    pub fn inside_x(&self, x: f64) -> f64 {
+        let b = self.bounds();
+        let inset = (SAME / 10.0).min((b.x1 - b.x0) / 2.0);
+        x.max(b.x0 + inset).min(b.x1 - inset)
+    }
+
     /// The plane that cuts what ends at an edge, in slope coordinates, moved inward by `setback` along its normal.
     pub fn cut_plane(&self, edge: usize, setback: f64) -> Option<Plane> {
         self.plane(edge, self.edges.get(edge)?.cut.value, setback)

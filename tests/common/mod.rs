@@ -1,6 +1,9 @@
 //! What several test files share: the bundled files, and a whole run of the library as owned facts.
 #![allow(dead_code, reason = "each test file uses its own part of this module")]
 
+#[path = "../checks/plans.rs"]
+pub mod plans;
+
 use std::path::{Path, PathBuf};
 
 use airlath::check::{self, Finding, Verdict};
@@ -74,7 +77,7 @@ pub struct Run {
 
 /// Runs a design; its faults as text where it has any.
 pub fn run(text: &str) -> Result<Run, String> {
-    let plan = Plan::from_text("design.toml", text).map_err(|f| f.render(false))?;
+    let plan = Plan::from_text("design.toml", &plans::placed(text)).map_err(|f| f.render(false))?;
     let ctx = plan.context();
     let results = check::run(&ctx);
     let building = Building::new(&ctx, &results, Detail::Plain);

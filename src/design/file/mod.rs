@@ -660,6 +660,9 @@ pub struct GapFile {
 pub struct MoveFile {
     /// Name of the landing.
     pub landing: Option<Written<String>>,
+    /// Where the landing lies without the move, x and y on its slope: a landing that another layout gives this name is not
+    /// moved.
+    pub at: Option<Vec<Written<Length>>>,
     /// To the right.
     pub across: Option<Written<Length>>,
     /// Up the slope.

@@ -682,6 +682,19 @@ pub struct BattenSpec {
     pub density: Given<Density>,
 }
 
+impl BattenSpec {
+    /// Whether boards of this stock can divide a course: each brings it on by at least the least piece.
+    pub fn divides(&self) -> bool {
+        let longest = self.stock.value.last().map_or(0.0, |l| l.metres());
+        let (least, gap) = (self.least_piece.metres(), self.joint_gap.metres());
+        let lap = match self.joint.value {
+            JointKind::Lap => self.lap.metres(),
+            JointKind::Butt | JointKind::Doubled => 0.0,
+        };
+        2.0 * least <= longest && lap + least <= longest && 4.0 * gap <= least
+    }
+}
+
 /// Openings in the lattice.
 #[derive(Clone, Debug)]
 pub struct OpeningSpec {
@@ -783,6 +796,9 @@ pub struct CourseGap {
 pub struct Move {
     /// Landing.
     pub landing: String,
+    /// Where it lies without the move, for which the move was written; `None` where the file does not say it, which is a
+    /// fault once the landing's place is known.
+    pub at: Option<Corner>,
     /// To the right.
     pub across: Given<Length>,
     /// Up.
@@ -874,7 +890,7 @@ pub struct Design {
     pub panels: Option<Panels>,
     /// The first line that belongs to a found file read behind the design file.
     pub found_file_from: Option<usize>,
-    /// Members as found.
+    /// Members as found, by name.
     pub found_members: Vec<FoundMember>,
     /// Members found or added beyond the drawing.
     pub added: Vec<MemberSpec>,
@@ -897,6 +913,18 @@ impl Design {
     pub fn nothing_found(&self) -> bool {
         let as_drawn = |s: &Slope| s.found_outline.is_none() && s.openings.iter().all(|o| o.found.is_none());
         self.found_members.is_empty() && self.added.is_empty() && self.slopes.iter().all(as_drawn)
+    }
+
+    /// The move of a landing, where the design has one.
+    pub fn move_of(&self, landing: &str) -> Option<&Move> {
+        let i = self.moves.binary_search_by(|m| m.landing.as_str().cmp(landing)).ok()?;
+        self.moves.get(i)
+    }
+
+    /// What was found of a member.
+    pub fn found_of(&self, member: &str) -> Option<&FoundMember> {
+        let i = self.found_members.binary_search_by(|m| m.name.as_str().cmp(member)).ok()?;
+        self.found_members.get(i)
     }
 
     /// The origin of something found that stands on a line: of the design file, or of the found file behind it.

@@ -70,12 +70,13 @@ pub fn buying(r: &mut Reader<'_>, file: &DesignFile, stock: Option<&[Length]>) -
     }
     for (i, p) in prices.iter().enumerate() {
         if prices.iter().take(i).any(|o| o.of == p.of && o.length == p.length) {
-            let span = file.price.get(i).map_or(0..0, Located::span);
+            let tables = r.tables("price", &file.price);
+            let (key, span) = tables.get(i).map_or((String::new(), 0..0), |(k, t)| (k.clone(), t.span()));
             let message = format!("a {} has two prices", p.of.word());
-            r.fault(span, &format!("price[{}]", i + 1), message, "one table for each thing");
+            r.fault(span, &key, message, "one table for each thing");
         }
     }
-    let whole = prices.len() == file.price.len();
+    let whole = prices.len() == r.tables("price", &file.price).len();
     let (kerf, miss_rate, bundle) = (kerf?, miss_rate?, bundle?);
     let made = Buying { kerf, miss_rate, bundle, currency: currency?, prices, defaults };
     let missing: Vec<String> =

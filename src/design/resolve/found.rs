@@ -26,9 +26,10 @@ pub fn found(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Found {
         return Found { members: Vec::new(), added: Vec::new(), outlines: Vec::new(), openings: Vec::new() };
     };
     let f: &FoundFile = located.get();
-    let members = each(r, "found.member", &f.member, found_member);
+    let mut members = each(r, "found.member", &f.member, found_member);
     let told = members.iter().map(|m| (m.name.as_str(), &m.span, format!("{}.name", m.key)));
     once_each(r, told, |name| format!("\"{name}\" is found twice"), "one entry for each member");
+    members.sort_by(|a, b| a.name.cmp(&b.name));
     let added = each(r, "found.added", &f.added, |r, k, t| member(r, k, t, slopes));
     let outlines = each(r, "found.slope", &f.slope, |r, k, t| found_slope(r, k, t, slopes));
     for (i, table) in f.added.iter().enumerate() {

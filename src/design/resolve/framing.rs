@@ -82,7 +82,7 @@ pub fn each<'a, F, T>(
     tables: &'a [Located<F>],
     mut one: impl FnMut(&mut Reader<'_>, &str, &'a Located<F>) -> Option<T>,
 ) -> Vec<T> {
-    tables.iter().enumerate().filter_map(|(i, t)| one(r, &format!("{key}[{}]", i + 1), t)).collect()
+    r.tables(key, tables).into_iter().filter_map(|(k, t)| one(r, &k, t)).collect()
 }
 
 const SPACING: &str = "the on-centre spacing is never assumed: write spacing = \"24 in\"";

@@ -331,7 +331,7 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile, stand_in: Option<&BattenSpec>) 
         return stand_in.cloned();
     }
     let (width, thickness) = section.unzip();
-    Some(BattenSpec {
+    let spec = BattenSpec {
         width: width.or_else(|| stand_in.map(|s| s.width.clone()))?,
         thickness: thickness.or_else(|| stand_in.map(|s| s.thickness.clone()))?,
         spacing: spacing.or_else(|| stand_in.map(|s| s.spacing.clone()))?,
@@ -347,7 +347,9 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile, stand_in: Option<&BattenSpec>) 
         lap: lap.or_else(|| stand_in.map(|s| s.lap.clone()))?,
         joint_gap: gap.or_else(|| stand_in.map(|s| s.joint_gap.clone()))?,
         density: density.or_else(|| stand_in.map(|s| s.density.clone()))?,
-    })
+    };
+    // What is written and what stands in for the rest may divide no course together.
+    if spec.divides() { Some(spec) } else { stand_in.cloned() }
 }
 
 fn batten_section(
@@ -589,18 +591,25 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], me
         let x = x.unwrap_or(Given { value: Length::ZERO, origin: Origin::Derived(NOTHING) });
         Some(SingleLanding { course: course?.value, x, key: k.to_owned(), span })
     });
-    let moves = each(r, "move", &file.moves, |r, k, t: &Located<MoveFile>| {
+    let mut moves = each(r, "move", &file.moves, |r, k, t: &Located<MoveFile>| {
         let (f, at) = (t.get(), t.span());
         let landing = r.need(&format!("{k}.landing"), &f.landing, &at, "the name of a landing, such as \"S-B03.L05\"");
+        let place = f.at.as_ref().map(|at_place| r.pair(&format!("{k}.at"), at_place, &at, false));
         let across = r.place_or_zero(&format!("{k}.across"), &f.across, "not moved across");
         let up = r.place_or_zero(&format!("{k}.up"), &f.up, "not moved up");
         let span = f.landing.as_ref().map_or(at, |w| w.span.clone());
         let nothing = Given { value: Length::ZERO, origin: Origin::Derived(NOTHING) };
         let (across, up) = (across.unwrap_or(nothing.clone()), up.unwrap_or(nothing));
-        Some(Move { landing: landing?.value, across, up, key: k.to_owned(), span })
+        // One at fault is told already.
+        let place = match place {
+            Some(judged) => Some(judged?),
+            None => None,
+        };
+        Some(Move { landing: landing?.value, at: place, across, up, key: k.to_owned(), span })
     });
     let told = moves.iter().map(|m| (m.landing.as_str(), &m.span, format!("{}.landing", m.key)));
     once_each(r, told, |landing| format!("\"{landing}\" is moved twice"), "one table for each landing");
+    moves.sort_by(|a, b| a.landing.cmp(&b.landing));
     Rules { rules, singles, moves }
 }
 

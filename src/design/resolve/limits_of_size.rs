@@ -121,6 +121,7 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         .into_iter()
         .flat_map(|(name, list)| list.iter().enumerate().map(move |(i, t)| (format!("{name}[{}]", i + 1), t.get())))
         .collect();
+    let (strap_tables, rule_tables) = (r.tables("straps", &file.straps), r.tables("landings", &file.landings));
     let of_field = |key: &str| fields.iter().find(|(k, _)| k == key).and_then(|(_, w)| w.spacing.as_ref());
     for f in &d.rafters {
         let key = &f.table.key;
@@ -181,12 +182,13 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         let stock = span(lattice.and_then(|l| l.vent.as_ref()).and_then(|s| s.get().stock.as_ref()));
         many(width / d.lattice.vent.stock.metres(), MOST_OF_A_FIELD, stock, "lattice.vent.stock", "vent pieces");
         let least = span(batten.and_then(|b| b.least_piece.as_ref()));
-        let boards = width / d.lattice.batten.least_piece.metres();
+        // A joint may come as near to the last one as a quarter of the least piece.
+        let boards = width / (d.lattice.batten.least_piece.metres() / 4.0);
         many(boards, MOST_OF_A_FIELD, least, "lattice.batten.least_piece", "boards in each course");
-        let straps = if d.straps.len() == file.straps.len() { d.straps.as_slice() } else { &[] };
-        for (i, (s, written)) in straps.iter().zip(&file.straps).enumerate() {
+        let straps = if d.straps.len() == strap_tables.len() { d.straps.as_slice() } else { &[] };
+        for (s, (table, written)) in straps.iter().zip(&strap_tables) {
             let nails = written.get().nails.as_ref().and_then(|n| n.get().spacing.as_ref());
-            let key = format!("straps[{}].nails.spacing", i + 1);
+            let key = format!("{table}.nails.spacing");
             many(
                 (s.high.metres() - s.low.metres()) / s.nails.spacing.metres(),
                 MOST_NAILS,
@@ -195,9 +197,9 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
                 "nails in each strap",
             );
         }
-        let rules = if d.landing_rules.len() == file.landings.len() { d.landing_rules.as_slice() } else { &[] };
-        for (i, (l, written)) in rules.iter().zip(&file.landings).enumerate() {
-            let (at, key) = (span(written.get().spacing.as_ref()), format!("landings[{}].spacing", i + 1));
+        let rules = if d.landing_rules.len() == rule_tables.len() { d.landing_rules.as_slice() } else { &[] };
+        for (l, (table, written)) in rules.iter().zip(&rule_tables) {
+            let (at, key) = (span(written.get().spacing.as_ref()), format!("{table}.spacing"));
             many(
                 l.spacing.as_ref().map_or(0.0, |s| width / s.metres()),
                 MOST_OF_A_FIELD,
@@ -216,5 +218,5 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
     // What could not be told apart is not built either.
     !past
         && !absurd
-        && (before == 0 || d.straps.len() == file.straps.len() && d.landing_rules.len() == file.landings.len())
+        && (before == 0 || d.straps.len() == strap_tables.len() && d.landing_rules.len() == rule_tables.len())
 }

@@ -132,6 +132,7 @@ fn parse(reader: &mut Reader<'_>, source: &str) -> (Option<DesignFile>, Vec<Diag
     }
     let shape = keys::check(&mut document, &schema());
     reader.told = shape.told;
+    reader.doubles = keys::doubles(document.get_ref(), "");
     if !errors.is_empty() {
         return (None, shape.faults);
     }

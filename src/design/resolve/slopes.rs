@@ -19,7 +19,7 @@ pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> (Vec<Slope>, bool) {
         (Some(roof), true) => short_form(r, roof),
         (None, false) => {
             let all: Vec<Option<Slope>> =
-                file.slope.iter().enumerate().map(|(i, s)| written_slope(r, &format!("slope[{}]", i + 1), s)).collect();
+                r.tables("slope", &file.slope).into_iter().map(|(key, s)| written_slope(r, &key, s)).collect();
             all.into_iter().collect::<Option<Vec<_>>>()
         }
         (Some(roof), false) => {
@@ -40,19 +40,21 @@ pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> (Vec<Slope>, bool) {
     if file.roof.is_none() {
         names(r, file);
     }
+    let made = made.filter(|slopes| large_enough(r, file, slopes));
     let (mut slopes, usable) = (made.clone().unwrap_or_default(), made.is_some());
     if usable {
         r.slope_names = slopes.iter().map(|s| s.name.clone()).collect();
     }
     hold_backs(r, file, &mut slopes);
     for (i, edge) in file.edge.iter().enumerate() {
-        edge_settings(r, i + 1, edge, &mut slopes);
+        if !r.doubles.contains(&format!("edge[{}]", i + 1)) {
+            edge_settings(r, i + 1, edge, &mut slopes);
+        }
     }
     coinciding(r, file, &slopes);
     air_over_edges(r, file, &mut slopes);
     let mut openings: Vec<String> = Vec::new();
-    for (i, opening) in file.opening.iter().enumerate() {
-        let key = format!("opening[{}]", i + 1);
+    for (key, opening) in r.tables("opening", &file.opening) {
         let placed = self::opening(r, &key, opening, &slopes);
         let name = opening.get().name.as_ref().and_then(|w| w.read().ok().map(|n| (n, w.span.clone())));
         if let Some((name, span)) = name {
@@ -78,18 +80,75 @@ pub fn may_lack(r: &Reader<'_>) -> bool {
 
 /// Names of written slopes: known also where something else of a slope is at fault.
 fn names(r: &mut Reader<'_>, file: &DesignFile) {
-    let written: Vec<Option<(String, Range<usize>)>> =
-        file.slope.iter().map(|s| s.get().name.as_ref().and_then(|w| Some((w.read().ok()?, w.span.clone())))).collect();
-    for (i, this) in written.iter().enumerate() {
+    let tables = r.tables("slope", &file.slope);
+    let written: Vec<Option<(String, Range<usize>)>> = tables
+        .iter()
+        .map(|(_, s)| s.get().name.as_ref().and_then(|w| Some((w.read().ok()?, w.span.clone()))))
+        .collect();
+    for (i, ((table, _), this)) in tables.iter().zip(&written).enumerate() {
         let Some((name, span)) = this else { continue };
-        if written.iter().take(i).flatten().any(|(other, _)| other == name) {
-            let message = format!("two slopes are named \"{name}\"");
-            r.fault(span.clone(), &format!("slope[{}].name", i + 1), message, "names are unique");
+        let key = format!("{table}.name");
+        let twin = written.iter().take(i).flatten().find(|(other, _)| other.to_lowercase() == name.to_lowercase());
+        if let Some((other, _)) = twin {
+            let (message, hint) = if other == name {
+                (format!("two slopes are named \"{name}\""), "names are unique")
+            } else {
+                let hint = "files are named after slopes, and some systems do not tell capitals from small letters";
+                (format!("slopes \"{other}\" and \"{name}\" differ in capitals only"), hint)
+            };
+            r.fault(span.clone(), &key, message, hint);
+        }
+        if is_device(name) {
+            let hint = "files are named after slopes: choose another name";
+            r.fault(span.clone(), &key, format!("some systems keep the name \"{name}\" for a device"), hint);
         }
     }
     if let Some(all) = written.into_iter().map(|n| n.map(|n| n.0)).collect() {
         r.slope_names = all;
     }
+}
+
+/// Whether no file can have this name on common systems, whatever its ending.
+fn is_device(name: &str) -> bool {
+    let name = name.to_lowercase();
+    let numbered = |stem: &str| {
+        name.strip_prefix(stem)
+            .is_some_and(|n| n.chars().count() == 1 && n.chars().all(|c| "0123456789¹²³".contains(c)))
+    };
+    ["con", "prn", "aux", "nul"].contains(&name.as_str()) || numbered("com") || numbered("lpt")
+}
+
+/// The least side of a slope's bounding rectangle: common practice, no source.
+const LEAST_SIDE: Length = Length::from_inches(4.0);
+
+/// Whether no slope is too small to be one; a fault for each that is.
+fn large_enough(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> bool {
+    let mut all = true;
+    for (i, slope) in slopes.iter().enumerate() {
+        let side = |pick: fn(&Corner) -> Length| {
+            let (least, most) = slope
+                .outline
+                .iter()
+                .map(pick)
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(v.metres()), b.max(v.metres())));
+            most - least
+        };
+        if side(|c| c.0).min(side(|c| c.1)) >= LEAST_SIDE.metres() {
+            continue;
+        }
+        all = false;
+        let (key, span) = match (&file.roof, r.tables("slope", &file.slope).get(i)) {
+            (Some(roof), _) => ("roof".to_owned(), roof.span()),
+            (None, Some((key, s))) => (key.clone(), s.span()),
+            (None, None) => continue,
+        };
+        let hint = format!("each side is at least {}; is this in the right unit?", LEAST_SIDE.show(r.units));
+        r.fault(span.start..span.start, &key, format!("slope {} is too small to be a roof", slope.name), hint);
+        if file.roof.is_some() {
+            break;
+        }
+    }
+    all
 }
 
 fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slope>> {
