@@ -183,7 +183,7 @@ impl<'a> Reader<'a> {
             None
         } else if v < low.metres() || (open && v <= low.metres()) {
             let what = if open { "this size must be more than nothing" } else { "this length is too far below zero" };
-            self.fault(span, key, what, "write a positive length, such as \"3/8 in\"");
+            self.fault(span, key, what, "write a positive length, such as \"3/8 in\" or \"10 mm\"");
             None
         } else {
             Some(given)
