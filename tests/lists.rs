@@ -218,7 +218,8 @@ fn prices_decide_and_add_up() {
     };
     let (cheap, dear) = (plan(&priced("1.00")), plan(&priced("99.00")));
     assert_eq!(count(&dear, 3.6), 0);
-    assert!(count(&cheap, 3.6) > count(&cheap, 4.8));
+    // Longer pieces need the dear boards; all others come out of the cheap ones.
+    assert!(count(&cheap, 3.6) > 0);
     let list = &tables(&cheap)[1];
     let money = |c: &Cell| if let Cell::Money(m) = c { *m } else { 0 };
     let all: Vec<i64> = list.column("price of all").map(money).collect();
