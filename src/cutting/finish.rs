@@ -93,6 +93,8 @@ fn whole_times(yard: &Yard, classes: &Classes, patterns: &[Pattern]) -> Option<V
 /// Patterns that are looked at for one board, and that are then tried.
 const LOOKED_AT: u64 = 4_000;
 const TRIED: usize = 24;
+/// Pieces left up to which every board that was looked at is tried.
+const FEW_PIECES: u32 = 12;
 /// Pieces up to which whole plans are searched.
 const SMALL: u32 = 500;
 
@@ -249,8 +251,10 @@ impl Search<'_> {
         }
         all.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.takes.cmp(&b.1.takes)).then(a.1.stock.cmp(&b.1.stock)));
         all.dedup();
-        self.complete &= all.len() <= TRIED;
-        all.truncate(TRIED);
+        if self.left.iter().sum::<u32>() > FEW_PIECES {
+            self.complete &= all.len() <= TRIED;
+            all.truncate(TRIED);
+        }
         all
     }
 

@@ -117,8 +117,8 @@ impl LineMark {
         let away = |s: &Stretch| (s.y[0] - y).max(y - s.y[1]).max(0.0);
         let least = printed.iter().map(away).fold(f64::INFINITY, f64::min);
         // Within a step of a jog either side of it may be taken.
-        let near = printed.iter().filter(|s| away(s) <= least.max(step) + hair);
-        !printed.is_empty() && near.fold(true, |all, s| all && (s.at(y) - x).abs() <= step / 2.0 + hair)
+        let mut near = printed.iter().filter(|s| away(s) <= least.max(step) + hair);
+        !printed.is_empty() && near.all(|s| (s.at(y) - x).abs() <= step / 2.0 + hair)
     }
 }
 
