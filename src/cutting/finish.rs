@@ -171,7 +171,8 @@ pub fn search(yard: &Yard, classes: &Classes, prices: &Prices, floor: u64, found
                 complete = search.complete;
             }
             if complete {
-                floor = floor.max(target.saturating_add(grain));
+                // The next total that there can be; a target between two totals says no more than the lower one.
+                floor = floor.max(yard.round_up(target.saturating_add(1)));
                 break;
             }
         }

@@ -181,6 +181,16 @@ fn a_charge_for_each_board_puts_their_number_first_and_their_cost_second() {
     assert!(each.is_multiple_of(10) && each > 5 * 60, "{each}");
 }
 
+/// Totals here are even: a target between two of them must not raise the bound past the next.
+#[test]
+fn a_bound_that_a_search_raised_is_no_higher_than_the_truth() {
+    let yard = Yard { stock: vec![Stock { length: 45, cost: 8 }, Stock { length: 112, cost: 18 }], kerf: 1 };
+    let lengths = [36, 22, 20, 19, 17, 38, 2];
+    let plan = cut(&yard, &lengths, &Effort::FULL);
+    sound(&yard, &lengths, &plan);
+    assert_eq!((plan.cost, plan.bound, least(&yard, &lengths)), (32, 32, 32));
+}
+
 /// So many cases, or as many as `PROPTEST_CASES` asks for where that is more than the library's own 256.
 fn cases(least: u32) -> ProptestConfig {
     let asked = ProptestConfig::default();
