@@ -166,7 +166,7 @@ def check_lines(drawings, parts, findings, slope):
     outlines = np.vstack([np.vstack(r) for d in drawings for _, r in d.of("outline")]) if drawings else None
     for d in drawings:
         for _, _, text, transform in d.texts:
-            m = re.fullmatch(r"(\S+)  (.+?)(?:, laid)?", text)
+            m = re.fullmatch(r"(\S+)  (.+?)(?:, slants)?(?:, laid)?", text)
             if not m or m[1] not in low or length(m[2]) is None:
                 continue
             ends = []
@@ -179,6 +179,98 @@ def check_lines(drawings, parts, findings, slope):
             if min(abs(length(m[2]) - e) for e in ends) > INCH / 32 + 2e-6:
                 fault(f"{d.name}: {text}, but the strips' middle is at {[round(e / INCH, 3) for e in ends]} in")
     return compared, outlines
+
+
+def rows_of(drawings, title, columns):
+    """Rows of a table on the sheets of measures, over all their parts: cells put together again from their lines."""
+    rows = []
+    for d in drawings:
+        heads = sorted((y, x) for x, y, text, _ in d.texts if text in (title, f"{title} (goes on)"))
+        for top, _ in heads:
+            head = {text: (x, y) for x, y, text, _ in d.texts if text in columns and 0 < y - top < 30}
+            if len(head) < len(columns):
+                fault(f"{d.name}: {title} lacks a column: {sorted(head)}")
+                continue
+            left = [head[c][0] for c in columns]
+            body = sorted((y, x, text) for x, y, text, t in d.texts if y > head[columns[0]][1] and not t)
+            for y, x, text in body:
+                if text.startswith("Slope ") and ": " in text:
+                    break
+                column = next((k for k, at in enumerate(left) if abs(at - x) < 0.02), None)
+                if column == 0:
+                    rows.append([text] + [""] * (len(columns) - 1))
+                elif column is not None and rows:
+                    rows[-1][column] = f"{rows[-1][column]} {text}".strip()
+    return rows
+
+
+def check_chalk(marks, plans, parts, findings, slope):
+    """A chalk line between printed measures, jog by jog, hits every landing, or the landing has a measure of its own."""
+    turn, shift = pose_of(findings, slope)
+    inches = any(length(t) is not None and t.endswith(" in") for d in marks for _, _, t, _ in d.texts)
+    step = INCH / 16 if inches else 0.001
+    ends = {}
+    for name, (mesh, layer, branch) in parts.items():
+        if layer in ("strips", "tape") and branch == slope and (m := re.fullmatch(r"(.+-L\w+)\.[st]\d+", name)):
+            own = mesh.vertices @ turn.T + shift
+            kind = ends.setdefault(m[1], {}).setdefault(layer, [])
+            kind += [own[:, 1].min(), own[:, 1].max()]
+    title = f"Slope {slope}: lines"
+    chalk = {}
+    for row in rows_of(marks, title, ["line", "lower end", "upper end", "drawn"]):
+        y = ends.get(row[0], {})
+        y = y.get("strips") or y.get("tape") or [0.0, 1.0]
+        chalk[row[0]] = [(min(y), max(y), length(row[1]), length(row[2]))]
+    title = f"Slope {slope}: lines that jog, bend, slant or have strips side by side"
+    stretches = {}
+    for row in rows_of(marks, title, ["line", "from", "to", "middle at from", "middle at to", "strips and their middles"]):
+        stretches.setdefault(row[0], []).append((*map(length, row[1:5]), row[5]))
+    chalk.update({name: [s[:4] for s in all] for name, all in stretches.items()})
+    own = {}
+    for row in rows_of(marks, f"Slope {slope}: landings off the lines", ["course", "landings and their own measures"]):
+        own.update({m[1]: length(m[2]) for m in re.finditer(r"(\S+) at ([^;]+)", row[1])})
+    missed, compared = [], 0
+    for l in (l for l in findings["landings"] if l["slope"] == slope):
+        x, y = l["place"]["on_slope"][:2]
+        compared += 1
+        if l["name"] in own:
+            off = abs(own[l["name"]] - x)
+        elif l["on"] not in chalk:
+            off = 9.0
+        else:
+            away = [max(a - y, y - b, 0.0) for a, b, _, _ in chalk[l["on"]]]
+            near = [s for s, w in zip(chalk[l["on"]], away) if w <= max(min(away), step)]
+            off = max(abs(p + (q - p) * (y - a) / (b - a) - x) for a, b, p, q in near)
+        if off > step / 2 + 2e-6:
+            missed.append(l["name"])
+    if missed:
+        fault(f"slope {slope}: a chalk line misses {len(missed)} of {compared} landings, such as {missed[:5]}")
+    # Every jog stands on the plan too, behind its line's name, and every strip of several has its own middle.
+    on_plan = {}
+    for d in plans:
+        name = None
+        for _, _, text, transform in sorted((x, y, t, f) for x, y, t, f in d.texts if "-90" in f):
+            if m := re.match(r"(\S+-L\w+)  ", text):
+                name = m[1]
+            elif name:
+                on_plan.setdefault(name, []).append(text.strip())
+    jogs = 0
+    for name, all in stretches.items():
+        strips = [[v[:, 0].min() + v[:, 0].max() for v in [m.vertices @ turn.T + shift]][0] / 2
+                  for n, (m, layer, branch) in parts.items() if layer == "strips" and n.startswith(name + ".s")]
+        for *_, words in all:
+            beside = [length(w) for w in re.sub(r"^\d+ strips?:?|; above", ",", words).split(",") if length(w)]
+            for x in beside:
+                if min(abs(x - s) for s in strips) > step / 2 + 0.02:
+                    fault(f"slope {slope}: no strip of {name} is near {x / INCH:.3f} in")
+        for low, high in zip(all, all[1:]):
+            if abs(low[3] - high[2]) > step * 1.5:
+                jogs += 1
+                wanted = [t for t in on_plan.get(name, []) if "jogs to" in t]
+                found = [t for t in wanted if length(t.split(" jogs to ")[1]) == high[2] and length(t[3:].split(" jogs to ")[0]) == high[0]]
+                if not found and not any("more: see measures" in t for t in on_plan.get(name, [])):
+                    fault(f"slope {slope}: the plan does not say that {name} jogs at {high[0] / INCH:.3f} in, but {on_plan.get(name)}")
+    return compared, jogs
 
 
 def check_measures(drawing):
@@ -346,10 +438,11 @@ def main(build, sheets):
         compared = sum(check_plan(d, parts, findings, slope) for d in plans)
         lines, _ = check_lines(plans + marks, parts, findings, slope)
         rods = sum(check_measures(d) for d in marks)
+        landings, jogs = check_chalk(marks, plans, parts, findings, slope)
         details = check_details(drawings[f"{slope}-details"], findings, slope)
         if not plans or lines < 12 or rods < 12:
             fault(f"slope {slope}: only {compared}, {lines} and {rods} measures were compared")
-        print(f"  slope {slope}: {compared} places and lengths, {lines} running measures, {rods} marks on rods, {details} in the detail")
+        print(f"  slope {slope}: {compared} places and lengths, {lines} running measures, {rods} marks on rods, {details} in the detail, chalk to {landings} landings past {jogs} jogs")
         seen, hidden, missing, wrong = check_hidden(drawings[f"{slope}-isometric"], parts, slope)
         if seen < 1000 or hidden < 100:
             fault(f"slope {slope}: only {seen} seen and {hidden} hidden samples")

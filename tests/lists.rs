@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use airlath::check;
 use airlath::design::SlopeId;
-use airlath::lattice::{End, On, SlopeLattice, batten_solid};
+use airlath::lattice::{End, On, SlopeLattice, batten_solid, boards};
 use airlath::plan::Plan;
 use airlath::scene::{Building, Cell, Detail, Table, lists};
 use airlath::solid::Point3;
@@ -111,6 +111,10 @@ fn chosen_joints_stand_on_lines_staggered_and_leave_no_scraps() {
         let report = plan.lattice.joints.as_ref().expect("joints were chosen");
         assert_eq!((report.not_staggered, report.not_by_rules), (0, 0));
         assert!(report.bound <= report.cost && report.cost < report.far_cost, "{report:?}");
+        // Boards as the model cuts them: no more than by the plain rule, and on the drawing as many as the choice says.
+        let count = |plan: &Plan| boards(&plan.design, &plan.found, &plan.lattice).boards.len() as u64;
+        assert_eq!(count(&plan), report.cost.boards);
+        assert!(count(&plan) <= count(&self::plan(&example(name))), "{name}");
         for slope in &plan.lattice.slopes {
             let mut below: Vec<u32> = Vec::new();
             for c in 0..slope.courses.len() {
@@ -203,7 +207,7 @@ fn prices_decide_and_add_up() {
              [[price]]\nof = \"board\"\nlength = \"3600 mm\"\nprice = \"{short}\"\n\
              [[price]]\nof = \"board\"\nlength = \"4800 mm\"\nprice = \"10.00\"\n\
              [[price]]\nof = \"fastener\"\nprice = \"7.50\"\npack = 100\n",
-            few("shed")
+            example("shed")
         )
     };
     let count = |plan: &Plan, length: f64| {
@@ -214,7 +218,8 @@ fn prices_decide_and_add_up() {
     };
     let (cheap, dear) = (plan(&priced("1.00")), plan(&priced("99.00")));
     assert_eq!(count(&dear, 3.6), 0);
-    assert!(count(&cheap, 3.6) > count(&cheap, 4.8));
+    // Longer pieces need the dear boards; all others come out of the cheap ones.
+    assert!(count(&cheap, 3.6) > 0);
     let list = &tables(&cheap)[1];
     let money = |c: &Cell| if let Cell::Money(m) = c { *m } else { 0 };
     let all: Vec<i64> = list.column("price of all").map(money).collect();
@@ -224,6 +229,10 @@ fn prices_decide_and_add_up() {
     let Some(Cell::Count(nails)) = list.column("buy").nth(list.rows.len() - 2) else { panic!("no nails") };
     assert_eq!(*total, boards + nails.div_ceil(100) as i64 * 750);
     assert!(list.notes.iter().any(|n| n.contains("no price for: tape roll, strip, vent piece")), "{:?}", list.notes);
+    // Where the design asks for fewest boards their number comes first, whatever they cost.
+    let fewest = plan(&edited(&priced("1.00"), "batten = { ", "batten = { joints = \"fewest boards\", "));
+    let all = |plan: &Plan| count(plan, 3.6) + count(plan, 4.8);
+    assert!(all(&fewest) < all(&cheap), "{} {}", all(&fewest), all(&cheap));
     let half = priced("1.00").replace("[[price]]\nof = \"board\"\nlength = \"4800 mm\"\nprice = \"10.00\"\n", "");
     assert!(faults(&half).contains("no price for boards of 4800 mm"));
 }
@@ -269,10 +278,16 @@ fn the_program_writes_lists_that_a_spreadsheet_takes() {
                     || (cell.starts_with('-') && cell.parse::<f64>().is_err());
                 assert!(!risky, "{name}: {cell:?}");
             }
-            let notes: Vec<&str> = rows.iter().filter(|r| &r[0] == "note").map(|r| &r[1]).collect();
+            let notes = rows[0].iter().next_back().unwrap();
             for wanted in ["backing: 132 of 132 landings", "plan fingerprint ", "no engineer has reviewed it"] {
-                assert!(notes.iter().any(|n| n.contains(wanted)), "{name} lacks {wanted}");
+                assert!(notes.contains(wanted), "{name} lacks {wanted}");
             }
+            // A sum over a column takes rows of the table and nothing else; no number reads as thousands.
+            assert!(rows[1..].iter().all(|r| r.iter().next_back() == Some("")));
+            let thousands = |cell: &str| {
+                cell.parse::<f64>().is_ok() && cell.rsplit_once('.').is_some_and(|(_, after)| after.len() == 3)
+            };
+            assert!(!rows.iter().flatten().any(thousands), "{name}");
             all.push(bytes);
         }
         all.push(std::fs::read(out.join("joints.toml")).unwrap());
@@ -294,8 +309,52 @@ fn eave_vent_pieces_come_last_before_the_course_over_them() {
     assert_eq!(step("lay the eave vent pieces") + 1, step("lay battens"));
     assert!(step("lay battens") < step("fix the roofing"));
     assert_eq!(order.rows[step("lay the eave vent pieces")][7], Cell::Text("SW-B01".into()));
+    // Flags of runs say where battens need something under them: too late once these are on.
+    let settle = |at: usize| match &order.rows[at][6] {
+        Cell::Text(t) => t.clone(),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(settle(step("fix the roofing")), "");
     // The flags of the top vent pieces are settled before they are laid.
     assert_eq!(order.rows[step("top vent")][6], Cell::Text("flags 1, 2".into()));
+}
+
+/// Every flag is settled before some step, and one of a span, a cantilever or a landing before anything is laid there.
+#[test]
+fn flags_of_runs_are_settled_before_battens_go_on() {
+    let wide = edited(&example("gable"), "run = \"24 in\"", "run = \"20 in\"");
+    let plan = plan(&edited(&wide, "end_run = \"6 in\"", "end_run = \"2 in\""));
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let header = Building::new(&ctx, &results, Detail::Plain).scene(&results).header;
+    let order = &lists(&ctx, &header)[2];
+    let numbers = |check: &str| {
+        let of = header.findings.iter().filter(|f| f.check == check);
+        of.map(|f| f.number).collect::<Vec<_>>()
+    };
+    let settled = |work: &str| -> Vec<usize> {
+        let rows = order.rows.iter().filter(|r| matches!(&r[1], Cell::Text(t) if t.contains(work)));
+        let texts = rows.filter_map(|r| if let Cell::Text(t) = &r[6] { Some(t.clone()) } else { None });
+        let mut all = Vec::new();
+        for text in texts {
+            for part in
+                text.trim_start_matches("flags ").trim_start_matches("flag ").split(", ").filter(|p| !p.is_empty())
+            {
+                let ends: Vec<usize> = part.split(" to ").map(|n| n.parse().unwrap()).collect();
+                all.extend(ends[0]..=*ends.last().unwrap());
+            }
+        }
+        all
+    };
+    let (mark, roofing) = (settled("mark lines"), settled("fix the roofing"));
+    let mut seen = 0;
+    for check in ["run-too-long", "end-run-too-long"] {
+        for n in numbers(check) {
+            assert!(mark.contains(&n) && !roofing.contains(&n), "{check}: flag {n}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 20, "{seen}");
 }
 
 #[test]

@@ -259,9 +259,91 @@ offsets = [{ at = "0 in", off = "0 in" }, { at = "10 ft", off = "3/4 in" }, { at
     // Rafter 5 stands at 4 x 24 in, from the middle of the first one at 3/4 in; found half an inch to the right.
     assert!(measures(&all, "S-L05").contains(&"8 ft 1 1/4 in"), "{:?}", measures(&all, "S-L05"));
     assert!(words.contains(&"drawn 8 ft 3/4 in"));
-    assert!(words.contains(&"bent: see measures"));
+    assert!(words.contains(&"at 10 ft 0 in bends at 12 ft 1 1/2 in"));
+    assert!(measures(&all, "S-L07").iter().any(|m| m.ends_with(", slants")), "{:?}", measures(&all, "S-L07"));
     let marks = all.iter().filter(|s| s.subject == Subject::Measures).flat_map(texts).collect::<Vec<_>>().join(" ");
     assert!(marks.contains("at 10 ft 0 in: 12 ft 1 1/2 in (drawn 12 ft 3/4 in)"), "{marks}");
+}
+
+/// Tails from the eave to 36 in beside rafters from 16 in up: the line stands over the tail, over both, over the rafter.
+#[test]
+fn a_line_that_jogs_says_where_and_to_what_on_the_plan_and_in_the_measures() {
+    let all = sheets(EXAMPLES[1], Paper::Letter);
+    let plan = all.iter().find(|s| s.name == "S-plan").unwrap();
+    let words: Vec<&str> = texts(plan).into_iter().map(str::trim).collect();
+    // Rafter 1 stands at 13 1/4 in, its tail beside it at 15 1/4 in: 2 in to its right, 1 1/2 in wide, the rafter 2 1/2 in;
+    // over both is 12 in to 16 in, so the middle is at 14 in, were the faces flush. From 36 in up the rafter is alone.
+    for wanted in ["S-L02  1 ft 3 1/4 in", "at 3 ft 0 in jogs to 1 ft 1 1/4 in", "S-L02  1 ft 1 1/4 in"] {
+        assert!(words.contains(&wanted), "{wanted} is not in {words:?}");
+    }
+    assert!(words.iter().any(|w| w.starts_with("at 1 ft 4 in jogs to 1 ft 2")), "{words:?}");
+    assert!(words.iter().any(|w| w.starts_with("2 strips: ")) && words.contains(&"line jogs here"));
+    // A line that slants is told from one that jogs by a word and by how it is drawn.
+    let drawn = |name: &str| {
+        let of = |i: &&Item| matches!(i, Item::Path { class, part: Some(n), .. } if *class == name && n == "S-L02");
+        plan.items.iter().filter(of).count()
+    };
+    assert_eq!((drawn("jog"), drawn("slant")), (2, 0));
+    assert!(!measures(&all, "S-L02").iter().any(|m| m.contains("slants")));
+    let rows = with(EXAMPLES[1], Paper::Letter, |set| sheet::measures::line_list(set, &set.slopes[0]).rows);
+    assert_eq!(rows[1][3], "jogs, strips side by side: see below", "{:?}", rows[1]);
+}
+
+/// A size that has no room in its opening stands beside the drawing, whole.
+#[test]
+fn sizes_of_openings_are_never_cut_short() {
+    for (size, shown) in
+        [("[\"44 in\", \"47 in\"]", "3 ft 8 in x 3 ft 11 in"), ("[\"9 in\", \"14 in\"]", "9 in x 1 ft 2 in")]
+    {
+        // The size as found is the one on paper.
+        let text = EXAMPLES[0].replace("size = [\"44 in\", \"47 in\"]", &format!("size = {size}"));
+        assert!(text.contains(size));
+        let all = sheets(&text, Paper::Letter);
+        let plans = all.iter().filter(|s| s.subject == Subject::Plan && s.slope.as_deref() == Some("S"));
+        let words = plans.flat_map(texts).collect::<Vec<_>>().join(" ");
+        assert!(words.contains(shown), "{shown} is not in {words}");
+        assert!(!words.contains('\u{2026}'), "{words}");
+    }
+}
+
+/// In the crossing's detail both sides of the shank carry a number: a rafter of 1 1/2 in, the fastener in its middle.
+#[test]
+fn every_dimension_line_of_a_crossing_has_its_number() {
+    let all = sheets(EXAMPLES[3], Paper::Letter);
+    let details: Vec<&Sheet> = all.iter().filter(|s| s.name.ends_with("-details")).collect();
+    assert_eq!(details.len(), 4);
+    for d in details {
+        let numbers = texts(d).iter().filter(|t| **t == "0.75 in").count();
+        assert_eq!(numbers, 2, "{}: {:?}", d.name, texts(d));
+    }
+}
+
+/// Plan, measures and cut list give a piece one length: its solid's, as `tests/lists.rs` measures it.
+#[test]
+fn a_piece_has_one_length_wherever_it_stands() {
+    let mut slanted = 0;
+    for text in EXAMPLES {
+        let plan = Plan::from_text("t.toml", text).unwrap_or_else(|f| panic!("{}", f.render(false)));
+        let all = sheets(text, Paper::Letter);
+        with(text, Paper::Letter, |set| {
+            for ((slope, on), frame) in set.slopes.iter().zip(&plan.lattice.slopes).zip(&plan.found.slopes) {
+                let listed: String =
+                    sheet::measures::course_list(set, slope).rows.iter().map(|r| format!("{};", r[3])).collect();
+                for piece in &on.pieces {
+                    let length = piece.saw_lengths(&plan.design, &frame.outline).middle;
+                    let length = Length::from_metres(length).show(plan.design.units);
+                    assert!(listed.contains(&format!("{} {length};", piece.name)), "{} {length}", piece.name);
+                    for shown in measures(&all, &piece.name) {
+                        assert_eq!(shown, length, "{}", piece.name);
+                    }
+                    let on_membrane = Length::from_metres(piece.x.1 - piece.x.0).show(plan.design.units);
+                    slanted += usize::from(length != on_membrane);
+                }
+            }
+        });
+    }
+    // Where ends are cut along a hip the membrane has another length than the strips.
+    assert!(slanted > 20, "{slanted}");
 }
 
 // --- cuts ----------------------------------------------------------------------------------------------------------

@@ -1,5 +1,7 @@
 //! From the linear program to whole boards: its whole parts first, then a search that spends no more than a target allows.
 
+use std::collections::BTreeMap;
+
 use microlp::{ComparisonOp, OptimizationDirection, Problem, SolveOptions};
 
 use super::price::{Prices, by_worth};
@@ -91,6 +93,8 @@ fn whole_times(yard: &Yard, classes: &Classes, patterns: &[Pattern]) -> Option<V
 /// Patterns that are looked at for one board, and that are then tried.
 const LOOKED_AT: u64 = 4_000;
 const TRIED: usize = 24;
+/// Pieces left up to which every board that was looked at is tried.
+const FEW_PIECES: u32 = 12;
 /// Pieces up to which whole plans are searched.
 const SMALL: u32 = 500;
 
@@ -98,28 +102,39 @@ struct Search<'a> {
     yard: &'a Yard,
     classes: &'a Classes,
     values: &'a [u64],
+    /// Most worth for its size first; what is worth nothing last.
     order: &'a [usize],
     worth: (u64, u64),
     left: Vec<u32>,
     plan: Vec<Pattern>,
     steps: u64,
+    /// Nothing was left out so far.
+    complete: bool,
+    /// What was left where all was tried in vain, and with how much to waste.
+    dead: BTreeMap<Vec<u32>, u128>,
 }
 
-/// A plan that costs less than `found`, at best `floor`; `None` where the steps find none.
-pub fn search(
-    yard: &Yard,
-    classes: &Classes,
-    prices: &Prices,
-    floor: u64,
-    found: u64,
-    effort: &Effort,
-) -> Option<Vec<Pattern>> {
+/// What a search came to.
+pub struct Searched {
+    /// A plan that costs less than the one found before.
+    pub better: Option<Vec<Pattern>>,
+    /// No plan costs less than this.
+    pub floor: u64,
+}
+
+/// A plan that costs less than `found`, if the steps find one, and what they prove on the way: a search that left nothing
+/// out and found nothing raises the floor.
+pub fn search(yard: &Yard, classes: &Classes, prices: &Prices, floor: u64, found: u64, effort: &Effort) -> Searched {
+    let mut floor = floor;
     if classes.counts.iter().sum::<u32>() > SMALL {
-        return None;
+        return Searched { better: None, floor };
     }
     let grain = yard.round_up(1);
-    let span = found.saturating_sub(grain).saturating_sub(floor);
-    let mut targets: Vec<u64> = (0..=4).map(|k| floor + span / 4 * k).collect();
+    let span = u128::from(found.saturating_sub(grain).saturating_sub(floor));
+    // The last one is the next better plan that there can be.
+    let low = floor;
+    let mut targets: Vec<u64> =
+        (0..=4).map(|k| low.saturating_add(u64::try_from(span * k / 4).unwrap_or(u64::MAX))).collect();
     targets.dedup();
     // By the program's prices, and by length alone: where boards must come out full, prices tell pieces apart by little.
     let by_length = yard
@@ -129,29 +144,40 @@ pub fn search(
         .map(|(s, stock)| (yard.room(s), stock.cost.max(1)))
         .max_by(|a, b| (u128::from(a.0) * u128::from(b.1)).cmp(&(u128::from(b.0) * u128::from(a.1))));
     let rules = [Some((&prices.values, prices.worth)), by_length.map(|worth| (&classes.sizes, worth))];
-    for target in targets {
+    for target in targets.into_iter().filter(|t| *t < found) {
         for (values, worth) in rules.iter().flatten() {
-            let order = by_worth(&classes.sizes, values);
+            let mut order = by_worth(&classes.sizes, values);
+            order.extend((0..classes.sizes.len()).filter(|i| values.get(*i).copied().unwrap_or(0) == 0));
             let all: u128 = classes.counts.iter().zip(*values).map(|(n, v)| u128::from(*n) * u128::from(*v)).sum();
             // What may be wasted, in worth times cost: no board's waste is negative, so none may waste more than all may.
             let budget = (u128::from(target) * u128::from(worth.0)).checked_sub(all * u128::from(worth.1));
-            let Some(budget) = budget else { continue };
-            let mut search = Search {
-                yard,
-                classes,
-                values,
-                order: &order,
-                worth: *worth,
-                left: classes.counts.clone(),
-                plan: Vec::new(),
-                steps: effort.plan_steps,
-            };
-            if search.go(0, budget) {
-                return Some(search.plan);
+            let mut complete = true;
+            if let Some(budget) = budget {
+                let mut search = Search {
+                    yard,
+                    classes,
+                    values,
+                    order: &order,
+                    worth: *worth,
+                    left: classes.counts.clone(),
+                    plan: Vec::new(),
+                    steps: effort.plan_steps,
+                    complete: true,
+                    dead: BTreeMap::new(),
+                };
+                if search.go(0, budget) {
+                    return Searched { better: Some(search.plan), floor };
+                }
+                complete = search.complete;
+            }
+            if complete {
+                // The next total that there can be; a target between two totals says no more than the lower one.
+                floor = floor.max(yard.round_up(target.saturating_add(1)));
+                break;
             }
         }
     }
-    None
+    Searched { better: None, floor }
 }
 
 impl Search<'_> {
@@ -163,8 +189,13 @@ impl Search<'_> {
         if first >= self.left.len() {
             return true;
         }
+        if self.dead.get(&self.left).is_some_and(|tried| budget <= *tried) {
+            return false;
+        }
+        let before = std::mem::replace(&mut self.complete, true);
         for (waste, pattern) in self.boards(first, budget) {
             if self.steps == 0 {
+                self.complete = false;
                 return false;
             }
             self.steps -= 1;
@@ -181,10 +212,15 @@ impl Search<'_> {
                 }
             }
         }
+        if self.complete {
+            self.dead.insert(self.left.clone(), budget);
+        }
+        self.complete &= before;
         false
     }
 
-    /// Boards that hold the longest piece that is left, least waste first.
+    /// Boards that hold the longest piece that is left, least waste first. A board with room for one more piece is left
+    /// out, and one whose pieces come out of a cheaper one: what they do another does as well.
     fn boards(&mut self, first: usize, budget: u128) -> Vec<(u128, Pattern)> {
         let size = self.classes.sizes.get(first).copied().unwrap_or(0);
         let value = self.values.get(first).copied().unwrap_or(0);
@@ -195,24 +231,39 @@ impl Search<'_> {
             let least = full.saturating_sub(budget).div_ceil(u128::from(self.worth.1.max(1)));
             let mut looked = LOOKED_AT.min(self.steps.max(1) * 40);
             let mut takes = Vec::new();
-            let mut found: Vec<(u64, Vec<(usize, u32)>)> = Vec::new();
+            let mut found: Vec<Filling> = Vec::new();
             self.left[first] -= 1;
             self.fillings(0, self.yard.room(s) - size, value, least, &mut takes, &mut found, &mut looked);
+            found.retain(|f| self.is_full(f));
             self.left[first] += 1;
-            for (worth, mut takes) in found {
+            self.complete &= looked > 0;
+            for Filling { value, room, mut takes } in found {
+                if self.yard.cheapest(self.yard.room(s) - room) != Some(s) {
+                    continue;
+                }
                 match takes.iter_mut().find(|(i, _)| *i == first) {
                     Some((_, n)) => *n += 1,
                     None => takes.push((first, 1)),
                 }
                 takes.sort_unstable();
-                let waste = full.saturating_sub(u128::from(worth) * u128::from(self.worth.1));
+                let waste = full.saturating_sub(u128::from(value) * u128::from(self.worth.1));
                 all.push((waste, Pattern { stock: s, takes }));
             }
         }
         all.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.takes.cmp(&b.1.takes)).then(a.1.stock.cmp(&b.1.stock)));
         all.dedup();
-        all.truncate(TRIED);
+        if self.left.iter().sum::<u32>() > FEW_PIECES {
+            self.complete &= all.len() <= TRIED;
+            all.truncate(TRIED);
+        }
         all
+    }
+
+    /// Whether no piece that is left fits beside these.
+    fn is_full(&self, filling: &Filling) -> bool {
+        let taken = |i: usize| filling.takes.iter().find(|(c, _)| *c == i).map_or(0, |(_, n)| *n);
+        let fits = |(i, left): (usize, &u32)| *left > taken(i) && self.classes.sizes.get(i) <= Some(&filling.room);
+        !self.left.iter().enumerate().any(fits)
     }
 
     #[allow(clippy::too_many_arguments, reason = "a recursion that carries its state")]
@@ -223,11 +274,11 @@ impl Search<'_> {
         value: u64,
         least: u128,
         takes: &mut Vec<(usize, u32)>,
-        found: &mut Vec<(u64, Vec<(usize, u32)>)>,
+        found: &mut Vec<Filling>,
         looked: &mut u64,
     ) {
         if u128::from(value) >= least {
-            found.push((value, takes.clone()));
+            found.push(Filling { value, room, takes: takes.clone() });
         }
         for k in at..self.order.len() {
             let i = self.order[k];
@@ -254,4 +305,14 @@ impl Search<'_> {
             }
         }
     }
+}
+
+/// What lies beside the longest piece of a board.
+struct Filling {
+    /// Worth of all, the longest with it.
+    value: u64,
+    /// Room that is left.
+    room: u64,
+    /// Class and count.
+    takes: Vec<(usize, u32)>,
 }

@@ -130,6 +130,17 @@ impl Pattern {
     }
 }
 
+/// What to add to the cost of every board so that of two plans the one with fewer boards costs less, however dear its
+/// boards are: for plans of at most so many boards. Of as many boards the cheaper ones still cost less.
+pub fn for_each_board(stock: &[Stock], boards: usize) -> u64 {
+    let grain = Yard { stock: stock.to_vec(), kerf: 0 }.grain();
+    let costs = || stock.iter().map(|s| s.cost);
+    let apart = costs().max().unwrap_or(0) - costs().min().unwrap_or(0);
+    let all = apart.saturating_mul(u64::try_from(boards).unwrap_or(u64::MAX));
+    // A multiple of the grain keeps totals as far apart as they were.
+    (all / grain).saturating_add(1).saturating_mul(grain)
+}
+
 impl Yard {
     /// Room on a board, its last saw cut included.
     pub(crate) fn room(&self, stock: usize) -> u64 {
@@ -201,12 +212,17 @@ pub(crate) fn best_patterns(
     for values in [&classes.sizes, &solved.prices.values] {
         keep(fill::fill(yard, classes, values, effort.pattern_steps / 40));
     }
-    let floor = yard.round_up(solved.prices.bound);
+    let mut floor = yard.round_up(solved.prices.bound);
     keep(finish::from_program(yard, classes, &solved, effort));
-    let found = yard.total(&best);
-    if found > floor
-        && let Some(better) = finish::search(yard, classes, &solved.prices, floor, found, effort)
-    {
+    // Each better plan is the mark for the next search, until none is found.
+    loop {
+        let found = yard.total(&best);
+        if found <= floor {
+            break;
+        }
+        let searched = finish::search(yard, classes, &solved.prices, floor, found, effort);
+        floor = searched.floor;
+        let Some(better) = searched.better else { break };
         best = better;
         plain::cheaper_boards(yard, classes, &mut best);
     }

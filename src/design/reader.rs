@@ -196,7 +196,7 @@ impl<'a> Reader<'a> {
             None
         } else if v < low.metres() || (open && v <= low.metres()) {
             let what = if open { "this size must be more than nothing" } else { "this length is too far below zero" };
-            self.fault(span, key, what, "write a positive length, such as \"3/8 in\"");
+            self.fault(span, key, what, "write a positive length, such as \"3/8 in\" or \"10 mm\"");
             None
         } else if open && given.value < SHORTEST {
             self.fault(span, key, "this size is too small to build", "the least that is taken is 0.01 mm");

@@ -7,7 +7,7 @@
 
 use super::{End, Lattice, Levels, Piece};
 use crate::cutting::{self, Effort, Stock, Yard};
-use crate::design::{Design, Priced};
+use crate::design::{Design, JointChoice, Priced};
 use crate::solid::tolerance::SAME;
 use crate::structure::{Outline, Structure};
 
@@ -43,12 +43,12 @@ pub struct Boards {
     pub boards: Vec<CutBoard>,
     /// Pieces that are longer than the longest stock.
     pub too_long: Vec<PieceAt>,
-    /// What the boards cost: hundredths of the currency where boards are priced, else nanometres of board.
-    pub cost: u64,
+    /// What the boards cost.
+    pub cost: BoardCost,
     /// No way to cut these pieces costs less.
-    pub bound: u64,
+    pub bound: BoardCost,
     /// What the plain rule would cost: longest piece first, into the first board that has room.
-    pub plain_cost: u64,
+    pub plain_cost: BoardCost,
     /// Boards are priced.
     pub priced: bool,
 }
@@ -62,14 +62,47 @@ fn unsigned(metres: f64) -> u64 {
     u64::try_from(nanometres(metres)).unwrap_or(0)
 }
 
-/// The boards that can be bought.
-pub(super) fn yard(design: &Design) -> Yard {
+/// The boards that can be bought, and what each costs beyond its price or its length: where the design asks for fewest
+/// boards so much that of plans of at most `most` boards those with fewer boards cost less.
+pub(super) fn yard(design: &Design, most: usize) -> (Yard, u64) {
     let stock = design.lattice.batten.stock.value.iter().map(|s| {
         let length = unsigned(s.metres());
         let price = design.buying.board_price(*s).map(|p| p.price.hundredths());
         Stock { length, cost: price.unwrap_or(length).max(1) }
     });
-    Yard { stock: stock.collect(), kerf: unsigned(design.buying.kerf.metres()) }
+    let mut stock: Vec<Stock> = stock.collect();
+    let fewest = design.lattice.batten.joints.value == JointChoice::FewestBoards;
+    let each = if fewest { cutting::for_each_board(&stock, most) } else { 0 };
+    for s in &mut stock {
+        s.cost = s.cost.saturating_add(each);
+    }
+    (Yard { stock, kerf: unsigned(design.buying.kerf.metres()) }, each)
+}
+
+/// What boards cost, and how many they are where their number comes first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct BoardCost {
+    /// How many; nothing where only the cost counts.
+    pub boards: u64,
+    /// Hundredths of the currency where boards are priced, else nanometres of board.
+    pub cost: u64,
+}
+
+impl BoardCost {
+    /// The parts of a plan's cost, in which every board counts `each` beyond its own.
+    pub(super) fn of_plan(cost: u64, yard: &Yard, each: u64) -> BoardCost {
+        let least = yard.stock.iter().map(|s| s.cost).min().unwrap_or(1).max(1);
+        let boards = if each == 0 { 0 } else { cost / least };
+        BoardCost { boards, cost: cost - boards * each }
+    }
+
+    /// The parts of a bound: no plan has fewer boards, and none with as many costs less.
+    pub(super) fn of_bound(cost: u64, yard: &Yard, each: u64) -> BoardCost {
+        let most = yard.stock.iter().map(|s| s.cost).max().unwrap_or(1).max(1);
+        let boards = if each == 0 { 0 } else { cost.div_ceil(most) };
+        let own = boards * yard.stock.iter().map(|s| s.cost).min().map_or(0, |least| least - each);
+        BoardCost { boards, cost: cost.saturating_sub(boards * each).max(own) }
+    }
 }
 
 /// How far an end of a piece reaches past the end of its middle line on the membrane, metres. An end cut along a hip is
@@ -121,12 +154,19 @@ impl Piece {
         (end(self.ends.0, self.x.0), end(self.ends.1, self.x.1))
     }
 
+    /// Left and right end along the middle of its lower face, the one that lies on the strips, metres.
+    pub fn on_strips(&self, design: &Design, outline: &Outline) -> (f64, f64) {
+        let past = |end: End| reach(design, outline, self.lift, end).middle;
+        (self.x.0 - past(self.ends.0), self.x.1 + past(self.ends.1))
+    }
+
     /// Its lengths as it is sawn.
     pub fn saw_lengths(&self, design: &Design, outline: &Outline) -> SawLengths {
         let ends = [self.ends.0, self.ends.1].map(|end| reach(design, outline, self.lift, end));
         let between = self.x.1 - self.x.0;
         let with = |of: fn(&Reach) -> f64| between + ends.iter().map(of).sum::<f64>();
-        SawLengths { middle: with(|r| r.middle), mean: with(|r| r.mean), longest: with(|r| r.farthest) }
+        let (left, right) = self.on_strips(design, outline);
+        SawLengths { middle: right - left, mean: with(|r| r.mean), longest: with(|r| r.farthest) }
     }
 }
 
@@ -141,7 +181,7 @@ pub fn boards(design: &Design, structure: &Structure, lattice: &Lattice) -> Boar
             lengths.push(unsigned(piece.saw_lengths(design, outline).longest));
         }
     }
-    let yard = yard(design);
+    let (yard, each) = yard(design, lengths.len());
     let plan = cutting::cut(&yard, &lengths, &Effort::FULL);
     let metres = |nm: u64| nm as f64 * 1e-9;
     let boards = plan.boards.iter().map(|b| {
@@ -158,9 +198,9 @@ pub fn boards(design: &Design, structure: &Structure, lattice: &Lattice) -> Boar
     Boards {
         boards: boards.collect(),
         too_long: plan.too_long.iter().filter_map(|i| at.get(*i).copied()).collect(),
-        cost: plan.cost,
-        bound: plan.bound,
-        plain_cost: plan.plain_cost,
+        cost: BoardCost::of_plan(plan.cost, &yard, each),
+        bound: BoardCost::of_bound(plan.bound, &yard, each),
+        plain_cost: BoardCost::of_plan(plan.plain_cost, &yard, each),
         priced: design.buying.price(Priced::Board).is_some(),
     }
 }

@@ -1,6 +1,6 @@
 //! Joints that are given or chosen before any course is laid.
 //!
-//! Aim: joints so that the fewest and cheapest boards are bought, over all slopes at once. Reason: a joint decides two
+//! Aim: joints so that the fewest boards are bought, and of as many the cheapest, over all slopes at once. Reason: a joint decides two
 //! pieces, their names, fasteners and findings, so it is part of the layout and not of a list; what boards can be cut
 //! from what is a question of its own and asked of [`crate::cutting`].
 //! Limits: joints are chosen on the drawing, as all joints are. Courses that are laid and courses whose joints the design
@@ -9,7 +9,7 @@
 
 use std::collections::BTreeMap;
 
-use super::boards::{nanometres, yard};
+use super::boards::{BoardCost, nanometres, yard};
 use super::courses::{Backed, Plan, Stretch, candidates, joints, plans, rule, stretches};
 use super::division::{Candidate, Joint};
 use super::landings::target;
@@ -22,15 +22,15 @@ use crate::structure::{State, Structure};
 /// Joints of courses by name, stretch by stretch, where the drawing has them.
 pub type Given = BTreeMap<String, Vec<Vec<Joint>>>;
 
-/// How well joints were chosen. Costs are in hundredths of the currency where boards are priced, else nanometres of board.
+/// How well joints were chosen: fewest boards first, their cost second.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct JointReport {
     /// What the boards cost.
-    pub cost: u64,
+    pub cost: BoardCost,
     /// No choice that keeps the rules costs less.
-    pub bound: u64,
+    pub bound: BoardCost,
     /// What joints as far along as boards reach would cost, cut longest piece first.
-    pub far_cost: u64,
+    pub far_cost: BoardCost,
     /// Courses with a joint on a line that has one in a neighbouring course.
     pub not_staggered: usize,
     /// Stretches that no choice divides by the rules.
@@ -92,7 +92,11 @@ pub fn given(
         return (given, None);
     }
     let rule = design_rules(design);
-    let choice = cutting::choose(&yard(design), &blocks, &rule, &Effort::FULL);
+    // No plan has more boards than pieces, and no division more pieces than one at every place.
+    let stretches = blocks.iter().flatten().flatten();
+    let most = stretches.map(|s| s.places.len().max(s.given.len()) + 1).sum();
+    let (yard, each) = yard(design, most);
+    let choice = cutting::choose(&yard, &blocks, &rule, &Effort::FULL);
     for (chosen, wait) in choice.joints.iter().zip(waiting) {
         let Chosen::Places(at) = chosen else { continue };
         let joints: Vec<Joint> =
@@ -102,9 +106,9 @@ pub fn given(
         }
     }
     let report = JointReport {
-        cost: choice.cost,
-        bound: choice.bound,
-        far_cost: choice.given_cost,
+        cost: BoardCost::of_plan(choice.cost, &yard, each),
+        bound: BoardCost::of_bound(choice.bound, &yard, each),
+        far_cost: BoardCost::of_plan(choice.given_cost, &yard, each),
         not_staggered: choice.not_staggered,
         not_by_rules: choice.not_by_rules,
     };

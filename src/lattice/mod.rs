@@ -19,7 +19,7 @@ mod names;
 mod solids;
 mod strips;
 
-pub use boards::{Boards, CutBoard, PieceAt, SawLengths, Sawn, boards};
+pub use boards::{BoardCost, Boards, CutBoard, PieceAt, SawLengths, Sawn, boards};
 pub use choice::JointReport;
 pub use clips::{Clip, Seam, clip_mesh, stretches as panel_stretches};
 pub use landings::in_pattern;

@@ -32,6 +32,16 @@ impl Length {
         }
     }
 
+    /// The length that [`Length::show`] prints: this one to the nearest 1/16 in or whole millimetre.
+    #[must_use]
+    pub fn as_shown(self, units: Units) -> Length {
+        let step = match units {
+            Units::Inches => NM_PER_INCH / 16,
+            Units::Millimetres => NM_PER_MILLIMETRE,
+        };
+        self.nanometres().map_or(self, |nm| Length::from_metres((divide_rounded(nm, step) * step) as f64 * 1e-9))
+    }
+
     /// For thin parts: inches to three decimals (`1.813 in`) or millimetres to one
     /// (`9.5 mm`), without trailing zeros.
     #[must_use]
@@ -53,18 +63,27 @@ impl Length {
 
     /// For design files: a text that reads back as the same length to the nanometre,
     /// and so as the same `f64` when this is a whole number of nanometres (as every
-    /// length read from a text is) within the readable 100 km. Inches are written when the
-    /// length is a whole number of 64ths (`11 7/8 in`), else millimetres.
+    /// length read from a text is) within the readable 100 km. A whole number of 64ths of
+    /// an inch is written as a fraction (`11 7/8 in`), other inches with the fewest decimals that
+    /// do (`0.3937 in`).
     #[must_use]
     pub fn to_text(self, units: Units) -> String {
         let Some(nm) = self.nanometres() else {
             return NO_NUMBER.to_owned();
         };
         let nm_per_64th = NM_PER_INCH / 64;
-        if units == Units::Inches && nm % nm_per_64th == 0 {
-            format!("{}{} in", minus(nm), mixed(nm.abs() / nm_per_64th, 64))
-        } else {
-            format!("{} mm", decimal(nm, 6))
+        match units {
+            Units::Millimetres => format!("{} mm", decimal(nm, 6)),
+            Units::Inches if nm % nm_per_64th == 0 => {
+                format!("{}{} in", minus(nm), mixed(nm.abs() / nm_per_64th, 64))
+            }
+            Units::Inches => {
+                // Eight decimals are a quarter of a nanometre.
+                let tens = |n: usize| 10_i128.pow(u32::try_from(n).unwrap_or(0));
+                let written = |n: usize| divide_rounded(nm * tens(n), NM_PER_INCH);
+                let n = (1..8).find(|n| divide_rounded(written(*n) * NM_PER_INCH, tens(*n)) == nm).unwrap_or(8);
+                format!("{} in", decimal(written(n), n))
+            }
         }
     }
 }

@@ -271,9 +271,9 @@ fn design_file_texts() {
         ("1/64 in", "1/64 in", "0.396875 mm"),
         ("0 in", "0 in", "0 mm"),
         ("-1 1/2 in", "-1 1/2 in", "-38.1 mm"),
-        ("302 mm", "302 mm", "302 mm"),
-        ("0.148 in", "3.7592 mm", "3.7592 mm"),
-        ("-0.000001 mm", "-0.000001 mm", "-0.000001 mm"),
+        ("302 mm", "11.88976378 in", "302 mm"),
+        ("0.148 in", "0.148 in", "3.7592 mm"),
+        ("-0.000001 mm", "-0.00000004 in", "-0.000001 mm"),
     ];
     for (text, inches, millimetres) in table {
         assert_eq!(length(text).to_text(Units::Inches), inches, "{text}");

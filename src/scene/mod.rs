@@ -9,6 +9,7 @@ mod air;
 mod air_tables;
 mod alike;
 mod building;
+mod chalk;
 mod chances;
 mod driven;
 mod flutes;
@@ -29,6 +30,7 @@ pub use air::{
 pub use air_tables::{WalkedTable, air_tables};
 pub use alike::{Alike, ranges, runs};
 pub use building::{Building, CAUTIONS, Detail};
+pub use chalk::{OwnMark, Stretch, Turn, differ};
 pub use chances::{ChanceRecord, ChancesRecord, LineChanceRecord};
 pub use driven::{DriveRow, blank_rows, remapped_rows};
 pub use kinds::{Layer, PartKind};

@@ -5,10 +5,11 @@
 //! found. Limits: metres; x counts from the slope's left end, y from its lowest edge. A line's mark is the middle of its
 //! strips, a course's mark the middle of its battens.
 
+use super::chalk::{OwnMark, Stretch, stretches};
 use super::marks::across_by_line;
 use crate::check::{Context, OnSlope};
 use crate::design::EdgeKind;
-use crate::lattice::{Line, SlopeLattice, StripPiece, nearest_to, x_at};
+use crate::lattice::{Line, On, SlopeLattice, StripPiece, nearest_to, x_at};
 use crate::structure::State;
 
 /// One slope as it is set out.
@@ -30,6 +31,8 @@ pub struct SettingOut {
     pub lines: Vec<LineMark>,
     /// Courses from the lowest up.
     pub courses: Vec<CourseMark>,
+    /// Landings beside their line as it is printed, or on no line, in the order of the courses.
+    pub own: Vec<OwnMark>,
     /// Width of the battens.
     pub batten_width: f64,
     /// Whether windows were left out, because the slope has more than [`MOST_WINDOWS`] landings.
@@ -71,6 +74,8 @@ pub struct LineMark {
     pub drawn: Option<[f64; 2]>,
     /// Places between its ends where it was found elsewhere than drawn: y, x, and x by the drawing.
     pub between: Vec<[f64; 3]>,
+    /// Its straight stretches from low to high; none where it has neither strips nor tape.
+    pub stretches: Vec<Stretch>,
     /// Width over all its strips.
     pub width: f64,
     /// Whether its tape or its strips are on the roof already.
@@ -97,10 +102,8 @@ pub struct CourseMark {
 pub struct PieceMark {
     /// Its name.
     pub name: String,
-    /// Left and right end along its middle, on the membrane.
+    /// Left and right end along the middle of the face that lies on the strips: what lies between is its length.
     pub x: [f64; 2],
-    /// Its length along the middle of the face that lies on the strips, metres.
-    pub length: f64,
     /// y of its own middle: beside its neighbour's where pieces lap.
     pub y: f64,
 }
@@ -124,7 +127,8 @@ fn slope(ctx: &Context<'_>, on: &OnSlope<'_>) -> SettingOut {
         .collect();
     let windows_left_out = on.lattice.landings.len() > MOST_WINDOWS;
     let windows = if windows_left_out { Vec::new() } else { across_by_line(ctx, on) };
-    let lines = on.lattice.lines.iter().enumerate().map(|(i, l)| line(on.lattice, i, l, &windows)).collect();
+    let lines: Vec<LineMark> =
+        on.lattice.lines.iter().enumerate().map(|(i, l)| line(on.lattice, i, l, &windows)).collect();
     SettingOut {
         slope: on.frame.name.clone(),
         pitch: on.frame.pitch,
@@ -136,6 +140,7 @@ fn slope(ctx: &Context<'_>, on: &OnSlope<'_>) -> SettingOut {
             .iter()
             .map(|(name, r)| OpeningMark { name: name.clone(), low: [r.x0, r.y0], high: [r.x1, r.y1] })
             .collect(),
+        own: own(ctx, on, &lines),
         lines,
         courses: courses(ctx, on),
         batten_width: ctx.design.lattice.batten.width.metres(),
@@ -217,10 +222,36 @@ fn line(lattice: &SlopeLattice, index: usize, line: &Line, windows: &[Option<Vec
         x,
         drawn: drawn[0].zip(drawn[1]).map(|(a, b)| [a, b]),
         between,
+        stretches: stretches(&paths),
         width: span((y[0] + y[1]) / 2.0).map_or(0.0, |(a, b)| b - a),
         laid,
         window: windows.get(index).cloned().flatten(),
     }
+}
+
+/// Landings that the lines as printed do not lead to.
+fn own(ctx: &Context<'_>, on: &OnSlope<'_>, lines: &[LineMark]) -> Vec<OwnMark> {
+    let course = |l: &crate::lattice::Landing| {
+        let piece = on.lattice.pieces.get(l.piece as usize)?;
+        on.lattice.courses.get(piece.course as usize)
+    };
+    let units = ctx.design.units;
+    let led = |l: &crate::lattice::Landing| match l.on {
+        On::Line(i) => lines.get(i as usize).is_some_and(|line| line.leads_to(l.y, l.x, units)),
+        On::Member(_) | On::Place => false,
+    };
+    let mut own: Vec<(f64, OwnMark)> = on
+        .lattice
+        .landings
+        .iter()
+        .filter(|l| !led(l))
+        .filter_map(|l| {
+            let (course, name) = (course(l)?, on.lattice.landing_name(l, ctx.structure));
+            Some((course.y, OwnMark { name, course: course.name.clone(), x: l.x }))
+        })
+        .collect();
+    own.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.x.total_cmp(&b.1.x)));
+    own.into_iter().map(|(_, own)| own).collect()
 }
 
 fn courses(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<CourseMark> {
@@ -229,12 +260,8 @@ fn courses(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<CourseMark> {
         lattice.courses.iter().map(|c| CourseMark { name: c.name.clone(), y: c.y, pieces: Vec::new() }).collect();
     for p in &lattice.pieces {
         if let Some(course) = courses.get_mut(p.course as usize) {
-            course.pieces.push(PieceMark {
-                name: p.name.clone(),
-                x: [p.x.0, p.x.1],
-                length: p.saw_lengths(ctx.design, &on.frame.outline).middle,
-                y: p.y,
-            });
+            let x = p.on_strips(ctx.design, &on.frame.outline).into();
+            course.pieces.push(PieceMark { name: p.name.clone(), x, y: p.y });
         }
     }
     courses.sort_by(|a, b| a.y.total_cmp(&b.y));

@@ -4,12 +4,12 @@
 //! neighbour's error on; so each is taken from one edge, and rounded from its own true value. Limits: to 1/16 in or 1 mm.
 
 use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, Ink, MEDIUM, Pen, Point, Rect, Type, spread};
-use super::plan::differ;
+use super::plan_lines::middles;
 use super::scale::fitting;
 use super::table::{Flow, List, pages};
 use super::{Set, Sheet, View, frame};
 use crate::quantity::{Length, Units, running};
-use crate::scene::{MOST_WINDOWS, SettingOut};
+use crate::scene::{LineMark, MOST_WINDOWS, SettingOut, differ};
 
 /// One mark on a rod.
 struct Mark {
@@ -51,6 +51,11 @@ pub fn sheets(set: &Set<'_>, slope: &SettingOut) -> Vec<Sheet> {
     rods(set, &title, "story pole", &courses, reach.1, &area, &mut y, &mut canvas, &mut views);
     let mut flow = Flow::after(set, canvas, y);
     flow.list(&line_list(set, slope));
+    for list in [stretch_list(slope, units), own_list(slope, units)] {
+        if !list.rows.is_empty() {
+            flow.list(&list);
+        }
+    }
     flow.list(&course_list(set, slope));
     let title = format!("Slope {}: running measures", slope.slope);
     let mut all = pages(set, flow, &format!("{}-measures", slope.slope), &title, Some(&slope.slope));
@@ -171,6 +176,7 @@ pub fn line_list(set: &Set<'_>, slope: &SettingOut) -> List {
                 l.name.clone(),
                 show(l.x[0]),
                 show(l.x[1]),
+                how_it_runs(l, units),
                 drawn,
                 l.between
                     .iter()
@@ -195,11 +201,89 @@ pub fn line_list(set: &Set<'_>, slope: &SettingOut) -> List {
     });
     List {
         title: format!("Slope {}: lines", slope.slope),
-        columns: ["line", "lower end", "upper end", "drawn", "found elsewhere between", "aim window", "state"]
+        columns: [
+            "line",
+            "lower end",
+            "upper end",
+            "how it runs",
+            "drawn",
+            "found elsewhere between",
+            "aim window",
+            "state",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+        rows,
+        notes,
+    }
+}
+
+/// How a line runs, in a few words.
+fn how_it_runs(line: &LineMark, units: Units) -> String {
+    let turns = line.turns(units);
+    let several = line.stretches.iter().any(|s| s.strips.len() > 1);
+    let bends = turns.iter().any(|t| !t.jogs && t.strips.0 == t.strips.1);
+    let words = [
+        (turns.iter().any(|t| t.jogs), "jogs"),
+        (bends, "bends"),
+        (line.slants(units), "slants"),
+        (several, "strips side by side"),
+    ];
+    let words: Vec<&str> = words.into_iter().filter_map(|(holds, word)| holds.then_some(word)).collect();
+    if words.is_empty() { "straight".to_owned() } else { format!("{}: see below", words.join(", ")) }
+}
+
+/// Lines that two measures do not describe, stretch by stretch.
+fn stretch_list(slope: &SettingOut, units: Units) -> List {
+    let show = |v: f64| Length::from_metres(v).show(units);
+    let rows = slope
+        .lines
+        .iter()
+        .filter(|l| !l.is_plain(units))
+        .flat_map(|l| {
+            l.stretches.iter().map(|s| {
+                let strips = match (middles(s, 0, units), middles(s, 1, units)) {
+                    (low, _) if low.is_empty() => "1 strip".to_owned(),
+                    (low, high) if low != high => {
+                        format!("{} strips: {}; above {}", low.len(), low.join(", "), high.join(", "))
+                    }
+                    (low, _) => format!("{} strips: {}", low.len(), low.join(", ")),
+                };
+                vec![l.name.clone(), show(s.y[0]), show(s.y[1]), show(s.x[0]), show(s.x[1]), strips]
+            })
+        })
+        .collect();
+    List {
+        title: format!("Slope {}: lines that jog, bend, slant or have strips side by side", slope.slope),
+        columns: ["line", "from", "to", "middle at from", "middle at to", "strips and their middles"]
             .map(str::to_owned)
             .to_vec(),
         rows,
-        notes,
+        notes: vec![format!(
+            "Snap each stretch between its own two measures; past the ends of a line go on straight. Heights from {}; middles from {}, over all strips.",
+            slope.y_from, slope.x_from
+        )],
+    }
+}
+
+/// Landings that no line leads to, course by course.
+fn own_list(slope: &SettingOut, units: Units) -> List {
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for own in &slope.own {
+        let text = format!("{} at {}", own.name, Length::from_metres(own.x).show(units));
+        match rows.last_mut().map(Vec::as_mut_slice) {
+            Some([course, all]) if *course == own.course => {
+                all.push_str("; ");
+                all.push_str(&text);
+            }
+            _ => rows.push(vec![own.course.clone(), text]),
+        }
+    }
+    List {
+        title: format!("Slope {}: landings off the lines", slope.slope),
+        columns: ["course", "landings and their own measures"].map(str::to_owned).to_vec(),
+        rows,
+        notes: vec![format!("No chalk line leads to these. Mark the middle of each from {}.", slope.x_from)],
     }
 }
 
@@ -224,7 +308,7 @@ pub fn course_list(set: &Set<'_>, slope: &SettingOut) -> List {
             .to_vec(),
         rows,
         notes: vec![format!(
-            "Courses from {}; ends of pieces from {}, along their middle at the membrane. An end cut aslant and plumb is longer above: leave it long and mark it on the roof.",
+            "Courses from {}; ends of pieces from {}, along the middle of the face that lies on the strips. An end cut aslant and plumb is longer above: leave it long and mark it on the roof.",
             slope.y_from, slope.x_from
         )],
     }

@@ -24,6 +24,7 @@ pub mod isometric;
 pub mod measures;
 pub mod picture;
 pub mod plan;
+mod plan_lines;
 pub mod scale;
 pub mod section;
 pub mod table;

@@ -9,10 +9,10 @@ use std::collections::BTreeMap;
 use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, HEAVY, Ink, MEDIUM, Pen, Point, Rect, Type, spread, text_box};
 use super::font::{Weight, wrapped};
 use super::scale::{Scale, fitting, usual};
-use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame};
+use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame, plan_lines};
 use crate::check::Verdict;
 use crate::quantity::{Length, Units};
-use crate::scene::{FindingRecord, Layer, LineMark, PartKind, SettingOut, ranges};
+use crate::scene::{FindingRecord, Layer, PartKind, SettingOut, ranges};
 use crate::solid::{Mesh, Point2, convex_hull, unit_normal};
 
 /// Widths round the drawn window, millimetres: for course measures, slope length, eave length and line measures.
@@ -20,8 +20,6 @@ const LEFT: f64 = 26.0;
 const RIGHT: f64 = 5.5;
 const TOP: f64 = 8.0;
 const BOTTOM: f64 = 31.0;
-/// Room for line measures at the top, where some line stands elsewhere there than at its lower end.
-const TOP_MEASURES: f64 = 31.0;
 /// Width of the legend.
 const LEGEND: f64 = 38.0;
 /// The smallest scale at which every text still has its place: one quarter inch to the foot, or 1:50.
@@ -29,10 +27,10 @@ const COARSEST: f64 = 50.0;
 /// Most sheets for one slope before a smaller scale is taken.
 const MOST_WINDOWS: usize = 24;
 /// Least distance of two measures side by side.
-const STEP: f64 = 2.45;
+pub(super) const STEP: f64 = 2.45;
 
 const NOTE: Type = Type::regular(2.0);
-const MARK: Type = Type::regular(2.1);
+pub(super) const MARK: Type = Type::regular(2.1);
 
 /// How the plan of a slope lies on its sheets.
 struct Layout {
@@ -46,6 +44,7 @@ struct Layout {
     high: (f64, f64),
     area: Rect,
     top: f64,
+    bottom: f64,
 }
 
 impl Layout {
@@ -53,8 +52,9 @@ impl Layout {
         let area = frame::area(set);
         let (low, high) = bounds(slope);
         let size = (high.0 - low.0, high.1 - low.1);
-        let top = if slope.lines.iter().any(|l| leans(l, set.units())) { TOP_MEASURES } else { TOP };
-        let room = (area.width() - LEGEND - LEFT - RIGHT, area.height() - top - BOTTOM);
+        let (below, above) = plan_lines::room(slope, set.units());
+        let (top, bottom) = (TOP + above, BOTTOM.max(below));
+        let room = (area.width() - LEGEND - LEFT - RIGHT, area.height() - top - bottom);
         let whole = fitting(set.units(), size, room, 8.0);
         let lines: Vec<f64> = slope.lines.iter().map(|l| (l.x[0] + l.x[1]) / 2.0).collect();
         let courses: Vec<f64> = slope.courses.iter().map(|c| c.y).collect();
@@ -83,7 +83,7 @@ impl Layout {
             scale = usual(set.units()).iter().find(same).copied().unwrap_or(least);
         }
         let (columns, rows) = windows(scale);
-        Layout { scale, columns, rows, cuts: split(scale), low, high, area, top }
+        Layout { scale, columns, rows, cuts: split(scale), low, high, area, top, bottom }
     }
 
     /// The window (metres) of one sheet.
@@ -131,15 +131,6 @@ fn bounds(slope: &SettingOut) -> ((f64, f64), (f64, f64)) {
     if found.0.0 <= found.1.0 { found } else { ((0.0, 0.0), (1.0, 1.0)) }
 }
 
-/// Two measures that would be marked at different places.
-pub fn differ(a: f64, b: f64, units: Units) -> bool {
-    Length::from_metres(a).show(units) != Length::from_metres(b).show(units)
-}
-
-fn leans(line: &LineMark, units: Units) -> bool {
-    differ(line.x[0], line.x[1], units)
-}
-
 /// The plan sheets of a slope.
 pub fn sheets(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Vec<Sheet> {
     let layout = Layout::of(set, slope);
@@ -180,7 +171,7 @@ fn draw(
     let scale = layout.scale;
     let (w, h) = (scale.paper(high.0 - low.0), scale.paper(high.1 - low.1));
     let area = &layout.area;
-    let room = Rect::new(area.x0 + LEFT, area.y0 + layout.top, area.x1 - LEGEND - RIGHT, area.y1 - BOTTOM);
+    let room = Rect::new(area.x0 + LEFT, area.y0 + layout.top, area.x1 - LEGEND - RIGHT, area.y1 - layout.bottom);
     let left = room.x0 + (room.width() - w).max(0.0) / 2.0;
     let bottom = room.y0 + h + (room.height() - h).max(0.0) / 2.0;
     let f = 1000.0 / scale.factor;
@@ -193,20 +184,21 @@ fn draw(
     drawn_parts(parts, &at, Some(Window { low, high }), canvas);
     outline(slope, &at, canvas);
     openings(slope, &at, canvas);
+    plan_lines::chalk(slope, units, &at, canvas);
     canvas.clip = None;
     match_lines(layout, (column, row), &window, canvas);
 
     let notes = Rect::new(area.x1 - LEGEND + 1.0, area.y0, area.x1, area.y1);
     canvas.taken.push(notes);
-    line_measures(set, slope, &at, &window, (low, high), canvas);
+    plan_lines::measures(set, slope, &at, &window, (low, high), canvas);
     course_measures(set, slope, &at, &window, (low, high), canvas);
     overall(slope, units, &at, &window, layout, canvas);
 
     let inside = Rect::new(window.x0 - 1.5, window.y0 - 4.0, window.x1 + 1.6, window.y1 + 1.5);
     let unplaced = flags(set, slope, &at, (low, high), &inside, canvas);
-    opening_labels(set, slope, &at, &window, canvas);
+    let openings = opening_labels(set, slope, &at, &window, canvas);
     let left_out = piece_labels(slope, units, &at, scale, (low, high), &window, canvas);
-    legend(set, slope, &notes, &unplaced, left_out, canvas);
+    legend(set, slope, &notes, (&unplaced, left_out, openings), canvas);
     View { name: format!("plan of slope {}", slope.slope), scale: Some(scale), rows }
 }
 
@@ -388,7 +380,7 @@ pub fn openings(slope: &SettingOut, at: &dyn Fn(f64, f64) -> Point, canvas: &mut
 
 fn match_lines(layout: &Layout, (column, row): (usize, usize), window: &Rect, canvas: &mut Canvas) {
     let pen = Pen::new(HEAVY, Dash::DashDot, Ink::Black);
-    let other = |c: usize, r: usize| format!("match line: goes on on part {}", r * layout.columns + c + 1);
+    let other = |c: usize, r: usize| format!("match line: continued on part {}", r * layout.columns + c + 1);
     let set = Type::bold(2.0);
     for (there, x, c) in
         [(column > 0, window.x0, column.wrapping_sub(1)), (column + 1 < layout.columns, window.x1, column + 1)]
@@ -399,6 +391,7 @@ fn match_lines(layout: &Layout, (column, row): (usize, usize), window: &Rect, ca
             let (at, text) = (Point::new(x, window.y1 - 12.0), other(c, row));
             let ground = text_box(at, &text, set, Anchor::Start, 90.0).inset(-0.4);
             canvas.rect(&ground, None, Some(Ink::White), "ground");
+            canvas.taken.push(ground);
             canvas.upright(at, &text, set, Anchor::Start);
         }
     }
@@ -409,68 +402,13 @@ fn match_lines(layout: &Layout, (column, row): (usize, usize), window: &Rect, ca
             let (at, text) = (Point::new(window.x0 + 12.0, y), other(column, r));
             let ground = text_box(at, &text, set, Anchor::Start, 0.0).inset(-0.4);
             canvas.rect(&ground, None, Some(Ink::White), "ground");
+            canvas.taken.push(ground);
             canvas.text(at, &text, set, Anchor::Start);
         }
     }
 }
 
-type Bounds = ((f64, f64), (f64, f64));
-
-/// Every line from one edge: below where it begins, above where it stands elsewhere there.
-fn line_measures(
-    set: &Set<'_>,
-    slope: &SettingOut,
-    at: &dyn Fn(f64, f64) -> Point,
-    window: &Rect,
-    (low, high): Bounds,
-    canvas: &mut Canvas,
-) {
-    let units = set.units();
-    let show = |v: f64| Length::from_metres(v).show(units);
-    for end in [0_usize, 1] {
-        // x on paper, text, bold, the line's middle there.
-        let mut marks: Vec<(f64, String, bool)> = Vec::new();
-        for l in &slope.lines {
-            let x = l.x[end];
-            let crosses = l.y[0] < high.1 && l.y[1] > low.1;
-            if x < low.0 - 1e-9 || x > high.0 + 1e-9 || !crosses || (end == 1 && !leans(l, units)) {
-                continue;
-            }
-            let drawn = l.drawn.map(|d| d[end]).filter(|d| differ(*d, x, units));
-            let place = at(x, low.1).x;
-            let how = if l.laid { ", laid" } else { "" };
-            marks.push((place, format!("{}  {}{how}", l.name, show(x)), drawn.is_some()));
-            if let Some(d) = drawn {
-                marks.push((place, format!("   drawn {}", show(d)), false));
-            } else if end == 0 && !l.between.is_empty() {
-                marks.push((place, "   bent: see measures".to_owned(), true));
-            } else if l.drawn.is_none() {
-                marks.push((place, "   not in the drawing".to_owned(), false));
-            }
-        }
-        if marks.is_empty() {
-            continue;
-        }
-        let (edge, sign) = if end == 0 { (window.y1 + 2.5, 1.0) } else { (window.y0 - 2.5, -1.0) };
-        let pen = Pen::black(FINE);
-        canvas.line(&[Point::new(window.x0, edge), Point::new(window.x1, edge)], pen, "dimension");
-        let wanted: Vec<f64> = marks.iter().map(|m| m.0).collect();
-        let limit = (window.x0 - 14.0, window.x1 + 2.0);
-        let places = spread(&wanted, STEP, limit.0, limit.1);
-        for ((x, text, bold), to) in marks.iter().zip(places) {
-            canvas.line(&[Point::new(*x, edge - 0.9), Point::new(*x, edge + 0.9)], pen, "dimension-tick");
-            let (bend, foot) = (edge + sign * 1.2, edge + sign * 3.2);
-            canvas.line(
-                &[Point::new(*x, edge), Point::new(*x, bend), Point::new(to, foot)],
-                Pen::black(HAIR),
-                "leader",
-            );
-            let set = if *bold { Type::bold(2.1) } else { MARK };
-            let anchor = if end == 0 { Anchor::End } else { Anchor::Start };
-            canvas.upright(Point::new(to + 0.75, foot + sign * 0.5), text, set, anchor);
-        }
-    }
-}
+pub(super) type Bounds = ((f64, f64), (f64, f64));
 
 /// Every course from the eave line.
 fn course_measures(
@@ -613,31 +551,46 @@ fn flags(
     unplaced
 }
 
+/// Openings with their sizes and places; hands back what found no room, for the legend: a size is never cut short.
 fn opening_labels(
     set: &Set<'_>,
     slope: &SettingOut,
     at: &dyn Fn(f64, f64) -> Point,
     window: &Rect,
     canvas: &mut Canvas,
-) {
+) -> Vec<String> {
     let units = set.units();
     let show = |v: f64| Length::from_metres(v).show(units);
+    let mut left_out = Vec::new();
     for o in &slope.openings {
         let (p, q) = (at(o.low[0], o.high[1]), at(o.high[0], o.low[1]));
-        let lines = [
-            o.name.clone(),
-            format!("{} x {}", show(o.high[0] - o.low[0]), show(o.high[1] - o.low[1])),
-            format!("left {}", show(o.low[0])),
-            format!("low {}", show(o.low[1])),
-        ];
-        let mut y = (p.y + q.y) / 2.0 - 4.0;
-        for (k, text) in lines.iter().enumerate() {
-            let set = if k == 0 { Type::bold(2.2) } else { NOTE };
-            let text = super::font::cut(text, set.size, set.weight, (q.x - p.x - 1.2).max(4.0));
-            canvas.label(std::iter::once(Point::new((p.x + q.x) / 2.0, y)), &text, set, window);
-            y += 2.7;
+        // What the window shows of it.
+        let r = Rect::new(p.x.max(window.x0), p.y.max(window.y0), q.x.min(window.x1), q.y.min(window.y1));
+        if r.width() <= 0.0 || r.height() <= 0.0 {
+            continue;
+        }
+        let size = format!("{} x {}", show(o.high[0] - o.low[0]), show(o.high[1] - o.low[1]));
+        let (left, low) = (format!("left {}", show(o.low[0])), format!("low {}", show(o.low[1])));
+        let name = Type::bold(2.2);
+        let mut lines: Vec<(String, Type)> =
+            wrapped(&o.name, name.size, name.weight, r.width() - 1.2).into_iter().map(|l| (l, name)).collect();
+        for text in [&size, &left, &low] {
+            lines.extend(wrapped(text, NOTE.size, NOTE.weight, r.width() - 1.2).into_iter().map(|l| (l, NOTE)));
+        }
+        let fits = |(text, set): &(String, Type)| set.width(text) <= r.width() - 0.6;
+        let mut whole = lines.len() as f64 * 2.7 <= r.height() && lines.iter().all(fits);
+        if whole {
+            let (x, top) = ((r.x0 + r.x1) / 2.0, (r.y0 + r.y1) / 2.0 - (lines.len() - 1) as f64 * 1.35);
+            for (k, (text, set)) in lines.iter().enumerate() {
+                let place = Point::new(x, top + k as f64 * 2.7);
+                whole &= canvas.label(std::iter::once(place), text, *set, window);
+            }
+        }
+        if !whole {
+            left_out.push(format!("Opening {}: {size}, {left}, {low}.", o.name));
         }
     }
+    left_out
 }
 
 /// Names and lengths of the pieces; hands back how many found no room.
@@ -659,7 +612,7 @@ fn piece_labels(
             if x1 - x0 < 0.02 || p.y < low.1 || p.y > high.1 {
                 continue;
             }
-            let length = Length::from_metres(p.length).show(units);
+            let length = Length::from_metres(p.x[1] - p.x[0]).show(units);
             let (a, b) = (at(x0, p.y), at(x1, p.y));
             let mut done = false;
             for text in [format!("{}  {length}", p.name), p.name.clone()] {
@@ -684,7 +637,14 @@ fn piece_labels(
     left_out
 }
 
-fn legend(set: &Set<'_>, slope: &SettingOut, r: &Rect, unplaced: &[usize], left_out: usize, canvas: &mut Canvas) {
+/// The legend, and what found no room on the drawing: flags, how many names of pieces, openings.
+fn legend(
+    set: &Set<'_>,
+    slope: &SettingOut,
+    r: &Rect,
+    (unplaced, left_out, openings): (&[usize], usize, Vec<String>),
+    canvas: &mut Canvas,
+) {
     let units = set.units();
     canvas.taken.clear();
     canvas.line(&[Point::new(r.x0 - 1.0, r.y0), Point::new(r.x0 - 1.0, r.y1)], Pen::black(FINE), "border");
@@ -722,6 +682,17 @@ fn legend(set: &Set<'_>, slope: &SettingOut, r: &Rect, unplaced: &[usize], left_
         c.line(&[Point::new(s.x0, s.y0), Point::new(s.x1, s.y1)], Pen::black(HAIR), "legend");
         c.line(&[Point::new(s.x0, s.y1), Point::new(s.x1, s.y0)], Pen::black(HAIR), "legend");
     });
+    if slope.lines.iter().any(|l| l.turns(units).iter().any(|t| t.jogs)) {
+        entry(canvas, "line jogs here", &|c, s| {
+            let m = Point::new((s.x0 + s.x1) / 2.0, (s.y0 + s.y1) / 2.0);
+            c.line(&plan_lines::jog(m, Point::new(m.x + 1.5, m.y)), Pen::black(HEAVY), "legend");
+        });
+    }
+    if slope.lines.iter().any(|l| l.slants(units)) {
+        entry(canvas, "line slants", &|c, s| {
+            c.line(&[Point::new(s.x0, s.y1), Point::new(s.x1, s.y0)], plan_lines::SLANT, "legend");
+        });
+    }
     entry(canvas, "flag: fails", &|c, s| flag_sample(c, s, true));
     entry(canvas, "flag: warns, unconfirmed", &|c, s| flag_sample(c, s, false));
     y += 1.0;
@@ -740,8 +711,10 @@ fn legend(set: &Set<'_>, slope: &SettingOut, r: &Rect, unplaced: &[usize], left_
         "Bold: found elsewhere than drawn; mark the found place.".to_owned(),
     ];
     if left_out > 0 {
-        notes.push(format!("{left_out} pieces have no room for their name here: see the sheet of measures."));
+        let pieces = if left_out == 1 { "1 piece has".to_owned() } else { format!("{left_out} pieces have") };
+        notes.push(format!("{pieces} no room for a name here: see the sheet of measures."));
     }
+    notes.extend(openings);
     for n in notes {
         y = canvas.paragraph(Point::new(r.x0 + 0.5, y), &n, NOTE, width) + 0.7;
     }

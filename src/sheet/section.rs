@@ -287,7 +287,7 @@ fn draw(set: &Set<'_>, slope: &SettingOut, parts: &Parts, detail: &Detail, cell:
     let heading = Type::bold(2.5);
     let title = cut(&detail.title, heading.size, heading.weight, cell.width() - 4.0);
     canvas.text(Point::new(cell.x0 + 2.0, cell.y0 + 4.0), &title, heading, Anchor::Start);
-    let measures = if detail.along.is_some() { 21.0 } else { 0.0 };
+    let measures = if detail.along.is_some() { 26.0 } else { 0.0 };
     let left = if detail.fastener.is_some() { 30.0 } else { 2.0 };
     let frame = Rect::new(cell.x0 + left, cell.y0 + 8.0 + measures, cell.x1 - names, cell.y1 - 2.0);
     let scale = fitting(units, detail.size, (frame.width(), frame.height()), 1.0);
@@ -441,7 +441,7 @@ fn measures_along(
     let place = |s: f64| at(&(along.zero + along.direction * s + Vector3::new(0.0, 0.0, lift)));
     marks.retain(|(s, _)| {
         let p = place(*s);
-        p.x > frame.x0 + 0.5 && p.x < frame.x1 - 0.5 && p.y > frame.y0 - 8.0
+        p.x > frame.x0 + 0.5 && p.x < frame.x1 - 0.5 && p.y > frame.y0 - 3.0
     });
     marks.sort_by(|a, b| place(a.0).x.total_cmp(&place(b.0).x));
     // One mark for parts that begin at one place.
@@ -461,7 +461,8 @@ fn measures_along(
     let (Some(first), Some(last)) = (merged.first(), merged.last()) else { return };
     let pen = Pen::black(FINE);
     canvas.line(&[place(first.0), place(last.0)], pen, "dimension");
-    let foot = frame.y0 - 0.5;
+    // No text stands in the line of measures, which may lead out of the frame.
+    let foot = merged.iter().map(|(s, _)| place(*s).y - 3.0).fold(frame.y0 - 0.5, f64::min);
     let wanted: Vec<f64> = merged.iter().map(|(s, _)| place(*s).x).collect();
     let set_text = Type::regular(2.0);
     for ((s, word), x) in merged.iter().zip(spread(&wanted, 2.5, frame.x0, frame.x1 + 20.0)) {
@@ -519,17 +520,26 @@ fn measures_down(
         canvas.rect(&ground, None, Some(Ink::White), "ground");
         canvas.upright(base, &text, small, Anchor::Middle);
     }
-    // Room at both sides of the shank inside what backs it.
-    let yy = y(m.tip) + 4.0;
+    // Room at both sides of the shank inside what backs it: below the tip, or as low as the numbers still stand inside.
+    let small = Type::regular(2.0);
+    let yy = (y(m.tip) + 4.0).min(frame.y1 - 1.6);
     let px = |v: f64| at(&Point3::new(v, about.y, m.tip)).x;
-    for (a, b) in [(m.sides.0, about.x), (about.x, m.sides.1)] {
+    for (a, b, outwards) in [(m.sides.0, about.x, -1.0), (about.x, m.sides.1, 1.0)] {
         canvas.line(&[Point::new(px(a), yy), Point::new(px(b), yy)], pen, "dimension");
         for v in [a, b] {
             canvas.line(&[Point::new(px(v) - 0.8, yy + 0.8), Point::new(px(v) + 0.8, yy - 0.8)], pen, "dimension-tick");
         }
+        // Above its line, and beside it where that is too short.
         let text = fine(b - a);
-        let middle = Point::new((px(a) + px(b)) / 2.0, yy + 2.0);
-        canvas.label(std::iter::once(middle), &text, Type::regular(2.0), frame);
+        let (width, room) = (small.width(&text), (px(b) - px(a)).abs());
+        let (x, lift) = if width + 2.0 < room {
+            ((px(a) + px(b)) / 2.0, 1.0)
+        } else {
+            (px(if outwards > 0.0 { b } else { a }) + outwards * (width / 2.0 + 1.6), -0.7)
+        };
+        let base = Point::new(x, yy - lift);
+        canvas.rect(&text_box(base, &text, small, Anchor::Middle, 0.0).inset(-0.3), None, Some(Ink::White), "ground");
+        canvas.text(base, &text, small, Anchor::Middle);
     }
 }
 

@@ -6,7 +6,7 @@
 
 use std::io::{self, Write};
 
-use super::text::cell;
+use super::text::{cell, not_thousands};
 use crate::quantity::Units;
 use crate::scene::DriveRow;
 
@@ -79,5 +79,5 @@ fn shown(metres: f64, units: Units) -> String {
     };
     let full = format!("{value:.decimals$}");
     let short = full.trim_end_matches('0').trim_end_matches('.');
-    if short == "-0" { "0".to_owned() } else { short.to_owned() }
+    if short == "-0" { "0".to_owned() } else { not_thousands(short.to_owned()) }
 }

@@ -1,14 +1,14 @@
 //! Windows as CSV and as JSON.
 //!
 //! Aim: where one may drive, for a spreadsheet and for a program that checks it. Reason: a mark that nobody can measure
-//! again is a claim. Limits: places are slope coordinates in metres; the last rows of the CSV are notes.
+//! again is a claim. Limits: places are slope coordinates in metres; a last column of the CSV holds the notes.
 
 use std::io::{self, Write};
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::text::{cell, push_decimal};
+use super::text::{Noted, cell, number};
 use crate::quantity::{Length, Units};
 use crate::scene::{MarkRecord, ReportHeader};
 
@@ -41,8 +41,11 @@ pub fn write(
     cut_short: bool,
     out: &mut dyn Write,
 ) -> io::Result<()> {
-    let mut rows = csv::Writer::from_writer(out);
-    rows.write_record(COLUMNS)?;
+    let fingerprint = format!("plan fingerprint {}", header.fingerprint);
+    let notes = [header.scope.as_str(), fingerprint.as_str()].into_iter().chain(cut_short.then_some(CUT_SHORT));
+    let notes = notes.chain(header.cautions.iter().map(String::as_str));
+    let columns = COLUMNS.iter().map(|c| (*c).to_owned()).collect();
+    let mut rows = Noted::new(csv::Writer::from_writer(out), columns, notes);
     for m in marks {
         let figures = m.mark.map(|k| [k.across[0], k.across[1], k.up[0], k.up[1]]);
         let mut row = vec![
@@ -62,24 +65,13 @@ pub fn write(
         );
         row.push(cell(&m.conflict.join(" + ")).into_owned());
         row.push(cell(&m.remedies.iter().map(|r| r.text.as_str()).collect::<Vec<_>>().join("; ")).into_owned());
-        rows.write_record(&row)?;
+        rows.row(row)?;
     }
-    let fingerprint = format!("plan fingerprint {}", header.fingerprint);
-    let notes = [header.scope.as_str(), fingerprint.as_str()].into_iter().chain(cut_short.then_some(CUT_SHORT));
-    for text in notes.chain(header.cautions.iter().map(String::as_str)) {
-        let mut row = vec!["note".to_owned(), cell(text).into_owned()];
-        row.resize(COLUMNS.len(), String::new());
-        rows.write_record(&row)?;
-    }
-    rows.flush()
+    rows.finish()
 }
 
 fn plain(value: Option<f64>) -> io::Result<String> {
-    let mut text = Vec::new();
-    if let Some(value) = value {
-        push_decimal(&mut text, value, 7)?;
-    }
-    Ok(String::from_utf8_lossy(&text).into_owned())
+    value.map_or(Ok(String::new()), |v| number(v, 7))
 }
 
 /// What is said where remedies were left untried.
@@ -139,7 +131,7 @@ mod tests {
     use crate::write::fixture::{self, List};
 
     #[test]
-    fn a_row_says_where_one_may_drive_and_the_last_rows_are_notes() {
+    fn a_row_says_where_one_may_drive_and_the_first_has_the_notes() {
         let source = List::default();
         let header = fixture::scene(&source).header;
         let open = MarkRecord {
@@ -167,8 +159,10 @@ mod tests {
             ["-0.0047625", "0.00635", "0.0127", "0.0254", "'-3/16 in", "1/4 in", "1/2 in", "1 in"]
         );
         assert_eq!(rows[1][8..13], ["", "", "", "", "a + b"]);
-        let notes = rows.iter().filter(|r| r[0] == "note").count();
-        assert_eq!(notes, 2 + header.cautions.len());
+        assert_eq!((rows.len(), rows[1][14].as_str()), (2, ""));
+        for wanted in header.cautions.iter().chain([&header.scope, &header.fingerprint]) {
+            assert!(rows[0][14].contains(wanted.as_str()), "{wanted}");
+        }
         // Where remedies were left untried, both files say so.
         let mut cut = Vec::new();
         write(&header, Units::Inches, &[open, shut], true, &mut cut).unwrap();

@@ -4,13 +4,13 @@
 //! roof and once to reckon with; a name that looks like a formula must not run.
 //! Limits: a length column becomes two, the second in inches or millimetres to a thousandth; masses are pounds or
 //! kilograms, money has two decimals, other numbers keep the unit that their heading names. Text that starts with `=`, `+`, `-`, `@`, a tab or a carriage return gets an
-//! apostrophe in front; numbers stay numbers, also below zero. The last rows are notes: those of the list, scope line,
-//! plan fingerprint, cautions.
+//! apostrophe in front; numbers stay numbers, also below zero, and none has exactly three decimals. A last column holds the
+//! notes, beside the first row: those of the list, scope line, plan fingerprint, cautions.
 
 use std::io::{self, Write};
 
 use super::broken;
-use super::text::{cell, push_decimal};
+use super::text::{Noted, cell, number};
 use crate::quantity::{Length, Units};
 use crate::scene::{Cell, Column, ColumnKind, ReportHeader, Table, WalkedTable};
 
@@ -45,7 +45,7 @@ fn write_rows(
     units: Units,
     out: &mut dyn Write,
 ) -> io::Result<()> {
-    let mut rows = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(out);
+    let rows = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(out);
     let mut heads = Vec::new();
     for column in columns {
         let title = cell(column.title).into_owned();
@@ -59,26 +59,22 @@ fn write_rows(
             }
         }
     }
-    rows.write_record(&heads)?;
+    let fingerprint = format!("plan fingerprint {}", header.fingerprint);
+    let of_all = [header.scope.as_str(), fingerprint.as_str()];
+    let notes = notes.iter().map(String::as_str).chain(of_all).chain(header.cautions.iter().map(String::as_str));
+    let width = heads.len();
+    let mut rows = Noted::new(rows, heads, notes);
     for row in all {
-        let mut cells = Vec::with_capacity(heads.len());
+        let mut cells = Vec::with_capacity(width + 1);
         for (column, value) in columns.iter().zip(&row) {
             if !value.fits(column.kind) {
                 return Err(broken(format!("a cell of {name} is not what its column holds")));
             }
             put(value, column.kind, units, &mut cells)?;
         }
-        rows.write_record(&cells)?;
+        rows.row(cells)?;
     }
-    let fingerprint = format!("plan fingerprint {}", header.fingerprint);
-    let own = notes.iter().map(String::as_str);
-    let of_all = [header.scope.as_str(), fingerprint.as_str()];
-    for text in own.chain(of_all).chain(header.cautions.iter().map(String::as_str)) {
-        let mut note = vec!["note".to_owned(), cell(text).into_owned()];
-        note.resize(heads.len().max(2), String::new());
-        rows.write_record(&note)?;
-    }
-    rows.flush()
+    rows.finish()
 }
 
 fn put(value: &Cell, kind: ColumnKind, units: Units, cells: &mut Vec<String>) -> io::Result<()> {
@@ -97,7 +93,7 @@ fn put(value: &Cell, kind: ColumnKind, units: Units, cells: &mut Vec<String>) ->
                 Units::Inches => 0.0254,
                 Units::Millimetres => 0.001,
             };
-            cells.push(decimal(m / per_unit, 3)?);
+            cells.push(number(m / per_unit, 3)?);
         }
         Cell::Mass(kg) => {
             let per_unit = match units {
@@ -105,11 +101,11 @@ fn put(value: &Cell, kind: ColumnKind, units: Units, cells: &mut Vec<String>) ->
                 Units::Inches => 0.453_592_37,
                 Units::Millimetres => 1.0,
             };
-            cells.push(decimal(kg / per_unit, 3)?);
+            cells.push(number(kg / per_unit, 3)?);
         }
         Cell::Number(v) => {
             let decimals = if let ColumnKind::Number(_, decimals) = kind { decimals } else { 0 };
-            cells.push(decimal(*v, decimals)?);
+            cells.push(number(*v, decimals)?);
         }
         Cell::Money(hundredths) => {
             let size = hundredths.unsigned_abs();
@@ -132,12 +128,6 @@ fn mass_unit(units: Units) -> &'static str {
         Units::Inches => "lb",
         Units::Millimetres => "kg",
     }
-}
-
-fn decimal(value: f64, decimals: u32) -> io::Result<String> {
-    let mut text = Vec::new();
-    push_decimal(&mut text, value, decimals)?;
-    Ok(String::from_utf8_lossy(&text).into_owned())
 }
 
 #[cfg(test)]
@@ -184,24 +174,25 @@ mod tests {
     #[test]
     fn text_never_runs_and_numbers_stay_numbers() {
         let rows = written(Units::Inches);
-        assert_eq!(rows[0], ["part", "count", "length", "length (in)", "mass (lb)", "price"]);
+        assert_eq!(rows[0], ["part", "count", "length", "length (in)", "mass (lb)", "price", "notes"]);
         let texts: Vec<&str> = rows[1..8].iter().map(|r| r[0].as_str()).collect();
         assert_eq!(texts, ["'=1+1", "'+1", "'-1", "'@x", "'\tx", "'\rx", "a,\"b\"\nc"]);
-        assert_eq!(rows[8], ["", "3", "'-1 ft 0 in", "-12", "1", "-12.05"]);
-        assert_eq!(written(Units::Millimetres)[8], ["", "3", "'-305 mm", "-304.8", "0.454", "-12.05"]);
+        assert_eq!(rows[8], ["", "3", "'-1 ft 0 in", "-12", "1", "-12.05", ""]);
+        assert_eq!(written(Units::Millimetres)[8], ["", "3", "'-305 mm", "-304.8", "0.4540", "-12.05", ""]);
     }
 
     #[test]
-    fn scope_line_fingerprint_and_cautions_end_the_list() {
+    fn notes_scope_line_fingerprint_and_cautions_stand_beside_the_first_row() {
         let source = List::default();
         let header = fixture::scene(&source).header;
         let rows = written(Units::Inches);
-        let notes: Vec<&str> = rows.iter().filter(|r| r[0] == "note").map(|r| r[1].as_str()).collect();
-        assert_eq!(notes[0], "'=note");
-        assert_eq!(notes[1], header.scope);
-        assert!(notes[2].contains(&header.fingerprint));
-        assert_eq!(notes.len(), 3 + header.cautions.len());
-        assert!(rows.iter().all(|r| r.len() == 6));
+        assert!(rows[1][6].starts_with("'=note | "), "{}", rows[1][6]);
+        for wanted in header.cautions.iter().chain([&header.scope, &header.fingerprint]) {
+            assert!(rows[1][6].contains(wanted.as_str()), "{wanted}");
+        }
+        // The table has its own rows and no others.
+        assert_eq!(rows.len(), 1 + table().rows.len());
+        assert!(rows.iter().all(|r| r.len() == 7) && rows[2..].iter().all(|r| r[6].is_empty()));
     }
 
     #[test]

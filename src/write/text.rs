@@ -45,6 +45,71 @@ pub(super) fn push_decimal(out: &mut Vec<u8>, value: f64, decimals: u32) -> io::
     Ok(())
 }
 
+/// A number as a cell of a table: as [`push_decimal`] writes it, never with exactly three decimals.
+///
+/// # Errors
+/// As for [`push_decimal`].
+pub(super) fn number(value: f64, decimals: u32) -> io::Result<String> {
+    let mut text = Vec::new();
+    push_decimal(&mut text, value, decimals)?;
+    Ok(not_thousands(String::from_utf8_lossy(&text).into_owned()))
+}
+
+/// A number that no spreadsheet takes for thousands: where the point parts thousands, `183.219` is read as 183219, and
+/// `183.2190` is not.
+pub(super) fn not_thousands(mut number: String) -> String {
+    if number.rsplit_once('.').is_some_and(|(_, decimals)| decimals.len() == 3) {
+        number.push('0');
+    }
+    number
+}
+
+/// A table whose notes are no rows of it: they stand in a last column, beside its first row; over it where it has none.
+pub(super) struct Noted<'w> {
+    rows: csv::Writer<&'w mut dyn Write>,
+    heading: Option<Vec<String>>,
+    notes: String,
+}
+
+impl<'w> Noted<'w> {
+    /// A table with its heading and its notes.
+    pub(super) fn new<'n>(
+        rows: csv::Writer<&'w mut dyn Write>,
+        mut heading: Vec<String>,
+        notes: impl Iterator<Item = &'n str>,
+    ) -> Noted<'w> {
+        heading.push("notes".to_owned());
+        let notes = notes.collect::<Vec<_>>().join(" | ");
+        Noted { rows, heading: Some(heading), notes: cell(&notes).into_owned() }
+    }
+
+    /// Writes a row.
+    ///
+    /// # Errors
+    /// Those of the file; a row of another length than the one before.
+    pub(super) fn row(&mut self, mut cells: Vec<String>) -> io::Result<()> {
+        if let Some(heading) = self.heading.take() {
+            self.rows.write_record(&heading)?;
+        }
+        cells.push(std::mem::take(&mut self.notes));
+        Ok(self.rows.write_record(&cells)?)
+    }
+
+    /// Ends the table.
+    ///
+    /// # Errors
+    /// Those of the file.
+    pub(super) fn finish(mut self) -> io::Result<()> {
+        if let Some(mut heading) = self.heading.take() {
+            if let Some(last) = heading.last_mut() {
+                *last = format!("notes: {}", self.notes);
+            }
+            self.rows.write_record(&heading)?;
+        }
+        self.rows.flush()
+    }
+}
+
 /// Appends a whole number.
 pub(super) fn push_whole(out: &mut Vec<u8>, value: u64) {
     let mut digits = [0u8; 20];
@@ -109,6 +174,39 @@ mod tests {
         }
         assert!(push_decimal(&mut Vec::new(), f64::NAN, 6).is_err());
         assert!(push_decimal(&mut Vec::new(), f64::INFINITY, 6).is_err());
+    }
+
+    #[test]
+    fn no_number_of_a_table_has_three_decimals() {
+        // What LibreOffice Calc 7.4 reads under de-DE: 183.219 as 183219, 183.2190 as text, 183.22 as text.
+        let table = [
+            (183.219, 3, "183.2190"),
+            (-0.454, 3, "-0.4540"),
+            (183.2199, 3, "183.22"),
+            (12.0, 3, "12"),
+            (1.2344, 4, "1.2344"),
+            (1.234, 6, "1.2340"),
+        ];
+        for (value, decimals, text) in table {
+            assert_eq!(number(value, decimals).unwrap(), text);
+        }
+    }
+
+    #[test]
+    fn notes_stand_beside_the_first_row_or_over_a_table_without_rows() {
+        let written = |rows: &[&str]| {
+            let mut out: Vec<u8> = Vec::new();
+            let sink: &mut dyn Write = &mut out;
+            let notes = ["=one", "two"].into_iter();
+            let mut table = Noted::new(csv::Writer::from_writer(sink), vec!["a".into()], notes);
+            for row in rows {
+                table.row(vec![(*row).to_owned()]).unwrap();
+            }
+            table.finish().unwrap();
+            String::from_utf8(out).unwrap()
+        };
+        assert_eq!(written(&["1", "2"]), "a,notes\n1,'=one | two\n2,\n");
+        assert_eq!(written(&[]), "a,notes: '=one | two\n");
     }
 
     proptest::proptest! {

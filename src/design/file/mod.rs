@@ -526,7 +526,7 @@ pub struct BattenFile {
     /// Joints of this many courses below do not stand on the same line.
     pub stagger: Option<Written<i64>>,
     /// How joints are chosen: "far" puts each as far along as the longest board reaches; "fewest boards" chooses all of them
-    /// together, so that the fewest and cheapest boards are bought. "far" where left out.
+    /// together, so that the fewest boards are bought, and of as many the cheapest. "far" where left out.
     pub joints: Option<Written<JointChoice>>,
     /// "butt", "doubled" or "lap". Where no doubled member is in reach, a joint stands over a single one and the check
     /// `joint-not-doubled` tells it.

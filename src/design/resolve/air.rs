@@ -137,7 +137,7 @@ fn warmth(r: &mut Reader<'_>, f: &AirFile, at: &Located<AirFile>) -> Warmth {
 fn screen(r: &mut Reader<'_>, f: &AirFile) -> Option<ScreenSpec> {
     let located = f.screen.as_ref()?;
     let (s, at) = (located.get(), located.span());
-    let wire = r.size("air.screen.wire", &s.wire, &at, "diameter of a wire, such as \"0.011 in\"");
+    let wire = r.size("air.screen.wire", &s.wire, &at, "diameter of a wire, such as \"0.011 in\" or \"0.28 mm\"");
     let mut threads = Vec::new();
     for (i, w) in s.threads.iter().flatten().enumerate() {
         threads.extend(r.maybe(&format!("air.screen.threads[{}]", i + 1), &Some(w.clone())).map(|g| g.value));

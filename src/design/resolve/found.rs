@@ -85,7 +85,7 @@ fn found_member(r: &mut Reader<'_>, key: &str, located: &Located<FoundMemberFile
             at.clone(),
             key,
             "nothing found of this member",
-            "write offsets = [{ at = \"0 ft\", off = \"1/4 in\" }] or missing = true",
+            "write offsets = [{ at = \"0 ft\", off = \"1/4 in\" }] (or \"0 m\" and \"6 mm\"), or missing = true",
         );
     }
     // The name is judged later, also where the measurements are at fault.

@@ -85,7 +85,7 @@ pub fn each<'a, F, T>(
     r.tables(key, tables).into_iter().filter_map(|(k, t)| one(r, &k, t)).collect()
 }
 
-const SPACING: &str = "the on-centre spacing is never assumed: write spacing = \"24 in\"";
+const SPACING: &str = "the on-centre spacing is never assumed: write spacing = \"24 in\" or \"600 mm\"";
 
 fn rafter_field(
     r: &mut Reader<'_>,
@@ -150,7 +150,7 @@ fn rafter_field(
             at.start..at.start,
             &k("high"),
             "missing `high`",
-            "where do the tails end, up the slope? write high = \"24 in\"",
+            "where do the tails end, up the slope? write high = \"24 in\" or \"600 mm\"",
         );
         return None;
     }

@@ -222,13 +222,18 @@ fn batten(r: &mut Reader<'_>, file: &DesignFile, stand_in: Option<&BattenSpec>) 
             at.start..at.start,
             "lattice.batten",
             "missing `batten`",
-            "write batten = { nominal = \"1x4\", spacing = \"16 in\" } under [lattice]",
+            "write batten = { nominal = \"1x4\", spacing = \"16 in\" } or batten = { width = \"89 mm\", thickness = \"19 mm\", spacing = \"400 mm\" } under [lattice]",
         );
         return stand_in.cloned();
     };
     let (f, at) = (located.get(), located.span());
     let section = batten_section(r, f, &at);
-    let spacing = r.size("lattice.batten.spacing", &f.spacing, &at, "the roofing's fixing pitch, such as \"16 in\"");
+    let spacing = r.size(
+        "lattice.batten.spacing",
+        &f.spacing,
+        &at,
+        "the roofing's fixing pitch, such as \"16 in\" or \"400 mm\"",
+    );
     let half = section.as_ref().map_or(Length::ZERO, |(w, _)| w.value / 2.0);
     let start = r.or("lattice.batten.start", &f.start, StartEdge::Eave, "eave", PRACTICE);
     let at_eave = (half, "half a batten: its edge is flush with the eave");
@@ -395,7 +400,7 @@ fn batten_section(
 /// The fasteners of the battens.
 pub fn fastening(r: &mut Reader<'_>, file: &DesignFile, batten: Length) -> Option<Fastening> {
     let Some(located) = &file.fastening else {
-        r.fault(0..0, "fastening", "missing [fastening]", "a fastener's diameter and length are never assumed: write [fastening] with diameter = \"0.148 in\" and length = \"3 in\"");
+        r.fault(0..0, "fastening", "missing [fastening]", "a fastener's diameter and length are never assumed: write [fastening] with diameter = \"0.148 in\" and length = \"3 in\", or diameter = \"3.8 mm\" and length = \"75 mm\"");
         return None;
     };
     let (f, at) = (located.get(), located.span());

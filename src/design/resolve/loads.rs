@@ -268,7 +268,7 @@ fn wind(r: &mut Reader<'_>, f: &WindFile, at: &Range<usize>, file: &DesignFile, 
             range: Length::ZERO..=Length::from_metres(10.0),
             open: false,
             says: "no roof hangs over its walls like this",
-            hint: "how far eaves and rakes reach past the walls, in plan; \"0 in\" where the roof ends at them",
+            hint: "how far eaves and rakes reach past the walls, in plan; \"0 in\" or \"0 mm\" where the roof ends at them",
         },
     );
     let said = |g: &May<Length>| g.as_ref().and_then(Option::as_ref).map(|g| g.metres());

@@ -127,7 +127,7 @@ fn parse(reader: &mut Reader<'_>, source: &str) -> (Option<DesignFile>, Vec<Diag
             span,
             "",
             format!("not TOML: {message}"),
-            "texts and lengths stand in quotes; keys look like `spacing = \"24 in\"`",
+            "texts and lengths stand in quotes; keys look like `spacing = \"24 in\"` or `spacing = \"600 mm\"`",
         );
     }
     let shape = keys::check(&mut document, &schema());

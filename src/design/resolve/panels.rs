@@ -15,7 +15,7 @@ pub fn panels(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], lowest: L
     let (f, at) = (located.get(), located.span());
     let inches = Length::from_inches;
     let on = slope_list(r, "panels.slopes", &f.slopes, &at, slopes);
-    let width = r.size("panels.width", &f.width, &at, "from seam to seam, such as \"16 in\"");
+    let width = r.size("panels.width", &f.width, &at, "from seam to seam, such as \"16 in\" or \"400 mm\"");
     let first = width.as_ref().map_or(Length::ZERO, |w| w.value);
     let first_seam = r.length_or("panels.first_seam", &f.first_seam, first, "a whole panel from the left");
     let places = match &f.clip_pitch {

@@ -10,7 +10,7 @@ mod order;
 
 use super::{Cell, ReportHeader, Table};
 use crate::check::Context;
-use crate::lattice::{Boards, JointReport, boards};
+use crate::lattice::{BoardCost, Boards, JointReport, boards};
 use crate::quantity::{Length, show_total_length};
 
 /// The three lists of a checked plan.
@@ -27,33 +27,43 @@ fn count(n: usize) -> Cell {
     Cell::Count(n as u64)
 }
 
-/// What boards cost, as people say it.
-fn cost(ctx: &Context<'_>, cost: u64, priced: bool) -> String {
-    if priced {
+/// What boards cost, as people say it; their number too where it comes first.
+fn cost(ctx: &Context<'_>, cost: BoardCost, priced: bool) -> String {
+    let BoardCost { boards, cost } = cost;
+    let own = if priced {
         let currency = ctx.design.buying.currency.trim();
         let amount = format!("{}.{:02}", cost / 100, cost % 100);
         if currency.is_empty() { amount } else { format!("{amount} {currency}") }
     } else {
         show_total_length(Length::from_metres(cost as f64 * 1e-9), ctx.design.units)
-    }
+    };
+    if boards == 0 { own } else { format!("{boards} boards, {own}") }
 }
 
 /// How good the boards are, and what proves it.
 fn proof(ctx: &Context<'_>, boards: &Boards) -> Vec<String> {
-    let (all, bound) = (cost(ctx, boards.cost, boards.priced), cost(ctx, boards.bound, boards.priced));
-    let plain = cost(ctx, boards.plain_cost, boards.priced);
-    let what = if boards.priced { "cost" } else { "are, end to end," };
     let n = boards.boards.len();
-    let proved = if boards.cost <= boards.bound {
-        "no way to cut these pieces takes less (proved)".to_owned()
-    } else {
-        let gap = (boards.cost - boards.bound) as f64 / boards.bound.max(1) as f64 * 100.0;
-        format!("no way to cut these pieces takes less than {bound} (proved), so at most {gap:.1} % could be saved")
-    };
     if n == 0 {
         return vec!["Every piece is laid or too long for any stock: there is no board to cut.".to_owned()];
     }
-    let mut notes = vec![format!("{n} boards {what} {all}; {proved}. Longest piece first they would be {plain}.")];
+    let own = |c: BoardCost| cost(ctx, BoardCost { boards: 0, ..c }, boards.priced);
+    let (all, bound, plain) = (boards.cost, boards.bound, cost(ctx, boards.plain_cost, boards.priced));
+    let gap = (all.cost.saturating_sub(bound.cost)) as f64 / bound.cost.max(1) as f64 * 100.0;
+    let proved = if all <= bound {
+        "the least possible (proved)".to_owned()
+    } else if all.boards > bound.boards {
+        format!("no way to cut these pieces takes fewer than {} boards (proved)", bound.boards)
+    } else {
+        let few = if all.boards > 0 {
+            "fewer boards cannot do (proved), and as many take"
+        } else {
+            "no way to cut these pieces takes"
+        };
+        let less = if all.boards > 0 { "no less than" } else { "less than" };
+        format!("{few} {less} {} (proved), so at most {gap:.1} % could be saved", own(bound))
+    };
+    let mut notes =
+        vec![format!("{n} boards, {} in all: {proved}. Cut longest piece first they would be {plain}.", own(all))];
     if let Some(report) = &ctx.lattice.joints {
         notes.push(chosen(ctx, boards, report));
     }
@@ -71,7 +81,7 @@ fn chosen(ctx: &Context<'_>, boards: &Boards, report: &JointReport) -> String {
         )
     };
     format!(
-        "Joints were chosen on the drawing so that boards are fewest: {} there. No choice of joints that stand on lines, keep the least piece and the stagger takes less than {} (proved); joints as far along as boards reach would take {}.{rest}",
+        "Joints were chosen on the drawing so that boards are fewest, and of as many the cheapest: {} there. No choice of joints that stand on lines, keep the least piece and the stagger does with less than {} (proved); joints as far along as boards reach would take {}.{rest}",
         show(report.cost),
         show(report.bound),
         show(report.far_cost)

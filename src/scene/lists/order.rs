@@ -11,7 +11,7 @@ use crate::scene::quantities::path_length;
 /// When a flag must be settled at the latest.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Before {
-    /// Before lines and courses are marked: it says where they go.
+    /// Before lines and courses are marked: it says where they go, or what must lie under them.
     Marking,
     /// Before tape is stuck.
     Tape,
@@ -21,20 +21,16 @@ enum Before {
     Vents,
     /// Before the first fastener is driven.
     Battens,
-    /// Before the roofing is fixed.
-    Roofing,
 }
 
 /// By the check's name; whatever is not listed is settled before the first hole is made.
 fn before(check: &str) -> Before {
     match check {
-        "landing-not-backed" | "joint-not-backed" | "tip-in-web" | "tip-out-of-member" | "near-member-side" => {
-            Before::Marking
-        }
+        "landing-not-backed" | "joint-not-backed" | "tip-in-web" | "tip-out-of-member" | "near-member-side"
+        | "run-too-long" | "end-run-too-long" => Before::Marking,
         "off-tape" | "strip-off-tape" | "through-strap" => Before::Tape,
         "strip-end" => Before::Strips,
         "vent-buried" | "vent-flutes-across" => Before::Vents,
-        "run-too-long" | "end-run-too-long" => Before::Roofing,
         _ => Before::Battens,
     }
 }
@@ -237,7 +233,6 @@ pub fn table(ctx: &Context<'_>, header: &ReportHeader, boards: &Boards) -> Table
     }
     for on in &slopes {
         let name = on.frame.name.as_str();
-        let flags = steps.flags(name, &[Before::Roofing]);
         let courses = on.lattice.courses.len();
         let with = match on.lattice.clips.len() {
             0 => format!("{courses} courses to fix to; the roofing is not part of this plan"),
@@ -251,7 +246,6 @@ pub fn table(ctx: &Context<'_>, header: &ReportHeader, boards: &Boards) -> Table
             place: name,
             with,
             count: Some(on.lattice.courses.len()),
-            flags,
             ..Step::default()
         });
     }
