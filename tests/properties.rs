@@ -631,16 +631,16 @@ fn meshes_have_the_volume_of_the_bodies_that_answer() {
             plate("DK", context.structure.deck(context.design, on.id));
             plate("MB", context.structure.membrane(context.design, on.id));
             for t in &on.lattice.tapes {
-                let (sweep, pose, planes) = t.sweep(levels, outline);
+                let (sweep, pose) = t.sweep(levels);
                 let bodies: Vec<Body> =
-                    sweep.bodies(&pose, &planes).expect("built").into_iter().map(|(_, b)| b).collect();
+                    sweep.bodies(&pose, &t.cuts).expect("built").into_iter().map(|(_, b)| b).collect();
                 compare(&t.name, &bodies, 0.0);
             }
             for s in &on.lattice.strips {
                 let (sweep, pose) = s.sweep();
                 compare(
                     &s.name,
-                    &sweep.bodies(&pose, &[]).expect("built").into_iter().map(|(_, b)| b).collect::<Vec<_>>(),
+                    &sweep.bodies(&pose, &s.cuts).expect("built").into_iter().map(|(_, b)| b).collect::<Vec<_>>(),
                     0.0,
                 );
             }

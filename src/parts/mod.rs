@@ -23,7 +23,7 @@ use crate::lattice::{Landing, Lattice, SlopeLattice};
 use crate::quantity::Length;
 use crate::record::Driven;
 use crate::solid::{Body, Mesh, Plate, Pose, Unbuilt};
-use crate::structure::{to_come, MemberId, SlopeFrame, Structure};
+use crate::structure::{MemberId, SlopeFrame, Structure, to_come};
 
 /// A part: what it is, the slope that it is on, and its number there. Numbers are those of the lists that the structure, the
 /// lattice and the drive log keep; of straps and members those of the building.
@@ -280,7 +280,9 @@ impl<'a> Parts<'a> {
                 let on = self.slope(s)?;
                 on.clips.get(i as usize).map(|c| on.clip_name(c).into())
             }
-            PartId::Insulation(s, edge) => self.frame(s).map(|f| to_come::insulation_name(&f.name, edge as usize).into()),
+            PartId::Insulation(s, edge) => {
+                self.frame(s).map(|f| to_come::insulation_name(&f.name, edge as usize).into())
+            }
         }
     }
 

@@ -116,11 +116,7 @@ pub(super) fn at_home<'a>(ctx: &'a Context<'_>, home: Option<&'a OnSlope<'_>>) -
 }
 
 /// The bodies of a part.
-fn bodies<'a>(
-    ctx: &'a Context<'_>,
-    home: Option<&'a OnSlope<'_>>,
-    id: PartId,
-) -> Result<Vec<Cow<'a, Body>>, Unbuilt> {
+fn bodies<'a>(ctx: &'a Context<'_>, home: Option<&'a OnSlope<'_>>, id: PartId) -> Result<Vec<Cow<'a, Body>>, Unbuilt> {
     let kept = |index: &'a BodyIndex<u32>, number: u32| -> Option<Vec<Cow<'a, Body>>> {
         let first = index.entries.partition_point(|e| e.tag < number);
         let rest = index.entries.get(first..).unwrap_or_default();

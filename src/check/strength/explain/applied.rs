@@ -117,7 +117,8 @@ pub fn applied(t: &mut String, asked: &Asked<'_>, (across, word): (Across, &str)
     for (place, force) in &points {
         let _ = writeln!(t, "    at x {}: {}", at(*place), show.force(*force));
     }
-    let all: f64 = stretches.iter().map(|(a, b, f)| (b - a) * f64::midpoint(f.0, f.1)).sum::<f64>() + points.iter().map(|p| p.1).sum::<f64>();
+    let all: f64 = stretches.iter().map(|(a, b, f)| (b - a) * f64::midpoint(f.0, f.1)).sum::<f64>()
+        + points.iter().map(|p| p.1).sum::<f64>();
     let _ = writeln!(t, "  the landings' reactions to it, {word} (below zero: it bears):");
     for (support, force) in case.supports.iter().zip(&reactions) {
         let name = on.lattice.landings.get(support.landing).map_or(String::new(), |l| ctx.landing_name(on, l));

@@ -103,7 +103,8 @@ fn written(
             for (e, from, to) in stretches(case, clip) {
                 let line = line_written(case, (e, false), basis, c, Across::Out(area), show);
                 let load = path::roofing_load(case, e, basis, c, Across::Out(area));
-                let counts = clip.own.is_none() || path::both(load, |load| path::pulling(load, Across::Out(area))) != (0.0, 0.0);
+                let counts =
+                    clip.own.is_none() || path::both(load, |load| path::pulling(load, Across::Out(area))) != (0.0, 0.0);
                 let _ = writeln!(
                     t,
                     "  x {} to {}, {} of roofing along the slope: {line}{}",
