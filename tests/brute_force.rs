@@ -229,11 +229,11 @@ fn solids(ctx: &Context<'_>) -> (Vec<Solid>, Vec<Pose>) {
         put(Is::Deck, format!("{slope}-DK"), plate(ctx.structure.deck(ctx.design, on.id)));
         put(Is::Membrane, format!("{slope}-MB"), plate(ctx.structure.membrane(ctx.design, on.id)));
         for t in &on.lattice.tapes {
-            let (sweep, pose, planes) = t.sweep(levels, &on.frame.outline);
+            let (sweep, pose) = t.sweep(levels);
             put(
                 Is::Tape,
                 t.name.clone(),
-                sweep.bodies(&pose, &planes).expect("built").into_iter().map(|(_, b)| b).collect(),
+                sweep.bodies(&pose, &t.cuts).expect("built").into_iter().map(|(_, b)| b).collect(),
             );
         }
         for s in &on.lattice.strips {
@@ -241,7 +241,7 @@ fn solids(ctx: &Context<'_>) -> (Vec<Solid>, Vec<Pose>) {
             put(
                 Is::Strip,
                 s.name.clone(),
-                sweep.bodies(&pose, &[]).expect("built").into_iter().map(|(_, b)| b).collect(),
+                sweep.bodies(&pose, &s.cuts).expect("built").into_iter().map(|(_, b)| b).collect(),
             );
         }
         for v in &on.lattice.vents {
