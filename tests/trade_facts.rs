@@ -156,13 +156,12 @@ fn the_default_head_is_no_wider_than_a_common_nails() {
 fn a_two_inch_tape_leaves_a_quarter_inch_to_each_side() {
     let plan = plan(&shed(0.148, 3.0, ""));
     let slope = &plan.lattice.slopes[0];
-    let outline = &plan.found.slopes[0].outline;
     assert_eq!(slope.tapes.len(), 7);
     for tape in &slope.tapes {
         let line = &slope.lines[tape.line.expect("a line") as usize];
         let rafter = plan.found.member(line.found[0].member).expect("a rafter");
-        let (sweep, pose, planes) = tape.sweep(&plan.lattice.levels, outline);
-        let (low, high) = sweep.bodies(&pose, &planes).expect("built")[0].1.bounds();
+        let (sweep, pose) = tape.sweep(&plan.lattice.levels);
+        let (low, high) = sweep.bodies(&pose, &tape.cuts).expect("built")[0].1.bounds();
         let (left, right) = rafter.bodies[0].1.bounds();
         assert!((left.x - low.x - 0.25 * INCH).abs() < 1e-9 && (high.x - right.x - 0.25 * INCH).abs() < 1e-9);
     }
