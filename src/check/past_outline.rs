@@ -106,6 +106,9 @@ fn heads(
     }
 }
 
+/// A place on a slope, metres.
+type At = (f64, f64);
+
 /// An outline to ask what crosses it.
 struct Border<'o> {
     outline: &'o Outline,
@@ -113,7 +116,7 @@ struct Border<'o> {
 
 impl Border<'_> {
     /// An edge at a level: its begin, its direction, its length, how far outward its cut lies there.
-    fn edge(&self, e: usize, z: f64) -> Option<((f64, f64), (f64, f64), f64, f64)> {
+    fn edge(&self, e: usize, z: f64) -> Option<(At, At, f64, f64)> {
         let ((a, b), (nx, ny)) = (self.outline.ends(e)?, self.outline.outward(e)?);
         Some((a, (-ny, nx), (b.0 - a.0).hypot(b.1 - a.1), self.outline.cut_shift(e, z).max(0.0)))
     }

@@ -47,6 +47,9 @@ pub fn check(document: &mut Spanned<DeTable<'_>>, schema: &Value) -> ShapeFaults
     found
 }
 
+/// Tables that draw something: one that stands twice draws two things in one place, which is a clash to be told.
+const DRAW: [&str; 9] = ["slope", "opening", "rafters", "tails", "lookouts", "blocking", "trim", "member", "straps"];
+
 /// Keys of tables that stand in the file a second time, word for word, such as `move[3]`: a change that was made twice. They
 /// say nothing new, so they are passed over.
 pub fn doubles(document: &DeTable<'_>, path: &str) -> BTreeSet<String> {
@@ -56,7 +59,9 @@ pub fn doubles(document: &DeTable<'_>, path: &str) -> BTreeSet<String> {
         let path = if path.is_empty() { name.to_owned() } else { format!("{path}.{name}") };
         match value.get_ref() {
             DeValue::Table(inner) => found.extend(doubles(inner, &path)),
-            DeValue::Array(items) if items.iter().all(|i| matches!(i.get_ref(), DeValue::Table(_))) => {
+            DeValue::Array(items)
+                if !DRAW.contains(&path.as_str()) && items.iter().all(|i| matches!(i.get_ref(), DeValue::Table(_))) =>
+            {
                 let mut seen = BTreeSet::new();
                 let again = items.iter().enumerate().filter(|(_, item)| !seen.insert(plain(item.get_ref())));
                 found.extend(again.map(|(i, _)| format!("{path}[{}]", i + 1)));

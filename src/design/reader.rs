@@ -29,9 +29,9 @@ pub struct Reader<'a> {
 
 /// The longest size that a design may state: a kilometre. Anything longer is a slip of the pen.
 pub const LONGEST: Length = Length::from_metres(1000.0);
-/// The shortest size that a design may state, where it must be more than nothing: ten micrometres, below which the program
-/// does not tell two places apart ([`crate::solid::tolerance::DISTINCT`]).
-pub const SHORTEST: Length = Length::from_metres(crate::solid::tolerance::DISTINCT);
+/// The shortest size that a design may state, where it must be more than nothing: a micrometre, within which two places
+/// are the same one ([`crate::solid::tolerance::SAME`]).
+pub const SHORTEST: Length = Length::from_metres(crate::solid::tolerance::SAME);
 
 impl<'a> Reader<'a> {
     /// A reader of one file.
@@ -199,7 +199,7 @@ impl<'a> Reader<'a> {
             self.fault(span, key, what, "write a positive length, such as \"3/8 in\" or \"10 mm\"");
             None
         } else if open && given.value < SHORTEST {
-            self.fault(span, key, "this size is too small to build", "the least that is taken is 0.01 mm");
+            self.fault(span, key, "this size is too small to build", "the least that is taken is 0.001 mm");
             None
         } else {
             Some(given)

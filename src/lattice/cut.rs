@@ -49,6 +49,9 @@ impl Left {
 /// From how far a plane is kept with a piece, metres: a cut that leans comes nearer above the membrane.
 const REACH: f64 = 0.1;
 
+/// A place on a slope, metres.
+type At = (f64, f64);
+
 /// A part of a band between two heights, with the sides that cut it.
 struct Part {
     low: f64,
@@ -61,7 +64,7 @@ impl Border {
     pub fn of(outline: &Outline, keep: impl Fn(&Edge) -> f64) -> Border {
         let n = outline.corners.len();
         // Each edge moved inward: a point, its direction, its plane.
-        let moved: Vec<((f64, f64), (f64, f64), Plane)> = (0..n)
+        let moved: Vec<(At, At, Plane)> = (0..n)
             .filter_map(|e| {
                 let ((a, _), (nx, ny)) = (outline.ends(e)?, outline.outward(e)?);
                 let back = keep(outline.edges.get(e)?);
