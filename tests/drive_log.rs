@@ -36,6 +36,11 @@ length = "3 in"
 end_distance = "1/2 in"
 "#;
 
+/// The same with holes drilled first: nails as close as these two split nothing then.
+fn predrilled() -> String {
+    edited(SHED, "length = \"3 in\"", "length = \"3 in\"\npredrilled = true")
+}
+
 fn plan(text: &str) -> Plan {
     Plan::from_text("design.toml", text).unwrap_or_else(|f| panic!("{}", f.render(false)))
 }
@@ -89,8 +94,8 @@ fn a_plan_without_a_log_says_that_these_checks_did_not_run() {
 
 #[test]
 fn all_held_adds_nothing_to_a_plan_without_findings() {
-    let plan = plan(SHED);
-    assert!(findings(&plan).is_empty());
+    let plan = plan(&predrilled());
+    assert_eq!(findings(&plan), []);
     let log = all(&plan, "held");
     let plan = plan.with_log("driven.csv", &log).unwrap();
     assert_eq!(findings(&plan), []);
@@ -260,7 +265,8 @@ fn runs_are_judged_by_what_holds() {
 
 #[test]
 fn the_place_that_is_told_for_a_missed_one_works() {
-    let plan = with(SHED, &["S-B02.L03,1,1,missed,0,0,,yes,", "S-B02.L03,2,1,held,,,,,"]);
+    let shed = predrilled();
+    let plan = with(&shed, &["S-B02.L03,1,1,missed,0,0,,yes,", "S-B02.L03,2,1,held,,,,,"]);
     let ctx = plan.context();
     let on = &ctx.slopes[0];
     let landing = on.lattice.landings.iter().position(|l| ctx.landing_name(on, l) == "S-B02.L03").unwrap();
@@ -273,7 +279,7 @@ fn the_place_that_is_told_for_a_missed_one_works() {
         "S-B02.L03,2,1,held,,,,,".to_owned(),
     ];
     let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
-    let found = findings(&with(SHED, &rows));
+    let found = findings(&with(&shed, &rows));
     assert!(found.iter().all(|f| f.check == "left-to-drive"), "{:?}", found.first());
 }
 

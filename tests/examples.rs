@@ -555,7 +555,7 @@ fn made_of(plan: &Plan) -> Vec<(String, Vec<Point3>)> {
         };
         let corners = match parts.solid(id, Fineness::Round).unwrap() {
             Solid::Mesh(mesh, pose) => mesh.positions.iter().map(|p| frame * pose * p).collect(),
-            Solid::Body(body) => body.mesh().positions.iter().map(|p| frame * p).collect(),
+            Solid::Body(body) => body.mesh().positions.iter().map(|p| frame * body.pose * p).collect(),
         };
         (parts.name(id).unwrap().into_owned(), corners)
     };

@@ -585,6 +585,7 @@ fn a_dense_roof_on_which_no_move_helps_is_checked_in_time() {
     // Some 4000 landings, none of which any move would bring clear of its rafter's sides.
     let text = edited(&edited(BASE, "\"24 in\"", "\"4 in\""), "\"16 in\"", "\"4 in\"");
     let text = edited(&edited(&text, "\"0.148 in\"", "\"0.31 in\""), "\"3 in\"", "\"5 in\"");
+    let text = format!("{text}[limits]\nhair = \"0 mm\"\n");
     let run = common::run_good(&text.replace("\"8 ft\"", "\"2 ft\""));
     assert!(
         run.of("near-member-side").all(|f| f.mends.is_empty() && !f.advice.is_empty())

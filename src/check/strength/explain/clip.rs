@@ -83,11 +83,13 @@ fn written(
     let rule = case.wind.and_then(|w| w.rule);
     let lines = rule.map_or_else(Vec::new, |r| r.fastener_steps(area * hold.screws, hold.screws));
     loads::load_steps(t, basis, on, case, (name, &WindArea { size: area, of: AreaOf::Screw, steps: lines }), show);
+    let hangs = stretches(case, clip);
+    let ends = hangs.first().zip(hangs.last()).map_or((clip.x, clip.x), |(first, last)| (first.x.0, last.x.1));
     let _ = writeln!(
         t,
         "\nWhat hangs on {name}: the roofing from x {} to {}{}",
-        show.length(clip.holds.0),
-        show.length(clip.holds.1),
+        show.length(ends.0),
+        show.length(ends.1),
         if clip.own.is_some() { ", half way to the next clips of its seam" } else { " of its course" }
     );
     match landed {
@@ -100,7 +102,7 @@ fn written(
             let Some(c) = basis.combinations.get(used.combination) else { return };
             let _ = writeln!(t, "\nThe combination that decides: {} ({})", c.title(), c.source);
             let _ = writeln!(t, "  shortest load in it: {}", basis.duration_words(c));
-            for (e, from, to) in stretches(case, clip) {
+            for e in &stretches(case, clip) {
                 let line = line_written(case, (e, false), basis, c, Across::Out(area), show);
                 let load = path::roofing_load(case, e, basis, c, Across::Out(area));
                 let counts =
@@ -108,8 +110,8 @@ fn written(
                 let _ = writeln!(
                     t,
                     "  x {} to {}, {} of roofing along the slope: {line}{}",
-                    show.length(from),
-                    show.length(to),
+                    show.length(e.x.0),
+                    show.length(e.x.1),
                     show.heights(e.height),
                     if counts { "" } else { ", which presses: not here" }
                 );
@@ -154,18 +156,11 @@ fn each(basis: &Basis, case: &Case<'_>, (clip, area): (&ClipOn, f64), hold: &Cli
 }
 
 /// The stretches of roofing of a clip, each cut to what hangs on it, x in metres.
-fn stretches<'c>(case: &'c Case<'_>, clip: &'c ClipOn) -> Vec<(&'c Even, f64, f64)> {
-    if let Some(own) = &clip.own {
-        return own.iter().map(|e| (e, e.x.0, e.x.1)).collect();
+fn stretches(case: &Case<'_>, clip: &ClipOn) -> Vec<Even> {
+    match &clip.own {
+        Some(own) => own.clone(),
+        None => clips::on_course(case.evens.first().map_or(&[][..], Vec::as_slice), clip),
     }
-    let evens = case.evens.first().map_or(&[][..], Vec::as_slice);
-    let last = evens.len().saturating_sub(1);
-    let cut = |(k, e): (usize, &'c Even)| {
-        let from = if k == 0 { clip.holds.0 } else { e.x.0.max(clip.holds.0) };
-        let to = if k == last { clip.holds.1 } else { e.x.1.min(clip.holds.1) };
-        (to > from).then_some((e, from, to))
-    };
-    evens.iter().enumerate().filter_map(cut).collect()
 }
 
 /// The screws as the design has them.
