@@ -84,6 +84,10 @@ pub fn lapped(ctx: &Context<'_>) -> Help {
     if ctx.slopes.iter().any(close) {
         return advice("lap the boards side by side over the line, where courses leave room for two boards");
     }
+    // Landings over joints get other places and names.
+    if ctx.design.moves.iter().any(|m| m.landing.ends_with(".l") || m.landing.ends_with(".r")) {
+        return advice("lap the boards side by side over the line, and write the moves of landings over joints anew");
+    }
     let why = "lap the boards side by side over the line (they then lie in two rows: check again)";
     set_word("lattice.batten.joint", "\"lap\"", why).into()
 }
