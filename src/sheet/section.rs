@@ -230,7 +230,7 @@ fn rake_detail(slope: &SettingOut) -> Result<Detail, String> {
     })
 }
 
-/// A backed crossing near to the middle of the slope.
+/// A backed crossing near to the middle of the slope, of those without a warning where there is one.
 fn crossing_detail(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Result<Detail, String> {
     let corners = slope.edges.iter().flat_map(|e| e.ends);
     let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
@@ -241,24 +241,25 @@ fn crossing_detail(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Result<D
         }
     }
     let middle = [(low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0];
-    let mut best: Option<(f64, String, Point3)> = None;
+    let mut best: Option<((bool, f64), String, Point3)> = None;
     let walk = set.scene.source.walk_landings(&mut |l| {
         if l.slope == slope.slope
             && l.backed
-            && l.verdict <= crate::check::Verdict::Unconfirmed
+            && l.verdict < crate::check::Verdict::Fail
             && slope.lines.iter().any(|x| x.name == l.on)
         {
+            let warned = l.verdict > crate::check::Verdict::Unconfirmed;
             let off = (l.place.on_slope[0] - middle[0]).hypot(l.place.on_slope[1] - middle[1]);
             if let Some(f) = l.fasteners.first()
-                && best.as_ref().is_none_or(|(o, ..)| off < *o)
+                && best.as_ref().is_none_or(|(o, ..)| (warned, off) < *o)
             {
                 let head = parts.pose.inverse() * Point3::new(f.head[0], f.head[1], f.head[2]);
-                best = Some((off, f.name.clone(), head));
+                best = Some(((warned, off), f.name.clone(), head));
             }
         }
         Ok(())
     });
-    let none = || "Crossing: no crossing of this slope is backed and without a finding.".to_owned();
+    let none = || "Crossing: no crossing of this slope is backed and without a failure.".to_owned();
     walk.map_err(|e| format!("Crossing: {e}"))?;
     let (_, name, head) = best.ok_or_else(none)?;
     Ok(Detail {
