@@ -54,9 +54,10 @@ fn made_worse<'a>(f: &Finding, change: &Change, before: &Run, after: &'a Run) ->
 type Proposal<'a> = (&'a Change, Vec<(&'a Finding, &'a str)>);
 
 /// Checks of which some finding in the examples has advice alone: work on the roof, or a choice that only a person makes.
-const ADVICE_ALONE: [&str; 13] = [
+const ADVICE_ALONE: [&str; 14] = [
     "batten-overloaded",
     "embedment-short",
+    "end-distance-short",
     "end-run-too-long",
     "fastener-spacing-short",
     "landing-not-backed",
