@@ -81,7 +81,7 @@ fn scope_fingerprint_and_cautions_stand_on_everything() {
         assert!(text.contains(caution) && csv.contains(caution));
         assert!(windows["cautions"].as_array().unwrap().iter().any(|c| c == caution));
     }
-    assert!(text.contains("L01-1: from 1 mm left to 11 mm right"), "{text}");
+    assert!(text.contains("L01-1: from 5 mm left to 7 mm right"), "{text}");
     let again = marks(folder.path(), &example("shed"));
     assert_eq!((text, windows), (again.1, again.2), "the same every time");
 }

@@ -31,9 +31,9 @@ impl Sink {
 
     /// Lengths in metres, or other numbers of that order.
     fn number(&mut self, v: f64) {
-        // Rounded to a tenth of a micrometre, so that a last digit is no other plan. The shift keeps millimetres and
+        // Rounded to ten micrometres, so that a last digit is no other plan. The shift keeps millimetres and
         // sixty-fourths of an inch, on which plans stand, away from where rounding turns.
-        self.bytes.extend_from_slice(&((v * 1e7 + 0.23).round() as i64).to_le_bytes());
+        self.bytes.extend_from_slice(&((v * 1e5 + 0.23).round() as i64).to_le_bytes());
     }
 
     fn point(&mut self, p: Point3) {
