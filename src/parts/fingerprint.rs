@@ -33,7 +33,17 @@ impl Sink {
     fn number(&mut self, v: f64) {
         // Rounded to ten micrometres, so that a last digit is no other plan. The shift keeps millimetres and
         // sixty-fourths of an inch, on which plans stand, away from where rounding turns.
-        self.bytes.extend_from_slice(&((v * 1e5 + 0.23).round() as i64).to_le_bytes());
+        self.bytes.extend_from_slice(&rounded(v).to_le_bytes());
+    }
+
+    /// Corners, in an order of their own: the one in which a solid was cut is no other plan.
+    fn corners(&mut self, all: impl Iterator<Item = Point3>) {
+        let mut places: Vec<[i64; 3]> = all.map(|p| [p.x, p.y, p.z].map(rounded)).collect();
+        places.sort_unstable();
+        places.dedup();
+        for v in places.iter().flatten() {
+            self.bytes.extend_from_slice(&v.to_le_bytes());
+        }
     }
 
     fn point(&mut self, p: Point3) {
@@ -43,9 +53,7 @@ impl Sink {
     }
 
     fn mesh(&mut self, mesh: &Mesh, pose: &Pose) {
-        for p in &mesh.positions {
-            self.point(pose * p);
-        }
+        self.corners(mesh.positions.iter().map(|p| pose * p));
     }
 
     fn body(&mut self, body: &Body, pose: &Pose) {
@@ -58,9 +66,7 @@ impl Sink {
                 }
             }
             Shape::Poly(poly) => {
-                for p in poly.form.vertices() {
-                    self.point(pose * body.pose * p);
-                }
+                self.corners(poly.form.vertices().iter().map(|p| pose * body.pose * p));
             }
         }
     }
@@ -69,6 +75,10 @@ impl Sink {
         self.hash.update(&self.bytes);
         self.hash.finalize().to_hex().chars().take(8).collect()
     }
+}
+
+fn rounded(v: f64) -> i64 {
+    (v * 1e5 + 0.23).round() as i64
 }
 
 impl Parts<'_> {
