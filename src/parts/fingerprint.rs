@@ -57,17 +57,15 @@ impl Sink {
     }
 
     fn body(&mut self, body: &Body, pose: &Pose) {
+        // A box and a polyhedron of the same corners are the same solid.
+        let here = pose * body.pose;
         match &body.shape {
             Shape::Box(half) => {
-                let here = pose * body.pose;
-                let corners = [[0.0; 3], [half.x, 0.0, 0.0], [0.0, half.y, 0.0], [0.0, 0.0, half.z]];
-                for c in corners {
-                    self.point(here * Point3::from(nalgebra::Vector3::from(c)));
-                }
+                let signs = (0..8).map(|k| [k & 1, k >> 1 & 1, k >> 2].map(|bit| f64::from(2 * bit - 1)));
+                let corners = signs.map(|s| Point3::from(half.component_mul(&s.into())));
+                self.corners(corners.map(|c| here * c));
             }
-            Shape::Poly(poly) => {
-                self.corners(poly.form.vertices().iter().map(|p| pose * body.pose * p));
-            }
+            Shape::Poly(poly) => self.corners(poly.form.vertices().iter().map(|p| here * p)),
         }
     }
 
