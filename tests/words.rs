@@ -1,4 +1,4 @@
-//! Three words that no output may hold: they would promise what no layout check can.
+//! Words: three that no output may hold, as they would promise what no layout check can; and what README and pages name exists.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
 mod common;
@@ -242,4 +242,72 @@ fn no_fault_says_them() {
         outputs.run(folder.path(), wrong);
     }
     outputs.check();
+}
+
+/// What a key is without its brackets, numbers and value: `edge[1].hold_back` is `edge.hold_back`.
+fn bare(token: &str) -> String {
+    let key = token.split(" = ").next().unwrap_or(token).trim_matches(['[', ']']);
+    key.chars().filter(|c| !c.is_ascii_digit() && !"[]".contains(*c)).collect()
+}
+
+/// What stands between grave accents in a text.
+fn quoted(text: &str) -> Vec<&str> {
+    text.lines().flat_map(|l| l.split('`').skip(1).step_by(2)).collect()
+}
+
+/// README, the notes for contributors and the pages name no key and no check that there is not, and every command; the
+/// README's table of `[air]` has every key of that table and no other; `explain keys` prints every key.
+#[test]
+fn what_is_written_of_keys_checks_and_commands_is_true() {
+    let keys: Vec<String> = airlath::design::listed_keys().into_iter().map(|k| k.0).collect();
+    assert!(keys.len() > 200 && keys.iter().any(|k| k == "air.free_area.eave"), "{}", keys.len());
+    let schema = airlath::design::schema();
+    let tops: Vec<&String> = schema["properties"].as_object().unwrap().keys().collect();
+    assert!(tops.iter().all(|t| keys.contains(t)));
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let read = |name: &str| std::fs::read_to_string(root.join(name)).unwrap();
+    let readme = read("README.md");
+    let mut texts = vec![("README.md", readme.clone()), ("DEVELOPERS.md", read("DEVELOPERS.md"))];
+    texts.extend(airlath::check::CHECKS.iter().map(|c| (c.name, c.page.to_owned())));
+    // Files that are named as keys would be, and an outcome of a drive log.
+    let others = ["joints.toml", "roof.found.toml", "pre-drilled"];
+    let (mut seen_keys, mut seen_checks) = (0, 0);
+    for (from, text) in &texts {
+        for token in quoted(text).into_iter().filter(|t| !others.contains(t)) {
+            let key = bare(token);
+            let is_key = key.chars().all(|c| c.is_ascii_lowercase() || "._".contains(c));
+            if is_key && key.contains('.') && tops.iter().any(|t| key.split('.').next() == Some(t.as_str())) {
+                assert!(keys.contains(&key), "{from}: there is no key {token}");
+                seen_keys += 1;
+            }
+            let is_name = token.contains('-') && token.chars().all(|c| c.is_ascii_lowercase() || c == '-');
+            if is_name && !token.starts_with('-') && !token.ends_with('-') {
+                assert!(airlath::check::CHECKS.iter().any(|c| c.name == token), "{from}: there is no check {token}");
+                seen_checks += 1;
+            }
+        }
+    }
+    assert!(seen_keys > 20 && seen_checks > 5, "{seen_keys} {seen_checks}");
+    for verb in VERBS {
+        assert!(readme.contains(&format!("airlath {verb}")), "README.md: no {verb}");
+    }
+    let table = readme.split("| in `[air]` |").nth(1).unwrap().split("\n\n").next().unwrap();
+    let mut written: Vec<String> = table
+        .lines()
+        .filter_map(|l| l.strip_prefix("| ")?.split('|').next())
+        .flat_map(|cell| {
+            quoted(cell).into_iter().map(|t| bare(t).trim_start_matches("air.").to_owned()).collect::<Vec<_>>()
+        })
+        .collect();
+    let mut there: Vec<String> =
+        keys.iter().filter_map(|k| k.strip_prefix("air.")).filter(|k| !k.contains('.')).map(str::to_owned).collect();
+    written.sort();
+    there.sort();
+    assert_eq!(written, there);
+    let printed = String::from_utf8(airlath().args(["explain", "keys"]).output().unwrap().stdout).unwrap();
+    let lines: Vec<&str> = printed.lines().collect();
+    for key in &keys {
+        let at = lines.iter().position(|l| l == key).unwrap_or_else(|| panic!("no {key}"));
+        assert!(lines[at + 1].trim().len() > 3, "{key} says nothing");
+    }
 }

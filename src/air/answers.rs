@@ -113,14 +113,13 @@ pub fn answers(space: &Space, lattice: &Lattice, air: &AirSpec, weather: &Weathe
     let still =
         (0..space.cells.len()).filter(|i| speed(flow, *i) < slow).filter_map(|i| u32::try_from(i).ok()).collect();
     let fastest = (0..space.cells.len()).map(|i| speed(flow, i)).fold(0.0, f64::max);
-    // What leaves, with its heat.
-    let (mut out, mut heat) = (0.0, 0.0);
-    for (o, f) in space.openings.iter().zip(&flow.openings).filter(|(_, f)| **f < 0.0) {
-        let t = flow.temperatures.get(o.cell as usize).copied().unwrap_or(weather.outside);
-        out -= f;
-        heat -= f * t;
-    }
-    let leaving = (out > 0.0).then(|| heat / out);
+    // What leaves, with its heat over that of the first air that does: where all has one temperature the mean is just that.
+    let temperature = |cell: u32| flow.temperatures.get(cell as usize).copied().unwrap_or(weather.outside);
+    let through = space.openings.iter().zip(&flow.openings).filter(|(_, f)| **f < 0.0);
+    let leaves: Vec<(f64, f64)> = through.map(|(o, f)| (-f, temperature(o.cell))).collect();
+    let out: f64 = leaves.iter().map(|l| l.0).sum();
+    let over = |t0: f64| leaves.iter().map(|(f, t)| f * (t - t0)).sum::<f64>() / out;
+    let leaving = leaves.first().map(|first| first.1 + over(first.1));
     let vapour = air.humidity.as_ref().map(|h| {
         let Some(leaving) = leaving else { return 0.0 };
         let gain = vapour_content(leaving, LEAVING) - vapour_content(weather.outside, h.value.fraction());

@@ -84,7 +84,8 @@ pub fn statements(space: &Space, design: &Design, rules: &[Comparison], cases: &
     };
     let pockets = space.larger_pockets(design).len();
     if pockets > 0 {
-        plain(format!("{pockets} pockets have no way for the air (no-air-path)"));
+        let how = if pockets == 1 { "1 pocket has".to_owned() } else { format!("{pockets} pockets have") };
+        plain(format!("{how} no way for the air (no-air-path)"));
     }
     for c in rules.iter().filter(|c| c.applies) {
         for asked in c.asked.iter().filter(|a| !a.met) {

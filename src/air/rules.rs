@@ -7,7 +7,7 @@
 
 use super::flow::screen;
 use super::space::{End, Space};
-use crate::design::{AirRule, Design, EdgeKind, SlopeId};
+use crate::design::{AirRule, Design, EdgeKind, IrcEdition, SlopeId};
 use crate::structure::{Outline, Structure};
 
 /// One thing that a rule asks.
@@ -166,7 +166,12 @@ pub fn compare(design: &Design, structure: &Structure, space: &Space) -> Result<
         .map(|rule| {
             let (written_for, asked) = match rule {
                 AirRule::Irc => {
-                    irc(&sides, (eave, top), height, air.screen.as_ref().map(screen), air.vapour_retarder.value)
+                    let ceiling = Ceiling {
+                        edition: air.irc_edition.value,
+                        zone: air.climate_zone.as_ref().map(|z| z.value),
+                        retarder: air.vapour_retarder.value,
+                    };
+                    irc(&sides, (eave, top), height, air.screen.as_ref().map(screen), ceiling)
                 }
                 AirRule::Din => din(&sides, (eave, top), height),
                 AirRule::Bs => bs(&sides, (eave, top), height, air.ceiling_on_rafters.value),
@@ -187,26 +192,78 @@ fn totals(sides: &[Side], free: (f64, f64)) -> (f64, f64, f64) {
     (sum(&|s| s.eave * free.0), sum(&|s| s.top * free.1), sum(&|s| s.plan))
 }
 
+/// What the IRC asks of the ceiling below, and where.
+#[derive(Clone, Copy)]
+struct Ceiling {
+    edition: IrcEdition,
+    /// Climate zone, where it is stated.
+    zone: Option<i64>,
+    /// A vapour retarder of class I or II on the warm side.
+    retarder: bool,
+}
+
+/// R806.2 of the International Residential Code: 1/150 of the area in plan, or 1/300 by its exception. What the exception asks
+/// for by the editions:
+///
+/// - to 2009: 50 to 80 percent of the area at the top, 3 ft or more over the eaves' vents; or a retarder of 1 perm (as a city
+///   prints it, Sauk Rapids, "Roof ventilation"; California 2010, R806.2, quoted in public);
+/// - 2012: one or more of two: in climate zones 6 to 8 a retarder of class I or II on the warm side; 40 to 50 percent at the top
+///   (quoted in full in a builder's article of March 2018, "What is adequate eave and ridge ventilation?");
+/// - from 2018 both of these ("2 conditions must be met": a maker's bulletin on the 2021 edition; SBC 201-2024 1202.2.1, made
+///   from the 2021 building code, has "both"). Below zone 6 the first asks for nothing. Which of the two the 2015 edition has
+///   could not be settled, so it is judged as the later ones.
+///
+/// Shares at the top are of what the code asks, and the tops have no more than their share of what is there.
 fn irc(
     sides: &[Side],
     free: (f64, f64),
     height: f64,
     screen: Option<crate::airflow::Screen>,
-    retarder: bool,
+    ceiling: Ceiling,
 ) -> (&'static str, Vec<Asked>) {
     let (low, high, plan) = totals(sides, free);
-    let share = if low + high > 0.0 { high / (low + high) } else { 0.0 };
-    // R806.2: 1/300 where 40 to 50 percent of the area lies in the upper part, or a retarder of class I or II lies on the warm
-    // side; 1/150 otherwise. A share that rounding puts past an end is at it.
-    let balanced = (0.4 - 1e-9..=0.5 + 1e-9).contains(&share);
-    let (divisor, why) = match (balanced, retarder) {
-        (true, _) => (300.0, ", as 40 to 50 percent of it is at the top"),
-        (false, true) => (300.0, ", as a vapour retarder of class I or II is said to lie on the warm side"),
-        (false, false) => (150.0, ""),
+    let all = low + high;
+    // A share that rounding puts past an end is at it.
+    let at_top = |least: f64, most: f64| {
+        all > 0.0 && high >= least * all.min(plan / 300.0) * (1.0 - 1e-9) && high <= most * all * (1.0 + 1e-9)
     };
-    let what = format!("net free area, 1/{divisor:.0} of the area in plan{why}");
+    let rise = |s: &Side| s.rise * s.pitch.sin() >= 0.9144 * (1.0 - 1e-9);
+    let cold = ceiling.zone.map(|z| z >= 6);
+    let (enough, why) = match ceiling.edition {
+        IrcEdition::To2009 if at_top(0.5, 0.8) && sides.iter().all(rise) => {
+            (true, "as 50 to 80 percent of it is at the top, 3 ft or more over the eaves")
+        }
+        IrcEdition::To2009 if ceiling.retarder => (true, "as a vapour retarder lies on the warm side"),
+        IrcEdition::To2009 => (
+            false,
+            "editions to 2009 let 1/300 do with 50 to 80 percent of it at the top, 3 ft or more over the eaves, or with a vapour \
+             retarder on the warm side",
+        ),
+        IrcEdition::Of2012 if at_top(0.4, 0.5) => (true, "as 40 to 50 percent of it is at the top"),
+        IrcEdition::Of2012 if ceiling.retarder && cold == Some(true) => {
+            (true, "as a vapour retarder lies on the warm side in climate zone 6 to 8")
+        }
+        IrcEdition::Of2012 => (
+            false,
+            "the edition of 2012 lets 1/300 do with 40 to 50 percent of it at the top or, in climate zones 6 to 8, with a vapour \
+             retarder on the warm side",
+        ),
+        IrcEdition::From2015 if at_top(0.4, 0.5) && ceiling.retarder => {
+            (true, "as 40 to 50 percent of it is at the top and a vapour retarder lies on the warm side")
+        }
+        IrcEdition::From2015 if at_top(0.4, 0.5) && cold == Some(false) => {
+            (true, "as 40 to 50 percent of it is at the top and the climate zone asks for no vapour retarder")
+        }
+        IrcEdition::From2015 => (
+            false,
+            "later editions let 1/300 do with 40 to 50 percent of it at the top and, in climate zones 6 to 8, a vapour retarder \
+             on the warm side as well",
+        ),
+    };
+    let divisor = if enough { 300.0 } else { 150.0 };
+    let what = format!("net free area, 1/{divisor:.0} of the area in plan ({why})");
     let mut asked = vec![
-        at_least(what, low + high, plan / divisor, Unit::Area),
+        at_least(what, all, plan / divisor, Unit::Area),
         at_least("height of the air space at the vent, 1 in", height, 0.0254, Unit::Length),
     ];
     if let Some(s) = screen {
@@ -336,16 +393,66 @@ mod tests {
         let s = [side(26.565, 4.8768, false)];
         let gap: f64 = 0.009525 * 22.5 / 24.0;
         assert!((gap / (0.0254 * 0.0254 / 0.3048) - 4.219).abs() < 0.005);
-        let (_, asked) = irc(&s, (gap, gap), 0.0095, None, false);
+        // Half of it at the top, in a climate zone that asks for no retarder.
+        let mild = Ceiling { edition: IrcEdition::From2015, zone: Some(4), retarder: false };
+        let (_, asked) = irc(&s, (gap, gap), 0.0095, None, mild);
         let in2_ft = |m2: f64| m2 / (0.0254 * 0.0254 / 0.3048);
         assert!((in2_ft(asked[0].limit) - 6.869).abs() < 0.005, "{}", in2_ft(asked[0].limit));
         assert!(asked[0].met && !asked[1].met);
         // Behind an 18 x 16 screen 2.789 at either end: falls short.
-        let (_, asked) = irc(&s, (gap * 0.661, gap * 0.661), 0.0095, None, false);
+        let (_, asked) = irc(&s, (gap * 0.661, gap * 0.661), 0.0095, None, mild);
         assert!(!asked[0].met);
         let (_, asked) = din(&s, (gap, gap), 0.0095);
         assert!(asked.iter().any(|a| a.what.starts_with("eave") && a.limit == 0.02 && !a.met));
         assert!((gap - 0.00893).abs() < 1e-5);
+    }
+
+    /// What the exception of IRC R806.2 asks for, edition by edition, of 300 m2 in plan: 1 m2 where it holds, else 2 m2.
+    #[test]
+    fn editions_let_1_300_do_for_different_reasons() {
+        use IrcEdition::{From2015, Of2012, To2009};
+        let side = Side { plan: 300.0, eave: 100.0, top: 100.0, ..side(26.565, 4.8768, false) };
+        let asks = |edition, high: f64, low: f64, retarder, zone| {
+            let sides = std::slice::from_ref(&side);
+            let (_, asked) = irc(sides, (low / 100.0, high / 100.0), 0.05, None, Ceiling { edition, zone, retarder });
+            asked[0].limit
+        };
+        let (balanced, heavy, light) = ((0.45, 0.55), (0.7, 0.3), (0.2, 0.8));
+        for (edition, (high, low), retarder, zone, limit) in [
+            (To2009, heavy, false, None, 1.0),
+            (To2009, balanced, false, None, 2.0),
+            (To2009, light, false, None, 2.0),
+            (To2009, light, true, None, 1.0),
+            (To2009, (0.85, 0.15), false, None, 2.0),
+            (Of2012, balanced, false, None, 1.0),
+            (Of2012, heavy, false, None, 2.0),
+            (Of2012, light, false, Some(7), 2.0),
+            (Of2012, light, true, Some(7), 1.0),
+            (Of2012, light, true, Some(6), 1.0),
+            (Of2012, light, true, Some(5), 2.0),
+            (Of2012, light, true, None, 2.0),
+            (From2015, balanced, false, None, 2.0),
+            (From2015, balanced, false, Some(6), 2.0),
+            (From2015, balanced, false, Some(5), 1.0),
+            (From2015, balanced, true, None, 1.0),
+            (From2015, balanced, true, Some(8), 1.0),
+            (From2015, light, true, Some(8), 2.0),
+            (From2015, light, false, Some(3), 2.0),
+            (From2015, heavy, true, Some(3), 2.0),
+            // Both ends, and just past them.
+            (From2015, (0.4, 0.6), true, None, 1.0),
+            (From2015, (0.399, 0.601), true, None, 2.0),
+            (From2015, (0.5, 0.5), true, None, 1.0),
+            (From2015, (0.501, 0.499), true, None, 2.0),
+            // Half of what is asked is at the top; that the eaves have more than the rest does no harm.
+            (From2015, (0.5, 1.2), true, None, 1.0),
+        ] {
+            assert_eq!(asks(edition, high, low, retarder, zone), limit, "{edition:?} {high} {low} {retarder} {zone:?}");
+        }
+        // A slope that rises less than 3 ft has no vents so high over its eaves.
+        let low = [Side { plan: 300.0, eave: 100.0, top: 100.0, ..self::side(10.0, 4.8768, false) }];
+        let old = Ceiling { edition: To2009, zone: None, retarder: false };
+        assert_eq!(irc(&low, (0.003, 0.007), 0.05, None, old).1[0].limit, 2.0);
     }
 
     #[test]

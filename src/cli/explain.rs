@@ -33,6 +33,8 @@ pub fn part(name: &str, sources: &Sources, log: Option<&Path>) -> Result<ExitCod
 
 /// The word that asks for the licences.
 const LICENCES: &str = "licences";
+/// The page of the keys.
+const KEYS: &str = "keys";
 
 /// Whose the program is, its typeface, and what it is built on.
 fn licences() -> String {
@@ -45,7 +47,7 @@ fn licences() -> String {
     )
 }
 
-/// Prints the page of a check, the licences, or the list of all.
+/// Prints the page of a check, the keys of the design file, the licences, or the list of all.
 pub fn explain(name: Option<&str>) -> Result<ExitCode, Failure> {
     let Some(name) = name else {
         let mut text = String::from("Checks; `airlath explain NAME` prints the page of one.\n\n");
@@ -53,17 +55,25 @@ pub fn explain(name: Option<&str>) -> Result<ExitCode, Failure> {
             let _ = writeln!(text, "  {:<22} {}", check.name, check.title);
         }
         text.push_str(
-            "\n`airlath explain licences` prints whose the program is, its typeface, and what it is built on.\n",
+            "\n`airlath explain keys` prints every key of the design file with what it says.\n\
+             `airlath explain licences` prints whose the program is, its typeface, and what it is built on.\n",
         );
         return print(&text);
     };
     if name == LICENCES {
         return print(&licences());
     }
+    if name == KEYS {
+        let mut text = String::new();
+        for (key, said) in crate::design::listed_keys() {
+            let _ = writeln!(text, "{key}\n    {said}");
+        }
+        return print(&text);
+    }
     match CHECKS.iter().find(|c| c.name == name) {
         Some(check) => print(&format!("{}: {}\n\n{}", check.name, check.title, check.page)),
         None => {
-            let hint = match nearest(name, CHECKS.iter().map(|c| c.name).chain([LICENCES])) {
+            let hint = match nearest(name, CHECKS.iter().map(|c| c.name).chain([LICENCES, KEYS])) {
                 Some(known) => format!("did you mean `{known}`?"),
                 None => "`airlath explain` lists all checks".to_owned(),
             };

@@ -97,6 +97,29 @@ fn plain(value: &DeValue<'_>) -> String {
     }
 }
 
+/// Every key of the design file, in the order of the schema: its path, such as `air.free_area.eave`, and what is said of it.
+pub fn listed() -> Vec<(String, String)> {
+    let root = super::schema();
+    let mut all = Vec::new();
+    list(&root, &root, "", &mut all);
+    all
+}
+
+fn list(schema: &Value, root: &Value, path: &str, into: &mut Vec<(String, String)>) {
+    let Some(properties) = schema.get("properties").and_then(Value::as_object) else { return };
+    for (name, key) in properties {
+        let here = if path.is_empty() { name.clone() } else { format!("{path}.{name}") };
+        let value = resolved(key, root);
+        let inner = value.get("items").map_or(value, |i| resolved(i, root));
+        let said = key.get("description").or_else(|| value.get("description")).and_then(Value::as_str).unwrap_or("");
+        let words: Vec<String> =
+            inner.get("enum").and_then(Value::as_array).into_iter().flatten().map(Value::to_string).collect();
+        let words = if words.is_empty() { String::new() } else { format!(" One of {}.", words.join(", ")) };
+        into.push((here.clone(), format!("{said}{words}")));
+        list(inner, root, &here, into);
+    }
+}
+
 fn resolved<'s>(schema: &'s Value, root: &'s Value) -> &'s Value {
     if let Some(name) = schema.get("$ref").and_then(Value::as_str).and_then(|r| r.strip_prefix("#/$defs/")) {
         return root.get("$defs").and_then(|d| d.get(name)).map_or(schema, |s| resolved(s, root));

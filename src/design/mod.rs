@@ -18,6 +18,7 @@ mod written;
 
 pub use change::Change;
 pub use diagnostic::{Diagnostic, Faults, line_column};
+pub use keys::listed as listed_keys;
 pub use model::*;
 pub use resolve::{Reading, Sure, foreign_keys, in_order, read, read_design, schema};
 

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{Located, Tables};
-use crate::design::model::AirRule;
+use crate::design::model::{AirRule, IrcEdition};
 use crate::design::weather::Coefficient;
 use crate::design::written::Written;
 use crate::quantity::{AirSpeed, FreeArea, Irradiance, Length, Share, Temperature, VapourRate};
@@ -46,6 +46,10 @@ pub struct AirFile {
     pub ceiling_on_rafters: Option<Written<bool>>,
     /// Whether a vapour retarder of class I or II (1 perm at the most) lies on the warm side. Rules ask for it.
     pub vapour_retarder: Option<Written<bool>>,
+    /// Climate zone by the IRC, 0 to 8. Editions from 2012 ask for the retarder in zones 6 to 8 only.
+    pub climate_zone: Option<Written<i64>>,
+    /// Edition of the IRC that applies, such as "2021".
+    pub irc_edition: Option<Written<IrcEdition>>,
     /// Rules that the local official applies to this roof; of all others only comparisons are shown.
     pub rules: Option<Vec<Written<AirRule>>>,
 }

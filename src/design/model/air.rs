@@ -42,6 +42,32 @@ impl AirRule {
     }
 }
 
+/// Editions of the International Residential Code, by what R806.2 asks where 1/300 of the area shall do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum IrcEdition {
+    /// Up to 2009: much of it at the top, or a vapour retarder.
+    To2009,
+    /// 2012: one or more of two conditions.
+    Of2012,
+    /// 2015 and later: both conditions.
+    From2015,
+}
+
+impl Choice for IrcEdition {
+    const NAME: &'static str = "edition of the IRC";
+    const WORDS: &'static [(&'static str, Self)] = &[
+        ("2000", IrcEdition::To2009),
+        ("2003", IrcEdition::To2009),
+        ("2006", IrcEdition::To2009),
+        ("2009", IrcEdition::To2009),
+        ("2012", IrcEdition::Of2012),
+        ("2015", IrcEdition::From2015),
+        ("2018", IrcEdition::From2015),
+        ("2021", IrcEdition::From2015),
+        ("2024", IrcEdition::From2015),
+    ];
+}
+
 /// What warms the air.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Warmth {
@@ -97,6 +123,10 @@ pub struct AirSpec {
     pub ceiling_on_rafters: Given<bool>,
     /// Whether a vapour retarder of class I or II (1 perm at the most) lies on the warm side.
     pub vapour_retarder: Given<bool>,
+    /// Climate zone of the IRC, 0 to 8.
+    pub climate_zone: Option<Given<i64>>,
+    /// Edition of the IRC.
+    pub irc_edition: Given<IrcEdition>,
     /// Rules that apply.
     pub rules: Vec<AirRule>,
 }

@@ -64,6 +64,14 @@ pub fn air(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], vent: Option
         "the lattice lies over framing that is closed below; rules then ask for more",
     );
     let retarder = r.or("air.vapour_retarder", &f.vapour_retarder, false, "false", "not said; rules then ask for more");
+    let climate_zone = r.maybe("air.climate_zone", &f.climate_zone);
+    let stated = f.climate_zone.as_ref().zip(climate_zone.as_ref());
+    if let Some((w, zone)) = stated.filter(|(_, z)| !(0..=8).contains(&z.value)) {
+        let message = format!("there is no climate zone {}", zone.value);
+        r.fault(w.span.clone(), "air.climate_zone", message, "write a whole number from 0 to 8, without its letter");
+    }
+    let why = "not said: the strictest, where 1/300 of the area asks for two things at once";
+    let irc_edition = r.or("air.irc_edition", &f.irc_edition, IrcEdition::From2015, "2015 or later", why);
     let mut rules = Vec::new();
     for (i, w) in f.rules.iter().flatten().enumerate() {
         rules.extend(r.maybe(&format!("air.rules[{}]", i + 1), &Some(w.clone())).map(|g| g.value));
@@ -86,6 +94,8 @@ pub fn air(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], vent: Option
         leak,
         ceiling_on_rafters: on_rafters?,
         vapour_retarder: retarder?,
+        climate_zone,
+        irc_edition: irc_edition?,
         rules,
     }))
 }
