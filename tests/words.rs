@@ -311,3 +311,18 @@ fn what_is_written_of_keys_checks_and_commands_is_true() {
         assert!(lines[at + 1].trim().len() > 3, "{key} says nothing");
     }
 }
+
+/// What README prints of the design file is one: its shed by itself, each further table at the end of that shed.
+#[test]
+fn the_tables_in_readme_are_a_design() {
+    let readme = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let blocks: Vec<&str> = readme.split("```toml\n").skip(1).map(|b| b.split("```").next().unwrap()).collect();
+    assert!(blocks.len() >= 5, "{}", blocks.len());
+    assert!(readme.contains(&format!("{} lines:", blocks[0].lines().count())));
+    for (k, block) in blocks.iter().enumerate() {
+        let text = if k == 0 { (*block).to_owned() } else { format!("{}\n{block}", blocks[0]) };
+        let plan =
+            airlath::plan::Plan::from_text("readme.toml", &text).unwrap_or_else(|f| panic!("{}", f.render(false)));
+        assert!(plan.lattice.slopes.iter().all(|s| s.courses.len() > 5));
+    }
+}
