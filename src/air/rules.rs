@@ -209,9 +209,9 @@ struct Ceiling {
 ///   prints it, Sauk Rapids, "Roof ventilation"; California 2010, R806.2, quoted in public);
 /// - 2012: one or more of two: in climate zones 6 to 8 a retarder of class I or II on the warm side; 40 to 50 percent at the top
 ///   (quoted in full in a builder's article of March 2018, "What is adequate eave and ridge ventilation?");
-/// - from 2018 both of these ("2 conditions must be met": a maker's bulletin on the 2021 edition; SBC 201-2024 1202.2.1, made
-///   from the 2021 building code, has "both"). Below zone 6 the first asks for nothing. Which of the two the 2015 edition has
-///   could not be settled, so it is judged as the later ones.
+/// - from 2018 both of these ("2 conditions must be met": a maker's bulletin on the 2021 edition; an inspector's note that the
+///   least area doubled from 2015 to 2018; SBC 201-2024 1202.2.1, of like wording, has "both" by a public extract). Below zone 6
+///   the first asks for nothing. Which of the two the 2015 edition has could not be settled, so it is judged as the later ones.
 ///
 /// Shares at the top are of what the code asks, and the tops have no more than their share of what is there.
 fn irc(
