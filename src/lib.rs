@@ -47,6 +47,8 @@
 //! # Ok::<(), String>(())
 //! ```
 
+#![cfg_attr(not(test), warn(clippy::disallowed_methods))]
+
 pub mod aim;
 pub mod air;
 pub mod airflow;

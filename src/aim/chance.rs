@@ -14,6 +14,7 @@ use super::normal::{Draws, all_between};
 use super::window::{REACH, Site};
 use crate::design::Tolerance;
 use crate::lattice::{Landing, On};
+use crate::quantity::maths::{hypot, tan};
 use crate::solid::tolerance::SAME;
 use crate::structure::MemberId;
 
@@ -80,7 +81,7 @@ struct Errors {
 
 impl Errors {
     fn common(&self) -> f64 {
-        self.rafter.hypot(self.bow).hypot(self.line)
+        hypot(hypot(self.rafter, self.bow), self.line)
     }
 }
 
@@ -218,13 +219,13 @@ fn aimed(site: &Site<'_>, tolerance: &Tolerance, number: u32, landing: &Landing)
     let lift = site.on.pieces.get(landing.piece as usize).map_or(0.0, |p| p.lift);
     let top = site.lattice.levels.batten + lift;
     let depth = top - site.structure.framing_level + site.design.limits.embedment.metres();
-    let lean = sigma(site.design.tilt.value.radians().tan()) * depth;
+    let lean = sigma(tan(site.design.tilt.value.radians())) * depth;
     let bow = fasteners.iter().flatten().next().map_or(0.0, |(m, _)| bow_shape(site, *m, landing));
     let errors = Errors {
         rafter: sigma(tolerance.rafter.metres()),
         bow: sigma(tolerance.bow.metres()) * bow,
         line: sigma(tolerance.line.metres()),
-        own: sigma(tolerance.drive.metres()).hypot(lean),
+        own: hypot(sigma(tolerance.drive.metres()), lean),
     };
     let line = match landing.on {
         On::Line(l) => LineKey::Line(l),

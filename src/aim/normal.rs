@@ -1,11 +1,12 @@
 //! The normal distribution, and seeded draws from it. Pure.
 
+use crate::quantity::maths::{cos, erfc, exp, hypot, ln, sin};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 
 /// Chance that a standard normal value is below `x`: `erfc(-x / sqrt 2) / 2`.
 pub fn below(x: f64) -> f64 {
-    libm::erfc(-x / std::f64::consts::SQRT_2) / 2.0
+    erfc(-x / std::f64::consts::SQRT_2) / 2.0
 }
 
 /// Chance that a normal value about zero with deviation `sigma` lies between `low` and `high`.
@@ -27,7 +28,7 @@ pub fn between(low: f64, high: f64, sigma: f64) -> f64 {
 /// step.
 pub fn all_between(stretches: &[(f64, f64)], common: f64, own: f64) -> f64 {
     if let [(low, high)] = stretches {
-        return between(*low, *high, common.hypot(own));
+        return between(*low, *high, hypot(common, own));
     }
     if own <= 0.0 {
         let low = stretches.iter().map(|s| s.0).fold(f64::NEG_INFINITY, f64::max);
@@ -40,7 +41,7 @@ pub fn all_between(stretches: &[(f64, f64)], common: f64, own: f64) -> f64 {
     }
     let steps = (2.0 * FAR * common / (common.min(own) / FINE)).ceil().min(MOST_STEPS);
     let step = 2.0 * FAR * common / steps;
-    let density = |c: f64| (-(c / common).powi(2) / 2.0).exp() / (common * (std::f64::consts::TAU).sqrt());
+    let density = |c: f64| exp(-(c / common).powi(2) / 2.0) / (common * (std::f64::consts::TAU).sqrt());
     (0..=steps as u32)
         .map(|k| {
             let c = f64::from(k) * step - FAR * common;
@@ -74,9 +75,9 @@ impl Draws {
         }
         // Whole numbers of 2^-53 above zero.
         let mut unit = || ((self.source.next_u64() >> 11) + 1) as f64 / (1u64 << 53) as f64;
-        let (radius, angle) = ((-2.0 * libm::log(unit())).sqrt(), std::f64::consts::TAU * unit());
-        self.spare = Some(radius * libm::sin(angle));
-        radius * libm::cos(angle)
+        let (radius, angle) = ((-2.0 * ln(unit())).sqrt(), std::f64::consts::TAU * unit());
+        self.spare = Some(radius * sin(angle));
+        radius * cos(angle)
     }
 }
 

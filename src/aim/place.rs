@@ -9,6 +9,7 @@ use super::region::Region;
 use super::window::Site;
 use crate::design::{AimPlace, Design, SlopeId};
 use crate::lattice::{Fastener, Lattice, tape_bodies};
+use crate::quantity::maths::hypot;
 use crate::structure::Structure;
 
 /// Moves fasteners into their sure windows where the design asks for it: those that are not yet driven, and that no
@@ -98,7 +99,7 @@ fn keeps_whole(pattern: &[[f64; 2]], diameter: f64, least: f64) -> bool {
     pattern.iter().enumerate().all(|(i, p)| {
         pattern.iter().skip(i + 1).all(|q| {
             let (along, across) = ((p[0] - q[0]).abs(), (p[1] - q[1]).abs());
-            across >= least - 1e-9 || (along >= 15.0 * diameter - 1e-9 && along.hypot(across) >= least - 1e-9)
+            across >= least - 1e-9 || (along >= 15.0 * diameter - 1e-9 && hypot(along, across) >= least - 1e-9)
         })
     })
 }
@@ -113,7 +114,7 @@ fn inside(region: &Region, wish: [f64; 2]) -> Option<[f64; 2]> {
     // Of the places round the nearest one and the region's middle line, the first that is inside.
     let middle = [(low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0];
     let (dx, dy) = (middle[0] - at[0], middle[1] - at[1]);
-    let length = dx.hypot(dy).max(HAIR);
+    let length = hypot(dx, dy).max(HAIR);
     let steps = [HAIR, HAIR / 4.0, HAIR / 16.0];
     let towards = |t: f64| [at[0] + dx / length * t, at[1] + dy / length * t];
     let square = |t: f64| [at[0] + dx.signum() * t.min(dx.abs()), at[1] + dy.signum() * t.min(dy.abs())];

@@ -4,6 +4,7 @@ use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 
+use crate::quantity::maths::{cos, hypot, sin};
 use crate::solid::convex_hull;
 
 /// A closed ring of places (x, y) on a slope, metres; the last is joined to the first.
@@ -77,13 +78,13 @@ fn area(ring: &Ring) -> f64 {
 /// A polygon that holds every place nearer than `radius` to a rectangle (of no size: a place).
 pub fn around(x: (f64, f64), y: (f64, f64), radius: f64) -> Ring {
     // The sides of the polygon touch the circle from outside.
-    let r = radius / (std::f64::consts::PI / SIDES as f64).cos();
+    let r = radius / cos(std::f64::consts::PI / SIDES as f64);
     let mut points = Vec::with_capacity(4 * SIDES);
     for cx in [x.0, x.1] {
         for cy in [y.0, y.1] {
             points.extend((0..SIDES).map(|k| {
                 let angle = std::f64::consts::TAU * k as f64 / SIDES as f64;
-                [cx + r * angle.cos(), cy + r * angle.sin()]
+                [cx + r * cos(angle), cy + r * sin(angle)]
             }));
         }
     }
@@ -237,7 +238,7 @@ impl Region {
 }
 
 fn distance(p: [f64; 2], q: [f64; 2]) -> f64 {
-    (p[0] - q[0]).hypot(p[1] - q[1])
+    hypot(p[0] - q[0], p[1] - q[1])
 }
 
 fn nearest_on(a: [f64; 2], b: [f64; 2], p: [f64; 2]) -> [f64; 2] {

@@ -5,6 +5,7 @@ use super::obstacle::Obstacles;
 use super::region::{HalfPlane, Region, Ring, around, cut, rectangle};
 use crate::design::Design;
 use crate::lattice::{Landing, Lattice, SlopeLattice, batten_solid};
+use crate::quantity::maths::{cos, hypot, sin, tan};
 use crate::solid::tolerance::SAME;
 use crate::solid::{Body, BodyIndex, Entry, Plane, Vector3, convex_hull};
 use crate::structure::{Component, Face, MemberId, SlopeFrame, SlopeIndex, Structure};
@@ -27,20 +28,20 @@ impl Lean {
 
     /// At every tilt up to an angle in radians.
     pub fn within(angle: f64) -> Lean {
-        Lean { at: [0.0, 0.0], spread: angle.tan() }
+        Lean { at: [0.0, 0.0], spread: tan(angle) }
     }
 
     /// At one tilt: an angle in radians, and the direction in which the tip goes (0 to the right, a quarter turn up the
     /// slope).
     pub fn one(angle: f64, direction: f64) -> Lean {
-        let t = angle.tan();
-        Lean { at: [t * libm::cos(direction), t * libm::sin(direction)], spread: 0.0 }
+        let t = tan(angle);
+        Lean { at: [t * cos(direction), t * sin(direction)], spread: 0.0 }
     }
 
     /// Least and greatest length of shank for each unit of depth.
     fn lengths(&self) -> (f64, f64) {
-        let lean = self.at[0].hypot(self.at[1]);
-        ((lean - self.spread).max(0.0).hypot(1.0), (lean + self.spread).hypot(1.0))
+        let lean = hypot(self.at[0], self.at[1]);
+        (hypot((lean - self.spread).max(0.0), 1.0), hypot(lean + self.spread, 1.0))
     }
 }
 
@@ -288,7 +289,7 @@ impl Site<'_> {
         others
             .filter_map(|(_, other)| {
                 let (dx, dy) = (other.x - own.x, other.y - own.y);
-                let away = dx.hypot(dy);
+                let away = hypot(dx, dy);
                 if away < SAME {
                     return None;
                 }
@@ -350,7 +351,7 @@ impl Site<'_> {
 
     /// The bodies near some rings that can back, member by member, with their faces told apart.
     fn members_near(&self, rings: &[Ring], lean: Lean) -> Vec<((MemberId, Component), Vec<Faces>)> {
-        let reach = self.design.fastening.length.metres() * (lean.at[0].hypot(lean.at[1]) + lean.spread) + NEAR;
+        let reach = self.design.fastening.length.metres() * (hypot(lean.at[0], lean.at[1]) + lean.spread) + NEAR;
         by_part(self.under, rings, reach)
             .into_iter()
             .filter(|((_, component), _)| matches!(component, Component::Whole | Component::TopFlange))
@@ -449,7 +450,7 @@ const NEAR: f64 = 0.05;
 fn behind(face: &Plane, margin: f64, drop: Drop, lean: Lean, top: f64) -> HalfPlane {
     let n = face.normal;
     // The axis is at (head + lean * depth, top - depth); the hand may add its error in the direction of the face.
-    let slide = n.x * lean.at[0] + n.y * lean.at[1] + n.x.hypot(n.y) * lean.spread - n.z;
+    let slide = n.x * lean.at[0] + n.y * lean.at[1] + hypot(n.x, n.y) * lean.spread - n.z;
     HalfPlane {
         a: [n.x + slide * drop.a[0], n.y + slide * drop.a[1]],
         c: face.offset - margin - n.z * top - slide * drop.c,
@@ -475,7 +476,7 @@ fn entry(upper: &Plane, lean: Lean, top: f64) -> Option<(Drop, Drop)> {
     let n = upper.normal;
     let above = Drop { a: [n.x, n.y], c: n.z * top - upper.offset };
     let closing = n.z - n.x * lean.at[0] - n.y * lean.at[1];
-    let error = n.x.hypot(n.y) * lean.spread;
+    let error = hypot(n.x, n.y) * lean.spread;
     (closing - error > STEEP).then(|| (above.times(1.0 / (closing + error)), above.times(1.0 / (closing - error))))
 }
 

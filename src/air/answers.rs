@@ -5,6 +5,7 @@ use super::space::{Cell, Space};
 use crate::airflow::{Settled, Trouble, vapour_content};
 use crate::design::{AirSpec, Design, SlopeId};
 use crate::lattice::Lattice;
+use crate::quantity::maths::hypot;
 use crate::structure::Structure;
 
 /// Humidity at which air leaves that has taken up what it can: 95 percent; the program's own.
@@ -103,7 +104,7 @@ pub fn solved(space: &Space, design: &Design, structure: &Structure, lattice: &L
 
 /// Speed of the air in a cell, m/s.
 pub fn speed(flow: &Flow, cell: usize) -> f64 {
-    flow.velocities.get(cell).map_or(0.0, |v| v.0.hypot(v.1))
+    flow.velocities.get(cell).map_or(0.0, |v| hypot(v.0, v.1))
 }
 
 /// What a flow comes to.

@@ -5,6 +5,7 @@ use super::LEAST;
 use super::space::{End, Opening, Passage, Side, Site, Way};
 use crate::design::{EdgeAir, EdgeKind, Flutes, SlopeId};
 use crate::lattice::Lattice;
+use crate::quantity::maths::apart;
 use crate::solid::tolerance::DISTINCT;
 use crate::structure::{Outline, Structure, to_come};
 
@@ -147,7 +148,7 @@ pub(super) fn rakes(site: &Site<'_>, here: &[Touching], y: (f64, f64), openings:
             }
             let share = (y.1 - y.0) / (b.1 - a.1).abs().max(LEAST);
             let end = if middle < (a.1 + b.1) / 2.0 { End::Low } else { End::High };
-            let length = share * (b.0 - a.0).hypot(b.1 - a.1);
+            let length = share * apart(b, a);
             let rake = Some(if first { Side::Left } else { Side::Right });
             if length >= LEAST {
                 openings.push(Opening { cell: found.2, edge: (site.slope, e), end, length, rake });
@@ -176,7 +177,7 @@ pub(super) fn touch(site: &Site<'_>, here: &[Touching], y: (f64, f64), contacts:
             let (Some((_, z, cell)), Some((a, b))) = (found, outline.ends(e)) else { continue };
             // From the edge's first corner: an edge on the right side rises from its first corner.
             let rise = (b.1 - a.1).abs();
-            let length = (b.0 - a.0).hypot(b.1 - a.1);
+            let length = apart(b, a);
             if rise <= 0.0 {
                 continue;
             }
@@ -214,7 +215,7 @@ pub(super) fn join(structure: &Structure, mut contacts: Vec<Contact>, passages: 
         for (e, edge) in frame.outline.edges.iter().enumerate() {
             let here = (SlopeId(i), e);
             let Some(other) = edge.shared_with.filter(|o| here < *o) else { continue };
-            let length = frame.outline.ends(e).map_or(0.0, |(a, b)| (b.0 - a.0).hypot(b.1 - a.1));
+            let length = frame.outline.ends(e).map_or(0.0, |(a, b)| apart(b, a));
             let mine = of(here);
             // The other slope's edge runs the other way round.
             let theirs: Vec<&Contact> = of(other).iter().rev().collect();

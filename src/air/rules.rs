@@ -8,6 +8,7 @@
 use super::flow::screen;
 use super::space::{End, Space};
 use crate::design::{AirRule, Design, EdgeKind, IrcEdition, SlopeId};
+use crate::quantity::maths::{apart, cos, sin, tan};
 use crate::structure::{Outline, Structure};
 
 /// One thing that a rule asks.
@@ -133,7 +134,7 @@ pub fn compare(design: &Design, structure: &Structure, space: &Space) -> Result<
                     (level || edge.kind.value == EdgeKind::Hip).then(|| Upper {
                         other: edge.shared_with.map(|o| o.0.0),
                         level,
-                        length: (b.0 - a.0).hypot(b.1 - a.1),
+                        length: apart(b, a),
                         open,
                     })
                 })
@@ -142,14 +143,14 @@ pub fn compare(design: &Design, structure: &Structure, space: &Space) -> Result<
             let eaves = (0..s.outline.edges.len())
                 .filter(is_eave)
                 .filter_map(|e| s.outline.ends(e))
-                .fold(0.0, |all, (a, b)| all + (b.0 - a.0).hypot(b.1 - a.1));
+                .fold(0.0, |all, (a, b)| all + apart(b, a));
             let mut tops = uppers.iter().filter(|u| u.level).peekable();
             let alone = tops.peek().is_some() && tops.all(|u| u.other.is_none());
             Side {
                 name: s.name.clone(),
                 pitch: s.pitch,
                 rise: b.y1 - b.y0,
-                plan: area(&s.outline) * s.pitch.cos(),
+                plan: area(&s.outline) * cos(s.pitch),
                 area: area(&s.outline),
                 eaves,
                 eave: length(End::Low),
@@ -227,7 +228,7 @@ fn irc(
     let at_top = |least: f64, most: f64| {
         all > 0.0 && high >= least * all.min(plan / 300.0) * (1.0 - 1e-9) && high <= most * all * (1.0 + 1e-9)
     };
-    let rise = |s: &Side| s.rise * s.pitch.sin() >= 0.9144 * (1.0 - 1e-9);
+    let rise = |s: &Side| s.rise * sin(s.pitch) >= 0.9144 * (1.0 - 1e-9);
     let cold = ceiling.zone.map(|z| z >= 6);
     let (enough, why) = match ceiling.edition {
         IrcEdition::To2009 if at_top(0.5, 0.8) && sides.iter().all(rise) => {
@@ -324,7 +325,7 @@ fn bs(sides: &[Side], free: (f64, f64), height: f64, on_rafters: bool) -> (&'sta
             Unit::AreaPerLength,
         ));
         // Of a roof with two slopes the span is twice a slope's plan length.
-        let span = s.rise * s.pitch.cos() * if s.alone { 1.0 } else { 2.0 };
+        let span = s.rise * cos(s.pitch) * if s.alone { 1.0 } else { 2.0 };
         if on_rafters || s.pitch.to_degrees() > 35.0 || span > 10.0 || s.alone {
             let found = if s.top > 0.0 { free.1 } else { 0.0 };
             let what = format!("high level of {}, for each length", s.name);
@@ -348,7 +349,7 @@ pub fn eave_gap(degrees: f64) -> f64 {
 /// with roof joists) and Quebec (E-1.1, r. 1, sections 14 and 16: finish on the underside of the roof's framing).
 fn nbc(sides: &[Side], free: (f64, f64), on_rafters: bool) -> (&'static str, Vec<Asked>) {
     let (low, high, plan) = totals(sides, free);
-    let flat = sides.iter().any(|s| s.pitch.tan() < 1.0 / 6.0);
+    let flat = sides.iter().any(|s| tan(s.pitch) < 1.0 / 6.0);
     // A ceiling on the rafters is as large as the slopes.
     let (divisor, of, ceiling) = match (on_rafters, flat) {
         (true, _) => (150.0, "the ceiling on the rafters", sides.iter().fold(0.0, |all, s| all + s.area)),
@@ -376,7 +377,7 @@ mod tests {
             name: "S".into(),
             pitch,
             rise,
-            plan: rise * pitch.cos(),
+            plan: rise * cos(pitch),
             area: rise,
             eaves: 1.0,
             eave: 1.0,

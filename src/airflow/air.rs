@@ -1,5 +1,7 @@
 //! Properties of air near the ground.
 
+use crate::quantity::maths::exp;
+
 /// 0 C in kelvins.
 pub const CELSIUS: f64 = 273.15;
 
@@ -24,7 +26,7 @@ pub fn viscosity(kelvin: f64) -> f64 {
 pub fn saturation(kelvin: f64) -> f64 {
     let t = kelvin - CELSIUS;
     let (a, b) = if t >= 0.0 { (17.62, 243.12) } else { (22.46, 272.62) };
-    611.2 * (a * t / (b + t)).exp()
+    611.2 * exp(a * t / (b + t))
 }
 
 /// Kilograms of water vapour a kilogram of dry air holds at a relative humidity (0 to 1).

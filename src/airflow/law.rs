@@ -1,6 +1,7 @@
 //! The pressure that a link takes at a flow.
 
 use super::channel::Gas;
+use crate::quantity::maths::log10;
 
 /// Friction of one straight stretch: laminar and turbulent loss with a smooth change between.
 ///
@@ -53,8 +54,8 @@ impl ScreenLaw {
             return (0.0, self.scale * 7.0 / self.reynolds.max(f64::MIN_POSITIVE));
         }
         let ln10 = std::f64::consts::LN_10;
-        let log = (re + 1.25).log10();
-        let factor = 7.0 / re + 0.9 / log + 0.05 * re.log10();
+        let log = log10(re + 1.25);
+        let factor = 7.0 / re + 0.9 / log + 0.05 * log10(re);
         let slope = -7.0 / (re * re) - 0.9 / (log * log * ln10 * (re + 1.25)) + 0.05 / (re * ln10);
         (self.scale * factor * m * m, self.scale * (slope * self.reynolds * m * m + 2.0 * factor * m))
     }

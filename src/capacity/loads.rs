@@ -10,12 +10,13 @@ use super::nds;
 use super::source::{Mark, Source};
 use super::step::Step;
 use super::units::{FOOT, PSF, num};
+use crate::quantity::maths::{sin_cos, tan};
 
 const ROOF_LIVE: Source = Source::new("ASCE 7-16 4.8.2", Mark::FromMemory);
 
 fn live_factors(area: f64, slope: f64) -> Result<(f64, f64, f64, f64), NotComputed> {
     let a = not_negative("tributary area", area)? / (FOOT * FOOT);
-    let f = 12.0 * within("slope, radians", slope, 0.0, 1.5)?.tan();
+    let f = 12.0 * tan(within("slope, radians", slope, 0.0, 1.5)?);
     Ok((a, f, (1.2 - 0.001 * a).clamp(0.6, 1.0), (1.2 - 0.05 * f).clamp(0.6, 1.0)))
 }
 
@@ -75,14 +76,14 @@ pub struct OnSlope {
 /// Weight that is given for each area of the slope (Pa), as its two components.
 #[must_use]
 pub fn weight_on_slope(load: f64, slope: f64) -> OnSlope {
-    let (s, c) = slope.sin_cos();
+    let (s, c) = sin_cos(slope);
     OnSlope { normal: load * c, down: load * s }
 }
 
 /// Load that is given for each horizontal area (Pa), such as snow, as its two components for each area of the slope.
 #[must_use]
 pub fn plan_on_slope(load: f64, slope: f64) -> OnSlope {
-    let (s, c) = slope.sin_cos();
+    let (s, c) = sin_cos(slope);
     OnSlope { normal: load * c * c, down: load * s * c }
 }
 

@@ -8,6 +8,7 @@ use super::fault::{NotComputed, not_negative, positive, within};
 use super::source::{Mark, Source};
 use super::step::Step;
 use super::units::{FOOT, PSF, num};
+use crate::quantity::maths::{cbrt, pow, tan};
 
 /// How high a drift is, by edition.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -69,7 +70,7 @@ impl Leeward {
     /// # Errors
     /// A slope outside 0 to 90 degrees.
     pub fn asked(&self) -> Result<bool, NotComputed> {
-        let rise = within("slope, radians", self.slope, 0.0, std::f64::consts::FRAC_PI_2)?.tan();
+        let rise = tan(within("slope, radians", self.slope, 0.0, std::f64::consts::FRAC_PI_2)?);
         // A hair off, so that a slope of 7 on 12 is one.
         Ok((0.5 / 12.0 - 1e-9..=7.0 / 12.0 + 1e-9).contains(&rise))
     }
@@ -80,11 +81,11 @@ impl Leeward {
         let gamma = (0.13 * pg + 14.0).min(30.0);
         let lu = positive("length of the upwind side", self.fetch)? / FOOT;
         let height = match self.drift {
-            Drift::Of10 => 0.43 * lu.max(20.0).cbrt() * (pg + 10.0).powf(0.25) - 1.5,
-            Drift::Of16 => self.importance.sqrt() * (0.43 * lu.max(20.0).cbrt() * (pg + 10.0).powf(0.25) - 1.5),
+            Drift::Of10 => 0.43 * cbrt(lu.max(20.0)) * pow(pg + 10.0, 0.25) - 1.5,
+            Drift::Of16 => self.importance.sqrt() * (0.43 * cbrt(lu.max(20.0)) * pow(pg + 10.0, 0.25) - 1.5),
             Drift::Of22 { winter_wind: Some(w2) } => {
                 let w2 = within("winter wind parameter W2", w2, 0.05, 1.0)?;
-                1.5 * (pg.powf(0.74) * lu.powf(0.7) * w2.powf(1.7) / gamma).sqrt()
+                1.5 * (pow(pg, 0.74) * pow(lu, 0.7) * pow(w2, 1.7) / gamma).sqrt()
             }
             Drift::Of22 { winter_wind: None } => {
                 return Err(NotComputed::NotCovered {
@@ -115,7 +116,7 @@ impl Leeward {
         }
         let (gamma, height) = self.drifted()?;
         // Run for a rise of one.
-        let root = (1.0 / self.slope.tan()).sqrt();
+        let root = (1.0 / tan(self.slope)).sqrt();
         Ok(Some(Load {
             even: not_negative("balanced snow load", self.balanced)?,
             surcharge: height * gamma / root * PSF,
@@ -141,7 +142,7 @@ impl Leeward {
             return Ok(steps);
         }
         let (gamma, height) = self.drifted()?;
-        let (lu, run) = (num(self.fetch / FOOT), 1.0 / self.slope.tan());
+        let (lu, run) = (num(self.fetch / FOOT), 1.0 / tan(self.slope));
         let classic = format!("0.43 * max({lu}, 20)^(1/3) * ({pg} + 10)^0.25 - 1.5");
         let (formula, numbers, source) = match self.drift {
             Drift::Of10 => ("0.43 lu^(1/3) (pg + 10)^(1/4) - 1.5", format!("max({classic}, 0)"), HEIGHT_10),

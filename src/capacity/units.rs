@@ -3,6 +3,8 @@
 //! Aim: formulas with built-in units (1380 G^2.5 D gives lbf/in) are evaluated in those units and handed out in SI.
 //! Reason: the hand calculation must show the standard's own numbers. Limits: f64.
 
+use crate::quantity::maths::log10;
+
 /// Metres in an inch (1959 agreement, exact).
 pub const INCH: f64 = 0.0254;
 /// Metres in a foot (exact).
@@ -30,7 +32,7 @@ pub(crate) fn num(x: f64) -> String {
         return if x == 0.0 { "0".into() } else { format!("{x}") };
     }
     #[allow(clippy::cast_possible_truncation, reason = "a logarithm of a finite f64 is within +-324")]
-    let size = x.abs().log10().floor() as i32;
+    let size = log10(x.abs()).floor() as i32;
     let digits = usize::try_from((6 - size).clamp(0, 17)).unwrap_or(0);
     let text = format!("{x:.digits$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }

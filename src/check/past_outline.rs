@@ -4,6 +4,7 @@ use super::context::{Context, OnSlope, Report};
 use super::finding::{Evidence, Place, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::lattice::batten_solid;
+use crate::quantity::maths::{apart, hypot};
 use crate::solid::tolerance::{DISTINCT, SAME};
 use crate::solid::{Body, Point3, clipped_ring, convex_hull};
 use crate::structure::Outline;
@@ -118,7 +119,7 @@ impl Border<'_> {
     /// An edge at a level: its begin, its direction, its length, how far outward its cut lies there.
     fn edge(&self, e: usize, z: f64) -> Option<(At, At, f64, f64)> {
         let ((a, b), (nx, ny)) = (self.outline.ends(e)?, self.outline.outward(e)?);
-        Some((a, (-ny, nx), (b.0 - a.0).hypot(b.1 - a.1), self.outline.cut_shift(e, z).max(0.0)))
+        Some((a, (-ny, nx), apart(b, a), self.outline.cut_shift(e, z).max(0.0)))
     }
 
     /// How far a body reaches past an edge.
@@ -198,7 +199,7 @@ impl Border<'_> {
         let to = |e: usize| {
             let (a, d, length, shift) = self.edge(e, z)?;
             let along = ((at.0 - a.0) * d.0 + (at.1 - a.1) * d.1).clamp(0.0, length);
-            let by = (at.0 - a.0 - d.0 * along).hypot(at.1 - a.1 - d.1 * along) - shift;
+            let by = hypot(at.0 - a.0 - d.0 * along, at.1 - a.1 - d.1 * along) - shift;
             Some(Past { edge: e, by, at })
         };
         let nearest = (0..self.outline.edges.len()).filter_map(to).min_by(|a, b| a.by.total_cmp(&b.by));

@@ -8,6 +8,7 @@ use super::moves::moved;
 use super::{Check, Run, Verdict, mends, strap_nail_astray};
 use crate::design::{Laid, LaidKind};
 use crate::lattice::Fastener;
+use crate::quantity::maths::hypot;
 use crate::solid::Entry;
 use crate::solid::tolerance::SAME;
 use crate::structure::{Strap, StrapNail};
@@ -58,7 +59,7 @@ fn in_nails<'c>(
     radius: f64,
 ) -> impl Iterator<Item = (usize, f64)> + 'c {
     let nails = ctx.structure.straps.get(strap.tag as usize).map_or(&[][..], |s| s.nails.as_slice());
-    nails.iter().enumerate().map(move |(k, n)| (k + 1, radius + n.radius - (n.x - f.x).hypot(n.y - f.y)))
+    nails.iter().enumerate().map(move |(k, n)| (k + 1, radius + n.radius - hypot(n.x - f.x, n.y - f.y)))
 }
 
 /// The straps that a fastener may hit, moved by no more than a reach (metres) either way.
@@ -78,7 +79,7 @@ pub fn within_reach<'o>(on: &'o OnSlope<'_>, fasteners: &[Fastener], reach: f64)
 pub fn hits(ctx: &Context<'_>, strap: &Entry<u32>, f: &Fastener, radius: f64) -> bool {
     let (dx, dy) = from_steel(strap, f);
     let near = dx <= radius && dy <= radius;
-    near && (radius - dx.hypot(dy) > SAME || in_nails(ctx, strap, f, radius).any(|(_, overlap)| overlap > SAME))
+    near && (radius - hypot(dx, dy) > SAME || in_nails(ctx, strap, f, radius).any(|(_, overlap)| overlap > SAME))
 }
 
 /// The first strap that a fastener hits, if any.
@@ -89,7 +90,7 @@ pub fn clearance(ctx: &Context<'_>, on: &OnSlope<'_>, f: &Fastener, radius: f64)
     let mut hit: Option<Hit> = None;
     on.straps.near((f.x - radius, f.x + radius), (f.y - radius, f.y + radius), |entry| {
         let (dx, dy) = from_steel(entry, f);
-        let away = dx.hypot(dy);
+        let away = hypot(dx, dy);
         let inside = if away == 0.0 { room_in(&on.straps, (f.x, f.y), radius).max(0.0) } else { 0.0 };
         let overlap = radius - away + inside;
         if overlap > SAME && hit.as_ref().is_none_or(|h| entry.tag < h.strap) {
@@ -164,8 +165,8 @@ fn shifted(ctx: &Context<'_>, field: usize, radius: f64) -> Option<Mend> {
                 (strap.sides.0 - x).max(x - strap.sides.1).max(0.0),
                 (strap.stretch.0 - f.y).max(f.y - strap.stretch.1).max(0.0),
             );
-            dx.hypot(dy) >= radius - SAME
-                && strap.nails.iter().all(|n| (n.x - x).hypot(n.y - f.y) >= radius + n.radius - SAME)
+            hypot(dx, dy) >= radius - SAME
+                && strap.nails.iter().all(|n| hypot(n.x - x, n.y - f.y) >= radius + n.radius - SAME)
         })
     };
     // No fewer nails may hold than now, and no fewer straps may tie one member to another.

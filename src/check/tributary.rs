@@ -8,6 +8,7 @@
 //! piece. So all of it hangs somewhere, and none twice.
 
 use crate::lattice::{End, Piece, SlopeLattice};
+use crate::quantity::maths::hypot;
 use crate::structure::Outline;
 
 /// From where to where something reaches up the slope, along a stretch: its ends are straight lines.
@@ -177,7 +178,7 @@ pub fn stretches(lattice: &SlopeLattice, outline: &Outline) -> Vec<Vec<Stretch>>
         let middle = (f64::midpoint(x.0, x.1), f64::midpoint(low, high));
         let off = |i: usize| {
             let (left, right) = reach.get(i).copied().unwrap_or((f64::MAX, f64::MAX));
-            (left - middle.0).max(middle.0 - right).max(0.0).hypot(y_of(&i) - middle.1)
+            hypot((left - middle.0).max(middle.0 - right).max(0.0), y_of(&i) - middle.1)
         };
         let nearest = (0..all.len()).min_by(|a, b| off(*a).total_cmp(&off(*b)));
         if let Some(list) = nearest.and_then(|i| all.get_mut(i)) {

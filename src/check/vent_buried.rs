@@ -4,6 +4,7 @@ use super::context::{Context, Report};
 use super::finding::{Evidence, Measure, Mend, Place, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::design::{Change, SlopeId, change};
+use crate::quantity::maths::{cos, tan};
 use crate::solid::Unbuilt;
 use crate::solid::tolerance::DISTINCT;
 use crate::structure::to_come;
@@ -34,7 +35,7 @@ pub(super) fn hold_back_needed(ctx: &Context<'_>, (slope, e): (SlopeId, usize)) 
     let edge = on.frame.outline.edges.get(e)?;
     // The insulation is measured level, the hold-back up the slope.
     let top = ctx.lattice.levels.tape + ctx.design.lattice.vent.height.metres();
-    let needed = edge.insulation_to_come.metres() / on.frame.pitch.cos() + top * on.frame.pitch.tan();
+    let needed = edge.insulation_to_come.metres() / cos(on.frame.pitch) + top * tan(on.frame.pitch);
     Some(mends::rounded_up(ctx, needed))
 }
 

@@ -13,6 +13,7 @@ use crate::check::{self, Context};
 use crate::design::Faults;
 use crate::plan::Plan;
 use crate::quantity::Length;
+use crate::quantity::maths::apart;
 use crate::record::{self, Outcome, Remapped, State};
 use crate::scene::{CAUTIONS, blank_rows, remapped_rows};
 use crate::write::driven;
@@ -78,7 +79,7 @@ pub fn remap(sources: &files::Sources, driven: &Path) -> Result<ExitCode, Failur
     ]);
     let mut shifted = 0;
     for (m, row) in moved.iter().zip(&rows) {
-        shifted += usize::from((m.old.0 - m.new.0).hypot(m.old.1 - m.new.1) > 0.5e-3);
+        shifted += usize::from(apart(m.old, m.new) > 0.5e-3);
         table.add_row([
             m.entry.row.to_string(),
             row.landing.clone(),

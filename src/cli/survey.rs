@@ -10,6 +10,7 @@ use super::output::{self, Older};
 use super::{Failure, print, summary};
 use crate::design::{Faults, change};
 use crate::plan::Plan;
+use crate::quantity::maths::hypot;
 use crate::quantity::{Length, Units};
 use crate::record::marks;
 use crate::record::survey::{BETTER_BY, Survey, survey};
@@ -273,7 +274,7 @@ impl Said<'_> {
             backed(&now)
         );
         let both = || now.iter().filter_map(|(name, n)| Some((name, before.get(name)?, n)));
-        let moved: Vec<f64> = both().map(|(_, b, n)| (b.x - n.x).hypot(b.y - n.y)).filter(|d| *d > 5e-5).collect();
+        let moved: Vec<f64> = both().map(|(_, b, n)| hypot(b.x - n.x, b.y - n.y)).filter(|d| *d > 5e-5).collect();
         let furthest = moved.iter().copied().fold(0.0, f64::max);
         let _ = writeln!(
             out,

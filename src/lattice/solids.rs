@@ -2,6 +2,7 @@
 
 use super::{Levels, Piece, SlopeLattice, StripPiece, Tape, VentPiece};
 use crate::design::{Design, Fastening};
+use crate::quantity::maths::{cos, sin};
 use crate::solid::{Body, BodyIndex, Mesh, Plane, Point3, Pose, Profile, Sweep, Unbuilt};
 use crate::structure::{Outline, Strap};
 
@@ -88,7 +89,7 @@ fn ring(radius: f64, z: f64, at: (f64, f64), sides: usize) -> Vec<Point3> {
     (0..sides)
         .map(|k| {
             let a = (k as f64 + 0.5) * std::f64::consts::TAU / sides as f64;
-            Point3::new(at.0 + radius * a.cos(), at.1 + radius * a.sin(), z)
+            Point3::new(at.0 + radius * cos(a), at.1 + radius * sin(a), z)
         })
         .collect()
 }

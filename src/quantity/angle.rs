@@ -9,6 +9,7 @@ use std::str::FromStr;
 use super::error::{QuantityError, quoted};
 use super::number::signed_number;
 use super::show::trimmed;
+use crate::quantity::maths::{atan, tan};
 
 const HINT: &str = "write a pitch as 6:12, or degrees as 26.6 deg";
 
@@ -54,7 +55,7 @@ impl Angle {
     /// half rise and no steeper than 24 in 12; else degrees.
     #[must_use]
     pub fn show_pitch(self) -> String {
-        let rise = 12.0 * self.0.tan();
+        let rise = 12.0 * tan(self.0);
         let nearest = (rise * 2.0).round() / 2.0;
         let upright = self.0.abs() < std::f64::consts::FRAC_PI_2;
         if upright && nearest.abs() <= STEEPEST_SHOWN_RISE && (rise - nearest).abs() <= 0.01 {
@@ -109,5 +110,5 @@ fn pitch(rise: &str, run: &str, text: &str) -> Result<Angle, QuantityError> {
             "write rise and then run, such as 6:12",
         ));
     }
-    Ok(Angle((rise / run).atan()))
+    Ok(Angle(atan(rise / run)))
 }

@@ -19,6 +19,7 @@ mod error;
 mod force;
 mod force_per_length;
 mod length;
+pub mod maths;
 mod measured;
 mod money;
 mod number;

@@ -1,6 +1,7 @@
 //! Shares and chances as text.
 
 use super::show::trimmed;
+use crate::quantity::maths::log10;
 
 /// A share or chance as people say it: `12 %`, `0.27 %`, two digits that count; `below 0.001 %` and `above 99.999 %` at
 /// the ends.
@@ -20,7 +21,7 @@ pub fn show_share(share: f64) -> String {
     } else {
         // Near one it is the distance from one that counts.
         let size = percent.min(100.0 - percent);
-        let decimals = if size >= 10.0 { 0 } else { (1.0 - size.log10().floor()).clamp(1.0, 4.0) as usize };
+        let decimals = if size >= 10.0 { 0 } else { (1.0 - log10(size).floor()).clamp(1.0, 4.0) as usize };
         format!("{} %", trimmed(percent, decimals))
     }
 }

@@ -1,5 +1,6 @@
 //! The corners of a slope from tape measures between them.
 
+use crate::quantity::maths::apart;
 use nalgebra::{DMatrix, DVector};
 
 /// A measured distance between two corners (from 0), metres.
@@ -33,7 +34,7 @@ pub fn corners(drawn: &[(f64, f64)], measures: &[Between]) -> Option<Corners> {
         return None;
     }
     let (first, second) = (*drawn.first()?, *drawn.get(1)?);
-    let length = (second.0 - first.0).hypot(second.1 - first.1);
+    let length = apart(second, first);
     if length < 1e-6 {
         return None;
     }
@@ -57,7 +58,7 @@ pub fn corners(drawn: &[(f64, f64)], measures: &[Between]) -> Option<Corners> {
                 return None;
             }
             let (p, q) = (place(&v, m.a), place(&v, m.b));
-            let d = (q.0 - p.0).hypot(q.1 - p.1);
+            let d = apart(q, p);
             if d < 1e-6 {
                 return None;
             }

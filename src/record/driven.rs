@@ -3,6 +3,7 @@
 use super::log::{DriveLog, Entry, Outcome, Said};
 use crate::design::SlopeId;
 use crate::lattice::{Fastener, Lattice};
+use crate::quantity::maths::apart;
 use crate::solid::tolerance::SAME;
 use crate::structure::Structure;
 
@@ -195,7 +196,7 @@ impl Driven {
 pub(super) fn same_offset(a: Option<(f64, f64)>, b: Option<(f64, f64)>) -> bool {
     match (a, b) {
         (None, None) => true,
-        (Some(a), Some(b)) => (a.0 - b.0).hypot(a.1 - b.1) < SAME,
+        (Some(a), Some(b)) => apart(a, b) < SAME,
         _ => false,
     }
 }

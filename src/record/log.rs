@@ -7,6 +7,7 @@ use super::table::{Column, Row, Table, fault, in_order, shortened};
 use crate::design::{Design, Diagnostic, SlopeId, nearest};
 use crate::lattice::Lattice;
 use crate::quantity::Length;
+use crate::quantity::maths::hypot;
 use crate::structure::Structure;
 
 /// The columns of a drive log.
@@ -295,7 +296,7 @@ pub fn remap(
                     let old = (x, y);
                     entry.offset = stays(&entry, old).map(|at| (at.0 - new.0, at.1 - new.1));
                     // No length at all is no offset.
-                    if entry.outcome == Outcome::Held && entry.offset.is_some_and(|o| o.0.hypot(o.1) < SAME_PLACE) {
+                    if entry.outcome == Outcome::Held && entry.offset.is_some_and(|o| hypot(o.0, o.1) < SAME_PLACE) {
                         entry.offset = None;
                     }
                     all.moved.push(Moved { entry: entry.clone(), old, new });

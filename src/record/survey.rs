@@ -8,6 +8,7 @@ use super::marks::{Kind, Mark};
 use crate::design::{Design, SlopeId, nearest};
 use crate::lattice::{Lattice, x_at};
 use crate::quantity::Length;
+use crate::quantity::maths::{apart, hypot};
 use crate::solid::{Point3, Vector3};
 use crate::structure::{Member, Outline, State, Structure};
 
@@ -240,7 +241,7 @@ impl Work<'_> {
         let mut found = SlopeFound { slope, measures: Vec::new(), corners: None, said: Vec::new() };
         let Some(outline) = self.drawn.slopes.get(slope.0).map(|s| s.outline.corners.clone()) else { return found };
         let distance = |a: usize, b: usize| match (outline.get(a), outline.get(b)) {
-            (Some(p), Some(q)) => (p.0 - q.0).hypot(p.1 - q.1),
+            (Some(p), Some(q)) => apart(p, q),
             _ => 0.0,
         };
         for (m, mark) in measures {
@@ -285,7 +286,7 @@ impl Work<'_> {
                 }
             }
             Some(c) => {
-                let moved = c.at.iter().zip(&outline).map(|(a, b)| (a.0 - b.0).hypot(a.1 - b.1)).fold(0.0, f64::max);
+                let moved = c.at.iter().zip(&outline).map(|(a, b)| apart(a, b)).fold(0.0, f64::max);
                 found.said.push(format!(
                     "its corners follow from {} measures, {} more than are needed; the furthest moved {}",
                     measures.len(),
@@ -562,7 +563,7 @@ impl Work<'_> {
                 continue;
             }
             let from = (p.off - fit.at(p.along)).abs();
-            let slack = CONTRADICTS * self.error.hypot(fit.error(p.along) / 2.0);
+            let slack = CONTRADICTS * hypot(self.error, fit.error(p.along) / 2.0);
             let wrong = match p.mark.kind {
                 Kind::Wood => from > half + slack,
                 _ => from < half - slack,
@@ -633,7 +634,7 @@ impl Work<'_> {
                     (Kind::Wood, Kind::NoWood) => (a.off + b.off) / 2.0 - width / 2.0,
                     _ => continue,
                 };
-                let error = self.error.hypot((b.off - a.off) / 12f64.sqrt());
+                let error = hypot(self.error, (b.off - a.off) / 12f64.sqrt());
                 points.push(Point { along: a.along, off: edge, error });
                 *used += 2;
             }

@@ -11,7 +11,7 @@ use crate::air::{Answers, Bay, Case, Flow, compare, ranges, speed, statements, t
 use crate::check::Context;
 use crate::design::SlopeId;
 use crate::quantity::{Units, show_area};
-use crate::solid::{Mesh, Point3, Pose};
+use crate::solid::{Mesh, Point3, Pose, Vector3, turn};
 
 /// Lower bounds of the bins, m/s, from fast to slow.
 const BOUNDS: [f64; 5] = [0.2, 0.1, 0.05, 0.02, 0.01];
@@ -69,8 +69,7 @@ pub fn air_marks(ctx: &Context<'_>) -> Vec<AirMark> {
         let form = forms.entry(length.to_bits()).or_insert_with(|| Form::Mesh(Arc::new(arrow(length)))).clone();
         let mut pose = Pose::translation(bay.middle.0, bay.middle.1, top);
         if bay.flow < 0.0 {
-            pose.rotation =
-                nalgebra::UnitQuaternion::from_axis_angle(&nalgebra::Vector3::z_axis(), std::f64::consts::PI);
+            pose.rotation = turn(Vector3::z_axis(), std::f64::consts::PI);
         }
         let shown = match ctx.design.units {
             Units::Millimetres => format!("{:.1} m3/h", bay.flow.abs() * 3600.0),

@@ -6,6 +6,7 @@ use super::QuantityRecord;
 use crate::check::Context;
 use crate::design::Fastening;
 use crate::quantity::Length;
+use crate::quantity::maths::apart;
 use crate::solid::BodyIndex;
 
 /// Density of the steel of fasteners and straps, kg/m3 (common handbook value for mild steel, `from memory`).
@@ -163,5 +164,5 @@ fn volumes(bodies: &BodyIndex<u32>, count: usize) -> Vec<f64> {
 
 /// Length of a bent line, metres.
 pub(super) fn path_length(path: &[(f64, f64)]) -> f64 {
-    path.windows(2).map(|w| (w[1].0 - w[0].0).hypot(w[1].1 - w[0].1)).sum()
+    path.windows(2).map(|w| apart(w[1], w[0])).sum()
 }

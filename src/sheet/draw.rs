@@ -1,6 +1,7 @@
 //! Drawing as data: lines, shapes and texts in paper millimetres, and a canvas that knows where there is room.
 
 use super::font::{self, Weight};
+use crate::quantity::maths::sin_cos;
 
 /// A place on paper: millimetres to the right and down from the upper left corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -312,7 +313,7 @@ impl Canvas {
     pub fn circle(&mut self, at: Point, radius: f64, pen: Option<Pen>, fill: Option<Ink>, class: &'static str) {
         let ring = (0..24)
             .map(|k| {
-                let (sin, cos) = (f64::from(k) / 24.0 * std::f64::consts::TAU).sin_cos();
+                let (sin, cos) = sin_cos(f64::from(k) / 24.0 * std::f64::consts::TAU);
                 Point::new(at.x + radius * cos, at.y + radius * sin)
             })
             .collect();
@@ -321,7 +322,7 @@ impl Canvas {
 
     /// Parallel lines over a shape: `angle` in degrees against the horizontal, `spacing` in millimetres.
     pub fn hatch(&mut self, rings: &[Vec<Point>], angle: f64, spacing: f64, pen: Pen, class: &'static str) {
-        let (sin, cos) = angle.to_radians().sin_cos();
+        let (sin, cos) = sin_cos(angle.to_radians());
         // In a frame turned by the angle, hatching is level lines.
         let turned: Vec<Vec<Point>> = rings
             .iter()
@@ -415,7 +416,7 @@ impl Canvas {
             let far = 2.4 + f64::from(ring) * 1.5;
             for k in 0..16 {
                 // Upwards to the right first.
-                let (sin, cos) = ((f64::from(k * 7 % 16) / 16.0 + 0.125) * std::f64::consts::TAU).sin_cos();
+                let (sin, cos) = sin_cos((f64::from(k * 7 % 16) / 16.0 + 0.125) * std::f64::consts::TAU);
                 let m = Point::new(place.x + cos * (far + w / 2.0 - 1.2), place.y - sin * far);
                 let r = Rect::about(m, w, h);
                 if self.is_free(&r.inset(-0.25), within) {
@@ -456,7 +457,7 @@ pub fn text_box(at: Point, text: &str, set: Type, anchor: Anchor, angle: f64) ->
         Anchor::End => w,
     };
     let (up, down) = (set.size * CAPITAL, set.size * BELOW);
-    let (sin, cos) = angle.to_radians().sin_cos();
+    let (sin, cos) = sin_cos(angle.to_radians());
     let corners = [(-before, -up), (w - before, -up), (w - before, down), (-before, down)];
     // y runs down, so a turn to the left lowers y as x grows.
     let turned = corners.map(|(x, y)| Point::new(at.x + x * cos + y * sin, at.y - x * sin + y * cos));

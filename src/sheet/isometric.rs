@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, Ink, MEDIUM, Pen, Point, Type};
 use super::plan::{flag_text, flagged};
 use super::{Owner, Parts, Set, Sheet, Subject, View, frame, on_paper};
+use crate::quantity::maths::{hypot, sin_cos};
 use crate::scene::{Layer, PartKind, SettingOut, ranges};
 use crate::solid::{Mesh, Point3, Vector3};
 
@@ -32,7 +33,7 @@ pub struct Eye {
 impl Eye {
     /// Isometric, in the coordinates of a slope, from below on the left of it.
     pub fn isometric(pitch: f64) -> Eye {
-        let (sin, cos) = pitch.sin_cos();
+        let (sin, cos) = sin_cos(pitch);
         // In slope coordinates: the vertical, and the level direction down the slope.
         let vertical = Vector3::new(0.0, sin, cos);
         let down = Vector3::new(0.0, -cos, sin);
@@ -110,7 +111,7 @@ impl Faces {
 
     /// The stretches of a line that are seen, as parts from 0 to 1.
     fn seen(&self, a: &Seen, b: &Seen) -> Vec<(f64, f64)> {
-        let long = (b.x - a.x).hypot(b.y - a.y);
+        let long = hypot(b.x - a.x, b.y - a.y);
         let pieces = ((long / self.cell).ceil() as usize).max(1);
         let at = |t: f64| Seen {
             x: a.x + (b.x - a.x) * t,

@@ -11,6 +11,7 @@ use super::font::{Weight, wrapped};
 use super::scale::{Scale, fitting, usual};
 use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame, plan_lines};
 use crate::check::Verdict;
+use crate::quantity::maths::{atan2, hypot, sin_cos, tan};
 use crate::quantity::{Length, Units};
 use crate::scene::{FindingRecord, Layer, PartKind, SettingOut, ranges};
 use crate::solid::{Mesh, Point2, convex_hull, unit_normal};
@@ -474,17 +475,17 @@ fn overall(
     for e in &slope.edges {
         let [a, b] = e.ends;
         let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
-        let text = format!("edge {}, {}: {}", e.number, e.kind, show(dx.hypot(dy)));
+        let text = format!("edge {}, {}: {}", e.number, e.kind, show(hypot(dx, dy)));
         let (p, q) = (at(a[0], a[1]), at(b[0], b[1]));
         let middle = Point::new((p.x + q.x) / 2.0, (p.y + q.y) / 2.0);
         if !window.inset(-0.5).holds(&Rect::about(middle, 0.1, 0.1)) {
             continue;
         }
         // Outside of the outline: corners run counter-clockwise, so outside is to the right of the way.
-        let long = dx.hypot(dy).max(1e-9);
+        let long = hypot(dx, dy).max(1e-9);
         let (nx, ny) = (dy / long, -dx / long);
         let angle = {
-            let a = (dy).atan2(dx).to_degrees();
+            let a = atan2(dy, dx).to_degrees();
             if a > 90.5 {
                 a - 180.0
             } else if a < -89.5 {
@@ -496,7 +497,7 @@ fn overall(
         let aslant = dx.abs() > 1e-6 && dy.abs() > 1e-6;
         if aslant {
             let off = 2.2;
-            let (sin, cos) = angle.to_radians().sin_cos();
+            let (sin, cos) = sin_cos(angle.to_radians());
             // The text's line lies half a capital below its middle.
             let base = Point::new(middle.x + nx * off + sin * 0.8, middle.y - ny * off + cos * 0.8);
             canvas.turned(base, &text, NOTE, Anchor::Middle, angle);
@@ -510,7 +511,7 @@ pub fn flagged(findings: &[FindingRecord], slope: &str) -> Vec<([f64; 3], Vec<us
     for f in findings {
         let Some(p) = f.place.as_ref().filter(|p| p.slope == slope) else { continue };
         let fails = f.verdict == Verdict::Fail;
-        let near = |q: &[f64; 3]| (q[0] - p.on_slope[0]).hypot(q[1] - p.on_slope[1]) < 0.06;
+        let near = |q: &[f64; 3]| hypot(q[0] - p.on_slope[0], q[1] - p.on_slope[1]) < 0.06;
         match places.iter_mut().find(|(q, ..)| near(q)) {
             Some((_, numbers, any)) => {
                 numbers.push(f.number);
@@ -768,7 +769,7 @@ pub fn pitch(slope: &SettingOut, units: Units) -> String {
     let degrees = format!("{:.1} deg", slope.pitch.to_degrees());
     match units {
         Units::Inches => {
-            let rise = slope.pitch.tan() * 12.0;
+            let rise = tan(slope.pitch) * 12.0;
             let whole = (rise * 100.0).round() / 100.0;
             format!("{whole}:12 ({degrees})")
         }

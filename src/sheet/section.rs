@@ -11,6 +11,7 @@ use super::font::cut;
 use super::scale::{Scale, fitting};
 use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame, on_paper};
 use crate::quantity::Length;
+use crate::quantity::maths::{hypot, sin_cos};
 use crate::scene::{LineMark, PartKind, SettingOut};
 use crate::solid::{Mesh, Plane, Point2, Point3, Vector3};
 
@@ -174,7 +175,7 @@ fn end_detail(slope: &SettingOut, low: bool) -> Result<Detail, String> {
     // Beside the middle, where two members under one line meet.
     let x = line.x[usize::from(!low)] + 0.005;
     let (kind, number, y) = edge_at(slope, x, low).ok_or_else(|| format!("{what}: no edge at {}.", line.name))?;
-    let (sin, cos) = slope.pitch.sin_cos();
+    let (sin, cos) = sin_cos(slope.pitch);
     let inward = if low { 1.0 } else { -1.0 };
     Ok(Detail {
         title: format!("{} (edge {number}, {kind}) at {}, cut along the line", what, line.name),
@@ -249,7 +250,7 @@ fn crossing_detail(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Result<D
             && slope.lines.iter().any(|x| x.name == l.on)
         {
             let warned = l.verdict > crate::check::Verdict::Unconfirmed;
-            let off = (l.place.on_slope[0] - middle[0]).hypot(l.place.on_slope[1] - middle[1]);
+            let off = hypot(l.place.on_slope[0] - middle[0], l.place.on_slope[1] - middle[1]);
             if let Some(f) = l.fasteners.first()
                 && best.as_ref().is_none_or(|(o, ..)| (warned, off) < *o)
             {

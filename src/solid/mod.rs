@@ -15,6 +15,7 @@ mod mesh;
 mod outside;
 mod plate;
 mod polyhedron;
+mod pose;
 mod sweep;
 pub mod tolerance;
 
@@ -27,6 +28,7 @@ pub use mesh::{Mesh, unit_normal};
 pub use outside::room_about;
 pub use plate::Plate;
 pub use polyhedron::{Plane, Polyhedron, Unbuilt};
+pub use pose::{pose_of, turn};
 pub use sweep::{Profile, Sweep};
 
 /// A point in three dimensions, metres.

@@ -2,6 +2,7 @@
 
 use super::tolerance::SAME;
 use super::{Body, Plane, Point3};
+use crate::quantity::maths::hypot;
 
 /// Least distance, square to z, from a line along z to the outer faces that `counts` lets pass, between two heights: so
 /// thick a rod with flat ends stays inside. Metres; infinite where no such face reaches between the heights.
@@ -76,7 +77,7 @@ fn beside((x, y): (f64, f64), (p, q): (&Point3, &Point3)) -> f64 {
     let (dx, dy) = (q.x - p.x, q.y - p.y);
     let long = dx * dx + dy * dy;
     let t = if long > 0.0 { (((x - p.x) * dx + (y - p.y) * dy) / long).clamp(0.0, 1.0) } else { 0.0 };
-    (p.x + t * dx - x).hypot(p.y + t * dy - y)
+    hypot(p.x + t * dx - x, p.y + t * dy - y)
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Convex polyhedra with planar faces, and cutting them by planes.
 
 use super::{Mesh, Point3, Vector3, tolerance::SAME};
+use crate::quantity::maths::atan2;
 
 /// A half-space: the points `p` with `normal . p <= offset` are kept. `normal` is a unit vector pointing out.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -160,7 +161,7 @@ impl Polyhedron {
         let v = plane.normal.cross(&u);
         let angle = |i: u32| {
             let d = vertices[i as usize].coords - centre;
-            d.dot(&v).atan2(d.dot(&u))
+            atan2(d.dot(&v), d.dot(&u))
         };
         cap.sort_by(|a, b| angle(*a).total_cmp(&angle(*b)));
         if cap.len() >= 3 {

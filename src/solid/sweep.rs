@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Body, Mesh, Plane, Point2, Point3, Polyhedron, Pose, Unbuilt, Vector3};
+use super::{Body, Mesh, Plane, Point2, Point3, Polyhedron, Pose, Unbuilt, Vector3, pose_of};
 
 /// A cross-section: its outline for the mesh, and the convex pieces that it is made of for queries.
 ///
@@ -223,9 +223,7 @@ impl Sweep {
     pub fn pose(from: &Point3, along: &Vector3, up: &Vector3) -> Option<Pose> {
         let side = along.cross(up).try_normalize(1e-9)?;
         let top = side.cross(along);
-        let rotation =
-            nalgebra::Rotation3::from_matrix_unchecked(nalgebra::Matrix3::from_columns(&[side, *along, top]));
-        Some(Pose::from_parts(from.coords.into(), nalgebra::UnitQuaternion::from_rotation_matrix(&rotation)))
+        Some(pose_of(from, [side, *along, top]))
     }
 }
 

@@ -1,7 +1,7 @@
 //! Ridge boards and hip rafters that follow the edges which slopes share.
 
 use crate::design::{Design, EdgeKind, MemberKind, Section};
-use crate::solid::{Plane, Point3, Sweep, Vector3};
+use crate::solid::{Plane, Point3, Sweep, Vector3, turn};
 
 use super::SlopeFrame;
 
@@ -110,6 +110,6 @@ pub fn world_pose(from: &Point3, to: &Point3, roll: f64) -> Option<(crate::solid
     let along = d.try_normalize(1e-9)?;
     let up = if along.z.abs() > 0.999 { Vector3::y() } else { Vector3::z() };
     let pose = Sweep::pose(from, &along, &up)?;
-    let rolled = nalgebra::UnitQuaternion::from_axis_angle(&Vector3::y_axis(), roll);
+    let rolled = turn(Vector3::y_axis(), roll);
     Some((pose * rolled, length))
 }

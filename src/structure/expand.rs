@@ -2,7 +2,7 @@
 
 use crate::design::{Design, FoundMember, MemberKind, MemberLine, MemberSpec, Origin, Section, SlopeId, Table};
 use crate::solid::tolerance::SAME;
-use crate::solid::{Plane, Point3, Pose, Sweep, Vector3};
+use crate::solid::{Plane, Point3, Pose, Sweep, Vector3, turn};
 
 use super::edge_members::{edge_members, reach, world_pose};
 use super::fields::{full_length, on_slope};
@@ -137,7 +137,7 @@ fn pose_on_slope(from: (f64, f64), to: (f64, f64), z: f64, roll: f64) -> Option<
     } else {
         Sweep::pose(&at, &along, &Vector3::z())?
     };
-    let rolled = nalgebra::UnitQuaternion::from_axis_angle(&Vector3::y_axis(), roll);
+    let rolled = turn(Vector3::y_axis(), roll);
     Some((if roll == 0.0 { pose } else { pose * rolled }, d.norm()))
 }
 

@@ -1,8 +1,9 @@
 //! A slope's outline: edges, openings, and where a line or a band crosses it.
 
 use crate::design::{Edge, EdgeKind, EndCut, Slope, slope_axes};
+use crate::quantity::maths::{hypot, sin_cos};
 use crate::solid::tolerance::SAME;
-use crate::solid::{Intervals, Plane, Point3, Pose, Vector3};
+use crate::solid::{Intervals, Plane, Point3, Pose, Vector3, pose_of};
 
 use super::State;
 
@@ -36,9 +37,7 @@ pub struct Outline {
 /// The pose of a slope in the world.
 pub fn slope_pose(slope: &Slope) -> Pose {
     let (x, y, z) = slope_axes(slope.facing.value, slope.pitch.value);
-    let rotation = nalgebra::Rotation3::from_matrix_unchecked(nalgebra::Matrix3::from_columns(&[x, y, z]));
-    let [e, n, u] = slope.eave_point.map(|l| l.metres());
-    Pose::from_parts(Vector3::new(e, n, u).into(), nalgebra::UnitQuaternion::from_rotation_matrix(&rotation))
+    pose_of(&Point3::from(slope.eave_point.map(|l| l.metres())), [x, y, z])
 }
 
 impl Outline {
@@ -75,7 +74,7 @@ impl Outline {
     pub fn outward(&self, edge: usize) -> Option<(f64, f64)> {
         let (a, b) = self.ends(edge)?;
         let (dx, dy) = (b.0 - a.0, b.1 - a.1);
-        let len = dx.hypot(dy);
+        let len = hypot(dx, dy);
         Some((dy / len, -dx / len))
     }
 
@@ -121,7 +120,7 @@ impl Outline {
         let (a, b) = self.ends(edge)?;
         let along = Vector3::new(b.0 - a.0, b.1 - a.1, 0.0);
         let (nx, ny) = self.outward(edge)?;
-        let (sin, cos) = self.pitch.sin_cos();
+        let (sin, cos) = sin_cos(self.pitch);
         // The direction that the cut contains beside the edge itself.
         let second = match cut {
             EndCut::Square => Vector3::z(),
@@ -140,7 +139,7 @@ impl Outline {
     /// How far an edge's cut lies outward at level `z` from where it lies at level zero, in the plane of the slope.
     pub fn cut_shift(&self, edge: usize, z: f64) -> f64 {
         let Some((_, ny)) = self.outward(edge) else { return 0.0 };
-        let (sin, cos) = self.pitch.sin_cos();
+        let (sin, cos) = sin_cos(self.pitch);
         match self.edges.get(edge).map(|e| e.cut.value) {
             Some(EndCut::Plumb) => ny * z * sin / cos,
             Some(EndCut::Level) => -ny * z * cos / sin,

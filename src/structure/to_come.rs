@@ -1,6 +1,7 @@
 //! What other trades will still add.
 
-use crate::solid::{Body, Plane, Point3, Pose, Unbuilt, Vector3};
+use crate::quantity::maths::{apart, atan2};
+use crate::solid::{Body, Plane, Point3, Pose, Unbuilt, Vector3, turn};
 
 use super::Outline;
 
@@ -22,10 +23,10 @@ pub fn insulation(outline: &Outline, edge: usize) -> Result<Option<Body>, Unbuil
         return Ok(None);
     }
     let (a, b) = outline.ends(edge).ok_or(Unbuilt)?;
-    let length = (b.0 - a.0).hypot(b.1 - a.1);
+    let length = apart(b, a);
     // A long box along the edge, cut by the wall and by the insulation's face, both plumb.
     let along = Vector3::new((b.0 - a.0) / length, (b.1 - a.1) / length, 0.0);
-    let turn = nalgebra::UnitQuaternion::from_axis_angle(&Vector3::z_axis(), along.y.atan2(along.x));
+    let turn = turn(Vector3::z_axis(), atan2(along.y, along.x));
     let deep = 4.0 * thickness + 4.0 * HEIGHT;
     let centre = Point3::new((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0, HEIGHT / 2.0);
     let pose = Pose::from_parts(centre.coords.into(), turn);

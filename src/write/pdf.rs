@@ -18,6 +18,7 @@ use krilla::surface::Surface;
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 
 use super::broken;
+use crate::quantity::maths::sin_cos;
 use crate::scene::Scene;
 use crate::sheet::Sheet;
 use crate::sheet::draw::{Anchor, Ink, Item, Pen, Point};
@@ -118,7 +119,7 @@ fn draw(surface: &mut Surface<'_>, fonts: &Fonts, item: &Item) {
                 Anchor::Middle => width / 2.0,
                 Anchor::End => width,
             };
-            let (sin, cos) = (-angle).to_radians().sin_cos();
+            let (sin, cos) = sin_cos((-angle).to_radians());
             let turn = [cos, sin, -sin, cos, at.x, at.y].map(|v| v as f32);
             surface.push_transform(&Transform::from_row(turn[0], turn[1], turn[2], turn[3], turn[4], turn[5]));
             surface.set_fill(Some(fill(set.ink)));

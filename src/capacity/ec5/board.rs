@@ -9,6 +9,7 @@ use crate::capacity::source::{Mark, Source};
 use crate::capacity::step::Step;
 use crate::capacity::units::{MM, N_PER_MM2, num};
 use crate::capacity::wood::StrengthClass;
+use crate::quantity::maths::pow;
 
 const SIZE: Source = Source::new("EN 1995-1-1 3.2(3) (3.1)", Mark::FromMemory);
 const BENDING: Source = Source::new("EN 1995-1-1 6.1.6 and 2.4.1", Mark::FromMemory);
@@ -53,7 +54,7 @@ pub struct CharacteristicValues {
 impl Board<'_> {
     fn size_factor(&self) -> f64 {
         let h = self.thickness / MM;
-        if h >= 150.0 { 1.0 } else { (150.0 / h).powf(0.2).min(1.3) }
+        if h >= 150.0 { 1.0 } else { pow(150.0 / h, 0.2).min(1.3) }
     }
 
     /// Section values and strengths. Makes no text.

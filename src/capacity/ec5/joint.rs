@@ -8,6 +8,7 @@ use crate::capacity::nds::{Demand, Governing, Utilisation};
 use crate::capacity::source::{Known, Mark, Source};
 use crate::capacity::step::Step;
 use crate::capacity::units::{MM, N_PER_MM2, num};
+use crate::quantity::maths::{cos, pow, sin_cos};
 
 const SMOOTH: Source = Source::new("EN 1995-1-1 8.3.2 (8.25), (8.26)", Mark::FromMemory);
 const NAIL_LENGTHS: Source = Source::new("EN 1995-1-1 8.3.2(7)", Mark::FromMemory);
@@ -127,7 +128,7 @@ impl Joint<'_> {
         })?;
         let below = self.penetration - counted;
         let holds = counted.min(thread.value - below).max(0.0);
-        Ok(Lengths { holds, depth: counted * self.tilt.cos() })
+        Ok(Lengths { holds, depth: counted * cos(self.tilt) })
     }
 
     fn green_factor(&self) -> f64 {
@@ -181,7 +182,7 @@ impl Joint<'_> {
             });
         }
         let l = holds / MM;
-        Ok((Known::new(0.52 * d.powf(-0.5) * l.powf(-0.1) * self.main_density.powf(0.8), SCREW), (d / 8.0).min(1.0)))
+        Ok((Known::new(0.52 * pow(d, -0.5) * pow(l, -0.1) * pow(self.main_density, 0.8), SCREW), (d / 8.0).min(1.0)))
     }
 
     fn withdrawal(&self, lengths: &Lengths) -> Result<(f64, Mark), NotComputed> {
@@ -209,7 +210,7 @@ impl Joint<'_> {
             });
         }
         let (f, kd) = self.screw_parameter(lengths.holds)?;
-        let (s, c) = self.tilt.sin_cos();
+        let (s, c) = sin_cos(self.tilt);
         Ok((f.value * d * l * kd / (1.2 * s * s + c * c), f.source.mark))
     }
 
@@ -253,18 +254,18 @@ impl Joint<'_> {
         let d = self.dowel_diameter() / MM;
         N_PER_MM2
             * if self.thick() {
-                let (s, c) = angle.sin_cos();
+                let (s, c) = sin_cos(angle);
                 0.082 * (1.0 - 0.01 * d) * density / ((1.35 + 0.015 * d) * s * s + c * c)
             } else if self.predrilled {
                 0.082 * (1.0 - 0.01 * d) * density
             } else {
-                0.082 * density * d.powf(-0.3)
+                0.082 * density * pow(d, -0.3)
             }
     }
 
     /// M_y,Rk, N m.
     fn yield_moment(&self) -> f64 {
-        0.3 * self.fastener.steel_strength.value / N_PER_MM2 * (self.dowel_diameter() / MM).powf(2.6) * MM
+        0.3 * self.fastener.steel_strength.value / N_PER_MM2 * pow(self.dowel_diameter() / MM, 2.6) * MM
     }
 
     fn dowel(&self, lengths: &Lengths) -> Dowel {

@@ -3,6 +3,7 @@
 use crate::capacity::source::{Known, Mark, Source};
 use crate::capacity::spacing::Apart;
 use crate::capacity::units::MM;
+use crate::quantity::maths::{cos, sin};
 
 /// Table 8.2, no predrilling, characteristic density up to 420 kg/m3.
 pub const NAILS: Source = Source::new("EN 1995-1-1 Table 8.2, rho_k up to 420 kg/m3, not predrilled", Mark::FromMemory);
@@ -34,7 +35,7 @@ pub struct Spacing {
 #[must_use]
 pub fn nails(diameter: f64, angle: f64) -> Spacing {
     let thin = diameter < 5.0 * MM;
-    let (s, c) = (angle.sin().abs(), angle.cos().abs());
+    let (s, c) = (sin(angle).abs(), cos(angle).abs());
     let of = |k: f64| Known::new(k * diameter, NAILS);
     Spacing {
         along: of(5.0 + if thin { 5.0 } else { 7.0 } * c),
@@ -75,7 +76,7 @@ pub fn apart(diameter: f64, grain_up: bool, predrilled: bool, screws: bool) -> A
     // a1 along the grain, a2 across it.
     let (mut along, mut beside) = if predrilled {
         let of = |k: f64| Known::new(k * diameter, PREDRILLED);
-        (of(4.0 + angle.cos().abs()), of(3.0 + angle.sin().abs()))
+        (of(4.0 + cos(angle).abs()), of(3.0 + sin(angle).abs()))
     } else {
         let least = nails(diameter, angle);
         (least.along, least.across)

@@ -7,6 +7,7 @@ use crate::capacity::fastener::FastenerKind;
 use crate::capacity::source::{Mark, Source};
 use crate::capacity::step::Step;
 use crate::capacity::units::{INCH, LBF, LBF_PER_INCH, PSI, num};
+use crate::quantity::maths::{cos, pow, sin};
 
 /// Reference withdrawal W of a fastener in side grain, per length of what holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -126,16 +127,16 @@ impl Bearing {
     pub fn value(&self) -> f64 {
         let g = self.gravity;
         if self.diameter < QUARTER {
-            return 16600.0 * g.powf(1.84) * PSI;
+            return 16600.0 * pow(g, 1.84) * PSI;
         }
         let (along, across) = self.large();
-        let (s, c) = (self.angle.sin(), self.angle.cos());
+        let (s, c) = (sin(self.angle), cos(self.angle));
         along * across / (along * s * s + across * c * c) * PSI
     }
 
     /// Along and across the grain, psi, D from 1/4 in.
     fn large(&self) -> (f64, f64) {
-        (11200.0 * self.gravity, 6100.0 * self.gravity.powf(1.45) / (self.diameter / INCH).sqrt())
+        (11200.0 * self.gravity, 6100.0 * pow(self.gravity, 1.45) / (self.diameter / INCH).sqrt())
     }
 
     /// The line of the hand calculation.

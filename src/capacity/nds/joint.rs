@@ -8,6 +8,7 @@ use crate::capacity::fault::{NotComputed, finite, not_negative, positive, within
 use crate::capacity::source::{Known, Mark, Source};
 use crate::capacity::step::Step;
 use crate::capacity::units::{INCH, LBF, LBF_INCH, LBF_PER_INCH, PSI, num};
+use crate::quantity::maths::{cos, hypot};
 
 /// Divisor of the least yield load for load that stays (dead load down the slope through a gap). Fitted: with it the gap
 /// equations reproduce all nail entries of the furring table of the building code (IBC 2018 Table 2603.13.2).
@@ -155,7 +156,7 @@ pub fn combined(nail: bool, uplift: f64, axial: f64, lateral: f64, allowed: f64)
     if nail {
         return uplift / axial + lateral / allowed;
     }
-    let r = uplift.hypot(lateral);
+    let r = hypot(uplift, lateral);
     if r == 0.0 { 0.0 } else { (lateral * lateral / allowed + uplift * uplift / axial) / r }
 }
 
@@ -192,10 +193,10 @@ impl Joint<'_> {
         let tip = if f.kind == FastenerKind::LagScrew { f.tip.value } else { 0.0 };
         let holds = (counted.min(thread.value - below) - (tip - below).max(0.0)).max(0.0);
         let toe = self.tilt > SQUARE_TILT;
-        let depth = counted * self.tilt.cos();
-        let least = depth - (tip - below).max(0.0) * self.tilt.cos();
+        let depth = counted * cos(self.tilt);
+        let least = depth - (tip - below).max(0.0) * cos(self.tilt);
         // The tapered point is cut off by half, unless it lies below the flange.
-        let bearing = depth - (f.tip.value / 2.0 - below).max(0.0) * self.tilt.cos();
+        let bearing = depth - (f.tip.value / 2.0 - below).max(0.0) * cos(self.tilt);
         Ok(Lengths { counted, holds, depth, least, bearing, toe })
     }
 

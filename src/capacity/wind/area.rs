@@ -8,6 +8,7 @@ use crate::capacity::fault::{NotComputed, positive};
 use crate::capacity::source::{Mark, Source};
 use crate::capacity::step::Step;
 use crate::capacity::units::{FOOT, num};
+use crate::quantity::maths::log10;
 
 /// Between which points of a curve an area lies, and what the curve gives there.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -82,7 +83,7 @@ pub fn read(points: &[(f64, f64)], area: f64) -> Option<Read> {
         return Some(Read::Outside(last.1));
     }
     let (low, high) = points.windows(2).find_map(|p| (area <= p[1].0).then_some((p[0], p[1])))?;
-    let t = (area / low.0).log10() / (high.0 / low.0).log10();
+    let t = log10(area / low.0) / log10(high.0 / low.0);
     Some(Read::Between { low, high, value: low.1 + t * (high.1 - low.1) })
 }
 

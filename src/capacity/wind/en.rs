@@ -10,6 +10,7 @@ use crate::capacity::fault::{NotComputed, positive, within};
 use crate::capacity::source::{Known, Mark, Source};
 use crate::capacity::step::Step;
 use crate::capacity::units::num;
+use crate::quantity::maths::{ln, log10, pow};
 
 /// Terrain category.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -60,8 +61,8 @@ impl Site {
         within("reference height, m", self.height, 0.0, 200.0)?;
         let (z0, least) = self.terrain.roughness();
         let z = self.height.max(least);
-        let kr = 0.19 * (z0 / 0.05_f64).powf(0.07);
-        let log = (z / z0).ln();
+        let kr = 0.19 * pow(z0 / 0.05_f64, 0.07);
+        let log = ln(z / z0);
         Ok((z0, z, kr, kr * log, 1.0 / log))
     }
 
@@ -342,7 +343,7 @@ impl Coefficient {
     /// An area that is not above zero.
     pub fn suction(&self, area: f64) -> Result<f64, NotComputed> {
         let a = positive("loaded area", area)?.clamp(1.0, 10.0);
-        Ok(self.one - (self.one - self.ten) * a.log10())
+        Ok(self.one - (self.one - self.ten) * log10(a))
     }
 
     /// Its points over the loaded area: m2 and cpe.

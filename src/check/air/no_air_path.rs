@@ -7,6 +7,7 @@ use crate::check::finding::{Evidence, Help, Measure, Mend, Place, Source};
 use crate::check::{Check, Run, Verdict, mends, vent_buried};
 use crate::design::{Change, CourseGap, Edge, EdgeAir, EdgeKind, Flutes, Given, Origin, SlopeId, change};
 use crate::lattice;
+use crate::quantity::maths::apart;
 use crate::quantity::{Length, show_area};
 use crate::structure::{State, Structure};
 
@@ -215,7 +216,7 @@ impl Step {
     fn size(self, ctx: &Context<'_>) -> f64 {
         let along = |(slope, e): (SlopeId, usize)| {
             let ends = ctx.structure.slopes.get(slope.0).and_then(|s| s.outline.ends(e));
-            ends.map_or(0.0, |(a, b)| (b.0 - a.0).hypot(b.1 - a.1))
+            ends.map_or(0.0, |(a, b)| apart(b, a))
         };
         let vents = || ctx.lattice.slopes.iter().flat_map(|s| &s.vents).map(|v| v.x.1 - v.x.0).sum::<f64>();
         let beside = || {

@@ -16,6 +16,7 @@ use crate::check::{Verdict, mends, through_strap};
 use crate::design::{JointKind, SlopeId};
 use crate::lattice::{Fastener, Landing};
 use crate::parts::{Kind, PartId};
+use crate::quantity::maths::{apart, hypot};
 use crate::record::{LeftIn, State};
 use crate::solid::tolerance::{DISTINCT, SAME};
 use crate::solid::{Body, Point3, Pose, Vector3, between_segments};
@@ -103,7 +104,7 @@ fn axes(on: &OnSlope<'_>, number: usize, landing: &Landing) -> Vec<Axis> {
 fn heads_meet(ctx: &Context<'_>, on: &OnSlope<'_>, a: &Axis, b: &Axis, report: &mut Report<'_>) {
     let (Some(landing), Some(first)) = (on.lattice.landings.get(a.2), on.lattice.landings.get(b.2)) else { return };
     let (this, other) = (ctx.landing_name(on, landing), ctx.landing_name(on, first));
-    let apart = (a.0 - b.0).hypot(a.1 - b.1);
+    let apart = apart(a, b);
     let message = if a.2 == b.2 {
         format!("heads of two fasteners of {this} overlap: they are {} apart", ctx.show(apart))
     } else {
@@ -148,7 +149,7 @@ fn between_courses(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>)
         for a in &of_course[k] {
             let from = of_course[k - 1].partition_point(|b| b.0 < a.0 - head);
             let beside = of_course[k - 1].iter().skip(from).take_while(|b| b.0 <= a.0 + head);
-            for b in beside.filter(|b| (a.0 - b.0).hypot(a.1 - b.1) < head - DISTINCT) {
+            for b in beside.filter(|b| apart(a, b) < head - DISTINCT) {
                 if told.insert((a.2, b.2)) {
                     heads_meet(ctx, on, a, b, report);
                 }
@@ -176,7 +177,7 @@ fn in_battens(ctx: &Context<'_>, on: &OnSlope<'_>, group: &Group<'_>, report: &m
         for (n, a) in here.iter().enumerate() {
             let k = a.3;
             // Landings stand in order along a course, so only the one before can be near.
-            let near = here.iter().take(n).chain(&before).find(|b| (a.0 - b.0).hypot(a.1 - b.1) < head - DISTINCT);
+            let near = here.iter().take(n).chain(&before).find(|b| apart(a, b) < head - DISTINCT);
             if let Some(b) = near {
                 heads_meet(ctx, on, a, b, report);
             }
@@ -241,7 +242,7 @@ fn left_in(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
         let near = heads.iter().skip(from).take_while(|s| s.head.x <= x + head);
         // Two that were left in are told once, at the first.
         let others = near.filter(|s| !matches!(s.owner, Owner::LeftIn(j) if j <= i));
-        let apart = others.map(|s| ((s.head.x - x).hypot(s.head.y - y), s)).min_by(|a, b| a.0.total_cmp(&b.0));
+        let apart = others.map(|s| (hypot(s.head.x - x, s.head.y - y), s)).min_by(|a, b| a.0.total_cmp(&b.0));
         if let Some((apart, other)) = apart.filter(|(apart, _)| *apart < head - DISTINCT) {
             let (met, met_words) = other.names(ctx);
             let message = format!("heads of {this} and {met_words} overlap: they are {} apart", ctx.show(apart));
@@ -296,10 +297,10 @@ fn strap_nails(ctx: &Context<'_>, report: &mut Report<'_>) {
                     (other.sides.0 - n.x).max(n.x - other.sides.1).max(0.0),
                     (other.stretch.0 - n.y).max(n.y - other.stretch.1).max(0.0),
                 );
-                let steel = n.radius - dx.hypot(dy);
+                let steel = n.radius - hypot(dx, dy);
                 // Two nails are told once, at the first strap.
                 let nails = other.nails.iter().filter(|_| i < j);
-                let nail = nails.map(|m| n.radius + m.radius - (n.x - m.x).hypot(n.y - m.y)).fold(0.0, f64::max);
+                let nail = nails.map(|m| n.radius + m.radius - hypot(n.x - m.x, n.y - m.y)).fold(0.0, f64::max);
                 let overlap = steel.max(nail);
                 (overlap > DISTINCT).then_some((k, n, overlap))
             });

@@ -5,6 +5,7 @@ use super::super::finding::{Evidence, Source};
 use super::super::mends::advice;
 use super::super::{Check, Run, Verdict};
 use super::{no_panels, place};
+use crate::quantity::maths::hypot;
 use crate::solid::tolerance::SAME;
 
 /// The check.
@@ -36,7 +37,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
         for clip in &on.lattice.clips {
             let away = |x: f64, y: f64| {
                 let (dx, dy) = ((x - clip.x).abs() - across, (y - clip.y).abs() - up);
-                dx.max(0.0).hypot(dy.max(0.0)) - head
+                hypot(dx.max(0.0), dy.max(0.0)) - head
             };
             let landings = clip.piece.map_or(&[][..], |p| on.landings_of(p as usize));
             let driven = landings.iter().flat_map(|l| {

@@ -16,6 +16,7 @@ use crate::design::{
     Design, FastenerKind, FixedAt, Given, Held, MakerSpec, MemberWood, Rating, RuleSet, Standard, StrengthSpec,
 };
 use crate::quantity::Angle;
+use crate::quantity::maths::cos;
 
 /// Everything that strength is computed from. SI.
 #[derive(Clone, Debug)]
@@ -276,7 +277,7 @@ impl Basis {
         let lean = self.lean.as_ref().map_or(0.0, |l| l.value.radians());
         let length = self.fastener.length;
         // What lies above the member is passed on a slant.
-        let penetration = length - (length - seat.penetration) / lean.cos();
+        let penetration = length - (length - seat.penetration) / cos(lean);
         (lean, penetration, seat.countable.min(penetration))
     }
 

@@ -25,6 +25,7 @@ use crate::capacity::loads::Amounts;
 use crate::capacity::{Mark, Source};
 use crate::check::context::{Context, OnSlope};
 use crate::lattice::Piece;
+use crate::quantity::maths::sin_cos;
 
 /// What decides at a landing or a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -754,7 +755,7 @@ pub fn cases(ctx: &Context<'_>, basis: &Basis, on: &OnSlope<'_>, mut each: impl 
         let here = stretches.get(i).map_or(&[][..], Vec::as_slice);
         let even = |h| lines::cut_at(lines::even(here, course, h, loads, &mut slices, &height), piece.x);
         let evens = basis.holds.iter().map(even).collect();
-        let pitch = on.frame.pitch.sin_cos();
+        let pitch = sin_cos(on.frame.pitch);
         let clips = of_clips.as_mut().and_then(|all| all.pieces.get_mut(i)).map(std::mem::take);
         each(i, Case { piece, supports, seats, evens, wind, clips, skipping, pitch, snow });
     }

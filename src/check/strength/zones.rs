@@ -6,6 +6,7 @@
 //! overlap, the first of the list counts. Edges of other slopes of the building reach over, but not past their ends.
 
 use crate::design::EdgeKind;
+use crate::quantity::maths::{cos, hypot, sin, sin_cos};
 use crate::solid::{Intervals, Point3};
 use crate::structure::SlopeFrame;
 
@@ -22,14 +23,14 @@ pub struct Side {
 
 /// The edges of a slope, each under its number.
 pub fn sides(slope: &SlopeFrame) -> Vec<Side> {
-    let (outline, sin) = (&slope.outline, slope.pitch.sin());
+    let (outline, sin) = (&slope.outline, sin(slope.pitch));
     let of = |e| outline.ends(e).map(|(a, b)| Side { ends: [a, b], heights: [a.1 * sin, b.1 * sin], own: true });
     (0..outline.edges.len()).filter_map(of).collect()
 }
 
 /// A place of another slope as a slope sees it from above, in its own coordinates, and its height over the slope's origin.
 fn seen(slope: &SlopeFrame, other: &SlopeFrame, (x, y): (f64, f64)) -> ((f64, f64), f64) {
-    let (sin, cos) = slope.pitch.sin_cos();
+    let (sin, cos) = sin_cos(slope.pitch);
     let p = slope.pose.inverse_transform_point(&(other.pose * Point3::new(x, y, 0.0)));
     ((p.x, (p.y * cos - p.z * sin) / cos), p.y * sin + p.z * cos)
 }
@@ -45,7 +46,7 @@ pub fn side_of_another(slope: &SlopeFrame, other: &SlopeFrame, edge: usize) -> O
 pub fn depth_of_roof(slope: &SlopeFrame, frames: &[SlopeFrame]) -> f64 {
     let corners = frames.iter().flat_map(|other| other.outline.corners.iter().map(move |c| seen(slope, other, *c).0.1));
     let (low, high) = corners.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), y| (a.min(y), b.max(y)));
-    (high - low).max(0.0) * slope.pitch.cos()
+    (high - low).max(0.0) * cos(slope.pitch)
 }
 
 /// A line in plan: where it begins, its direction, its length in metres.
@@ -56,7 +57,7 @@ impl Side {
     fn in_plan(&self, cos: f64) -> Option<Line> {
         let [a, b] = self.ends.map(|(x, y)| (x, y * cos));
         let (dx, dy) = (b.0 - a.0, b.1 - a.1);
-        let length = dx.hypot(dy);
+        let length = hypot(dx, dy);
         (length > 0.0).then(|| (a, (dx / length, dy / length), length))
     }
 

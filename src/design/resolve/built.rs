@@ -8,6 +8,7 @@ use super::super::file::{DesignFile, Located, WindFile};
 use super::super::model::RoofShape;
 use super::super::reader::Reader;
 use crate::quantity::Length;
+use crate::quantity::maths::{cos, tan};
 
 /// Sizes of the roof, metres.
 pub struct Built {
@@ -28,14 +29,14 @@ impl Built {
         let pitch = roof.pitch.as_ref()?.read().ok()?.radians();
         let (eave, low) = (length(&roof.eave)?, length(&roof.eave_height));
         let across = match roof.shape.as_ref()?.read().ok()? {
-            RoofShape::Shed => length(&roof.slope_length)? * pitch.cos(),
+            RoofShape::Shed => length(&roof.slope_length)? * cos(pitch),
             RoofShape::Gable | RoofShape::Hip => length(&roof.width)?,
         };
         let run = match roof.shape.as_ref()?.read().ok()? {
             RoofShape::Shed => across,
             RoofShape::Gable | RoofShape::Hip => across / 2.0,
         };
-        let heights = low.map(|low| (low, low + run * pitch.tan()));
+        let heights = low.map(|low| (low, low + run * tan(pitch)));
         Some(Built { heights, plan: eave.min(across) })
     }
 

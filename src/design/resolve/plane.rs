@@ -1,6 +1,7 @@
 //! Rectangles and outlines on a slope, in metres, as far as faults ask for them.
 
 use super::super::model::Corner;
+use crate::quantity::maths::hypot;
 
 /// A rectangle with its sides along x and y.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -79,7 +80,7 @@ pub const TOUCHES: f64 = 1e-3;
 /// Whether a strip between two ends, `half` wide to each side, lies under a part of an outline or touches it.
 pub fn lies_under([a, b]: [(f64, f64); 2], half: f64, outline: &[(f64, f64)]) -> bool {
     let (dx, dy) = (b.0 - a.0, b.1 - a.1);
-    let length = dx.hypot(dy);
+    let length = hypot(dx, dy);
     // The outline as seen from the first end along the strip.
     let turned: Vec<(f64, f64)> = outline
         .iter()

@@ -11,6 +11,7 @@ use super::super::scalars::Facing;
 use super::super::written::{Choice, Scalar, Written};
 use super::plane::{Rectangle, TOUCHES, inside};
 use super::slope_or_only;
+use crate::quantity::maths::{apart, cos, hypot, sin_cos};
 use crate::quantity::{Angle, Length};
 
 /// All slopes, with edges and openings; `false` where a slope is at fault and there are none.
@@ -239,7 +240,7 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
         found_outline: None,
     };
     let w = across.metres();
-    let rise = w / 2.0 / pitch.radians().cos();
+    let rise = w / 2.0 / cos(pitch.radians());
     let mut slopes = match shape {
         RoofShape::Shed => vec![slope(facing.value, Vector3::zeros(), rectangle(e, w))],
         RoofShape::Gable => vec![
@@ -313,7 +314,7 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
 pub fn axes(facing: Angle, pitch: Angle) -> (Vector3<f64>, Vector3<f64>, Vector3<f64>) {
     let (sf, cf) = exact_sin_cos(facing);
     let outward = Vector3::new(sf, cf, 0.0);
-    let (sp, cp) = pitch.radians().sin_cos();
+    let (sp, cp) = sin_cos(pitch.radians());
     (Vector3::new(-cf, sf, 0.0), -outward * cp + Vector3::z() * sp, outward * sp + Vector3::z() * cp)
 }
 
@@ -328,7 +329,7 @@ fn exact_sin_cos(angle: Angle) -> (f64, f64) {
             _ => (-1.0, 0.0),
         }
     } else {
-        angle.radians().sin_cos()
+        sin_cos(angle.radians())
     }
 }
 
@@ -466,7 +467,7 @@ fn simple_polygon(
     let at = |i: usize| p[i % n];
     for i in 0..n {
         let ((ax, ay), (bx, by)) = (at(i), at(i + 1));
-        if (bx - ax).hypot(by - ay) < 1e-3 {
+        if hypot(bx - ax, by - ay) < 1e-3 {
             r.fault(
                 span,
                 key,
@@ -502,7 +503,7 @@ fn simple_polygon(
     for i in 0..n {
         // A corner without a bend (or one that folds back) is no corner; writers need real ones.
         let (a, b, c) = (at(i + n - 1), at(i), at(i + 1));
-        let bend = turn(a, b, c).abs() / ((b.0 - a.0).hypot(b.1 - a.1) * (c.0 - b.0).hypot(c.1 - b.1));
+        let bend = turn(a, b, c).abs() / (apart(b, a) * apart(c, b));
         if bend < 1e-4 {
             r.fault(span, key, format!("the outline does not bend at corner {}", i + 1), "leave that corner out");
             return None;
@@ -535,7 +536,7 @@ fn edges(outline: &[Corner]) -> Vec<Edge> {
         .filter_map(|i| {
             let (a, b) = (outline.get(i)?, outline.get((i + 1) % n)?);
             let (dx, dy) = ((b.0 - a.0).metres(), (b.1 - a.1).metres());
-            let len = dx.hypot(dy);
+            let len = hypot(dx, dy);
             let (nx, ny) = (dy / len, -dx / len);
             let kind = if nx.abs() < 0.02 {
                 if ny < 0.0 { EdgeKind::Eave } else { EdgeKind::Top }

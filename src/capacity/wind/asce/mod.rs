@@ -19,6 +19,7 @@ use crate::capacity::fault::{NotComputed, positive, within};
 use crate::capacity::source::{Known, Mark, Source};
 use crate::capacity::step::Step;
 use crate::capacity::units::{FOOT, MPH, PSF, num};
+use crate::quantity::maths::{exp, pow};
 
 /// Edition of ASCE 7.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -191,9 +192,9 @@ impl Site {
         let kz = if self.edition == Edition::Asce7_10 && self.exposure == Exposure::B && self.height_ft() <= 30.0 {
             0.70
         } else {
-            c * (self.height_ft() / zg).powf(2.0 / alpha)
+            c * pow(self.height_ft() / zg, 2.0 / alpha)
         };
-        let ke = if self.edition == Edition::Asce7_10 { 1.0 } else { (-0.000_036_2 * self.elevation / FOOT).exp() };
+        let ke = if self.edition == Edition::Asce7_10 { 1.0 } else { exp(-0.000_036_2 * self.elevation / FOOT) };
         let kd = 0.85;
         Ok(Velocity { kz, ke, kd, pressure: 0.00256 * kz * self.topography * ke * kd * v * v * PSF })
     }

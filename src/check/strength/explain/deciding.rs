@@ -13,6 +13,7 @@ use crate::check::strength::basis::{Basis, Combination};
 use crate::check::strength::combination;
 use crate::check::strength::lines::{Even, Hold};
 use crate::check::strength::path::{self, Across, Case, Landed, OfPiece, Use};
+use crate::quantity::maths::atan2;
 use crate::quantity::show_ratio;
 
 /// Name, duration, clips, stretches.
@@ -236,7 +237,7 @@ fn numbers(
     }
     let (sign, turn, word) = turned(case, across);
     let (snow, more) = case.snow.lies(c.snow);
-    let degrees = sin.atan2(cos).to_degrees();
+    let degrees = atan2(sin, cos).to_degrees();
     let dead = show.pressure(basis.roofing);
     let _ = match batten {
         true => write!(text, "{sign}[{} D ({dead} x {h} + {} batten)", c.factors.dead, show.line(basis.batten_weight)),

@@ -13,6 +13,7 @@ use crate::check::strength::areas;
 use crate::check::strength::basis::Basis;
 use crate::check::strength::lines;
 use crate::check::strength::path::Case;
+use crate::quantity::maths::atan2;
 
 /// Whose effective wind area.
 pub enum AreaOf {
@@ -115,7 +116,7 @@ pub fn hangs(t: &mut String, case: &Case<'_>, area: f64, show: &Show) {
         t,
         "  the course lies {} up the slope of {:.2} deg; a stretch has the wind of the worst zone that its roofing touches",
         show.length(case.piece.y),
-        case.pitch.0.atan2(case.pitch.1).to_degrees()
+        atan2(case.pitch.0, case.pitch.1).to_degrees()
     );
     for e in case.evens.first().into_iter().flatten() {
         let _ = write!(

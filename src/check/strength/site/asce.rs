@@ -15,6 +15,7 @@ use crate::check::strength::basis::Basis;
 use crate::check::strength::zone_wind::{AsceLaw, Law, SlopeWind, ZoneLoads, ZoneWind};
 use crate::check::strength::zones::{self, Side, ZoneArea};
 use crate::design::{EdgeKind, Enclosure, Exposure, RoofShape, WindSide, WindSpec};
+use crate::quantity::maths::cos;
 use crate::structure::{Outline, SlopeFrame};
 
 const LAYOUT_SEEN: Source = Source::new("ASCE 7-22 figures 30.3-2 and 30.3-5, layout of the zones", Mark::Published);
@@ -107,7 +108,7 @@ pub fn wind(
                 None => Some(Step::input("reach", "of the zone in plan", z.reach / FOOT, "ft", source)),
             };
             let law = Law::Asce(Box::new(AsceLaw { reach, site, suction, pressure: towards }));
-            let area = asce_area(&edges, z, frame.pitch.cos(), hanging);
+            let area = asce_area(&edges, z, cos(frame.pitch), hanging);
             slope.push(area, ZoneWind { name, loads: Ok(loads), law });
             Ok::<(), NotComputed>(())
         };
@@ -117,7 +118,7 @@ pub fn wind(
                     Ok(()) => {}
                     // Where a zone has no coefficient for its overhang nothing is known, whatever lies beside it.
                     Err(NotComputed::NotCovered { .. }) => {
-                        let area = asce_area(&edges, z, frame.pitch.cos(), Some(reach));
+                        let area = asce_area(&edges, z, cos(frame.pitch), Some(reach));
                         let name = format!("{} overhang", z.zone);
                         slope.push(area, ZoneWind { name, loads: Err(NO_OVERHANG), law: Law::Given });
                     }

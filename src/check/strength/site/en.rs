@@ -15,6 +15,7 @@ use crate::check::strength::basis::Basis;
 use crate::check::strength::zone_wind::{Cpe, Law, SlopeWind, ZoneLoads, ZoneWind};
 use crate::check::strength::zones::{self, Side, ZoneArea};
 use crate::design::{EdgeKind, Exposure, OwnCoefficient, RoofShape, WindSide, WindSpec};
+use crate::quantity::maths::cos;
 use crate::structure::SlopeFrame;
 
 /// What a design calls overhangs by EN 1991-1-4 that it gives a coefficient of its own.
@@ -59,7 +60,7 @@ pub fn wind(spec: &WindSpec, frames: &[SlopeFrame], basis: &mut Basis) -> Result
     let overhang = spec.overhang.as_ref().map(|o| o.metres()).filter(|o| *o > 0.0);
     let own_overhang = own(spec, EN_OVERHANG, WindSide::Suction);
     for frame in frames {
-        let cos = frame.pitch.cos();
+        let cos = cos(frame.pitch);
         let sides = zones::sides(frame);
         let mut slope = SlopeWind { rule: Some(AreaRule::En), ..SlopeWind::default() };
         let mut most_towards = (0.0_f64, en::tables(Mark::FromMemory));
@@ -182,7 +183,7 @@ type Layer = (Vec<usize>, Vec<(en::Direction, &'static str, ZoneArea)>);
 /// with the length of F at the gables of a duopitch roof.
 fn en_zones(shape: RoofShape, frame: &SlopeFrame, all: &[Side], (e, at_gables): (f64, f64)) -> Vec<Layer> {
     use en::Direction::{Eave, Gable, High, Hip, Low, Ridge};
-    let (outline, cos) = (&frame.outline, frame.pitch.cos());
+    let (outline, cos) = (&frame.outline, cos(frame.pitch));
     let of = |kinds: &[EdgeKind]| -> Vec<usize> {
         let fits = |e: &usize| kind_to_wind(outline, *e).is_some_and(|k| kinds.contains(&k));
         (0..outline.edges.len()).filter(fits).collect()

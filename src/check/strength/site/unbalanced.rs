@@ -10,6 +10,7 @@ use crate::capacity::{Mark, Source, Step};
 use crate::check::strength::basis::{Basis, SnowOn, Unbalanced};
 use crate::check::strength::zones;
 use crate::design::{SnowSpec, Standard};
+use crate::quantity::maths::{atan2, cos};
 use crate::structure::SlopeFrame;
 
 const EN: Source = Source::new("EN 1991-1-3 5.3.3, drifted arrangements", Mark::FromMemory);
@@ -38,7 +39,7 @@ pub fn lying(
                         on.unbalanced = found.map(|l| Unbalanced {
                             even: l.even,
                             surcharge: l.surcharge,
-                            above: frame.outline.bounds().y1 - l.reach / frame.pitch.cos(),
+                            above: frame.outline.bounds().y1 - l.reach / cos(frame.pitch),
                         });
                         steps
                     }
@@ -66,9 +67,9 @@ fn meets_others_at_its_top(frame: &SlopeFrame, frames: &[SlopeFrame]) -> bool {
         frame.outline.corners.iter().filter(|c| c.1 > top - APART).map(|c| world(frame, *c)).collect();
     let up = |f: &SlopeFrame| {
         let v = f.pose * crate::solid::Vector3::y();
-        v.x.atan2(v.y)
+        atan2(v.x, v.y)
     };
-    let turned = |o: &SlopeFrame| (up(o) - up(frame)).cos() < 0.9;
+    let turned = |o: &SlopeFrame| cos(up(o) - up(frame)) < 0.9;
     let meets =
         |o: &SlopeFrame| o.outline.corners.iter().any(|c| highest.iter().any(|p| (world(o, *c) - p).norm() < APART));
     frames.iter().any(|o| !std::ptr::eq(o, frame) && turned(o) && meets(o))
@@ -89,7 +90,7 @@ fn leeward(
         Standard::En1991 => return None,
     };
     let bounds = frame.outline.bounds();
-    let depth = (bounds.y1 - bounds.y0) * frame.pitch.cos();
+    let depth = (bounds.y1 - bounds.y0) * cos(frame.pitch);
     Some(Leeward {
         drift,
         ground: spec.ground.as_ref()?.value.pascals(),
