@@ -54,6 +54,7 @@ pub mod air;
 pub mod airflow;
 pub mod capacity;
 pub mod check;
+#[cfg(feature = "cli")]
 pub mod cli;
 pub mod cutting;
 pub mod design;
