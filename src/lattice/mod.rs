@@ -26,6 +26,7 @@ pub use landings::in_pattern;
 pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh, strip_bodies, tape_bodies};
 
 use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, Sure, nearest};
+use crate::quantity::maths::apart;
 use crate::solid::Plane;
 use crate::structure::{MemberId, Outline, State, Structure, lettered};
 
@@ -51,6 +52,11 @@ impl Levels {
 
 /// A bent line up the slope: places (y, x), y increasing.
 pub type Path = Vec<(f64, f64)>;
+
+/// Length of a bent line, metres.
+pub fn path_length(path: &[(f64, f64)]) -> f64 {
+    path.windows(2).map(|w| apart(w[1], w[0])).sum()
+}
 
 /// x on a path at y; beyond its ends, the end's.
 pub fn x_at(path: &[(f64, f64)], y: f64) -> f64 {

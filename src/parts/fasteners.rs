@@ -2,7 +2,7 @@
 
 use super::{PartId, Parts, Solid};
 use crate::design::{Given, SlopeId};
-use crate::lattice::{Landing, clip_mesh, fastener_mesh, hole_mesh};
+use crate::lattice::{Clip, Landing, clip_mesh, fastener_mesh, hole_mesh};
 use crate::quantity::Length;
 use crate::record::{LeftIn, State};
 use crate::solid::{Mesh, Pose};
@@ -68,9 +68,14 @@ impl<'a> Parts<'a> {
 
     /// Whether any fastener of its landing is one of these.
     pub(super) fn has_any(&self, id: PartId) -> bool {
-        self.group(id).is_some_and(|(s, landing, which)| {
+        self.count(id) > 0
+    }
+
+    /// How many fasteners a part of a landing is made of.
+    pub(super) fn count(&self, id: PartId) -> usize {
+        self.group(id).map_or(0, |(s, landing, which)| {
             let first = landing.first as usize;
-            (first..first + usize::from(landing.count)).any(|k| self.is_one(s, k, which))
+            (first..first + usize::from(landing.count)).filter(|k| self.is_one(s, *k, which)).count()
         })
     }
 
@@ -127,9 +132,13 @@ impl<'a> Parts<'a> {
         self.design.panels.as_ref().map(clip_mesh)
     }
 
+    pub(super) fn clip(&self, s: SlopeId, i: u32) -> Option<&'a Clip> {
+        self.slope(s)?.clips.get(i as usize)
+    }
+
     /// Where a clip stands.
     pub fn clip_pose(&self, s: SlopeId, i: u32) -> Option<Pose> {
-        let clip = self.slope(s)?.clips.get(i as usize)?;
+        let clip = self.clip(s, i)?;
         let lift = clip.piece.and_then(|p| self.piece(s, p)).map_or(0.0, |p| p.lift);
         Some(Pose::translation(clip.x, clip.y, self.lattice.levels.batten + lift))
     }

@@ -7,6 +7,7 @@
 //! Limits: nothing is stored. A part is made when it is asked for, out of what structure, lattice and drive log have, and
 //! lives no longer than the answer. Pins, arrows and plates of air are things to look at and no parts. Nothing here judges.
 
+mod amounts;
 mod fasteners;
 mod find;
 mod fingerprint;
@@ -14,6 +15,7 @@ mod framing;
 mod layers;
 mod plates;
 
+pub use amounts::{Amount, fastener_mass};
 pub use fasteners::{Fineness, Which};
 
 use std::borrow::Cow;
@@ -124,6 +126,67 @@ impl Kind {
             Kind::Insulation => "insulation",
         }
     }
+
+    /// Kinds with which a kind may be in one place, told of one kind of each pair. Whatever is not named here may not. Fasteners
+    /// are judged by their axes, clips by checks of their own.
+    fn yields_to(self) -> &'static [Kind] {
+        match self {
+            // Soft sheets yield to a strap, and lap one another.
+            Kind::Tape => &[Kind::Strap, Kind::Tape],
+            Kind::Membrane => &[Kind::Strap, Kind::Membrane],
+            // Buried vent pieces have a check of their own; tape and strip may run on under insulation. Insulation on a wall
+            // stands on whatever is there.
+            Kind::Insulation => {
+                &[Kind::VentPiece, Kind::Tape, Kind::Strip, Kind::Insulation, Kind::Membrane, Kind::Deck, Kind::Member]
+            }
+            Kind::Member
+            | Kind::Deck
+            | Kind::Strap
+            | Kind::Strip
+            | Kind::VentPiece
+            | Kind::Batten
+            | Kind::Fasteners
+            | Kind::LeftIn
+            | Kind::ToDrive
+            | Kind::Clip => &[],
+        }
+    }
+
+    /// Whether two kinds may be in one place.
+    pub fn may_overlap(self, other: Kind) -> bool {
+        self.yields_to().contains(&other) || other.yields_to().contains(&self)
+    }
+
+    /// How parts of a kind go through the membrane.
+    pub fn pierces(self) -> Pierces {
+        match self {
+            Kind::Fasteners | Kind::ToDrive => Pierces::AtLandings,
+            Kind::Strap => Pierces::ByNails,
+            Kind::LeftIn => Pierces::Itself,
+            Kind::Member
+            | Kind::Deck
+            | Kind::Membrane
+            | Kind::Tape
+            | Kind::Strip
+            | Kind::VentPiece
+            | Kind::Batten
+            | Kind::Clip
+            | Kind::Insulation => Pierces::Nowhere,
+        }
+    }
+}
+
+/// How something goes through the membrane.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pierces {
+    /// It does not, or is asked not to.
+    Nowhere,
+    /// As the fasteners of a landing.
+    AtLandings,
+    /// Each of its nails does.
+    ByNails,
+    /// It does, beside the plan.
+    Itself,
 }
 
 impl PartId {

@@ -106,24 +106,33 @@ pub enum PartKind {
 impl PartKind {
     /// The kind's name.
     pub fn name(self) -> &'static str {
+        self.row().0
+    }
+
+    /// The layer that parts of this kind stand in.
+    pub fn layer(self) -> Layer {
+        self.row().1
+    }
+
+    fn row(self) -> (&'static str, Layer) {
         match self {
-            PartKind::Member(name) => name,
-            PartKind::Strap => "strap",
-            PartKind::Deck => "deck",
-            PartKind::Membrane => "membrane",
-            PartKind::Tape => "tape",
-            PartKind::Strip => "strip",
-            PartKind::VentPiece => "vent piece",
-            PartKind::Batten => "batten",
-            PartKind::Fasteners => "fasteners",
-            PartKind::LeftIn => "fastener left in",
-            PartKind::Hole => "hole",
-            PartKind::ToDrive => "fasteners to drive",
-            PartKind::Clip => "clip",
-            PartKind::Insulation => "insulation",
-            PartKind::AirArrow => "air arrow",
-            PartKind::AirPocket => "air pocket",
-            PartKind::Pin => "pin",
+            PartKind::Member(name) => (name, Layer::Framing),
+            PartKind::Strap => ("strap", Layer::Straps),
+            PartKind::Deck => ("deck", Layer::Deck),
+            PartKind::Membrane => ("membrane", Layer::Membrane),
+            PartKind::Tape => ("tape", Layer::Tape),
+            PartKind::Strip => ("strip", Layer::Strips),
+            PartKind::VentPiece => ("vent piece", Layer::VentPieces),
+            PartKind::Batten => ("batten", Layer::Battens),
+            PartKind::Fasteners => ("fasteners", Layer::Fasteners),
+            PartKind::LeftIn => ("fastener left in", Layer::Fasteners),
+            PartKind::Hole => ("hole", Layer::Fasteners),
+            PartKind::ToDrive => ("fasteners to drive", Layer::ToCome),
+            PartKind::Clip => ("clip", Layer::ToCome),
+            PartKind::Insulation => ("insulation", Layer::ToCome),
+            PartKind::AirArrow => ("air arrow", Layer::Flags),
+            PartKind::AirPocket => ("air pocket", Layer::Flags),
+            PartKind::Pin => ("pin", Layer::Flags),
         }
     }
 
@@ -145,22 +154,5 @@ impl PartKind {
             PartId::Clip(..) => PartKind::Clip,
             PartId::Insulation(..) => PartKind::Insulation,
         })
-    }
-
-    /// The layer that parts of this kind stand in.
-    pub fn layer(self) -> Layer {
-        match self {
-            PartKind::Member(_) => Layer::Framing,
-            PartKind::Strap => Layer::Straps,
-            PartKind::Deck => Layer::Deck,
-            PartKind::Membrane => Layer::Membrane,
-            PartKind::Tape => Layer::Tape,
-            PartKind::Strip => Layer::Strips,
-            PartKind::VentPiece => Layer::VentPieces,
-            PartKind::Batten => Layer::Battens,
-            PartKind::Fasteners | PartKind::LeftIn | PartKind::Hole => Layer::Fasteners,
-            PartKind::ToDrive | PartKind::Clip | PartKind::Insulation => Layer::ToCome,
-            PartKind::AirArrow | PartKind::AirPocket | PartKind::Pin => Layer::Flags,
-        }
     }
 }

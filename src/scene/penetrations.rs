@@ -4,7 +4,7 @@ use super::records::PenetrationRecord;
 use crate::check::driven::hole_unsealed::seal;
 use crate::check::{Context, OnSlope};
 use crate::design::StrapPlace;
-use crate::parts::{Kind, PartId};
+use crate::parts::{Kind, PartId, Pierces};
 use crate::structure::StrapNail;
 
 /// The nails of straps, slope by slope, then what a drive log says was left in.
@@ -12,21 +12,11 @@ pub fn penetrations(ctx: &Context<'_>) -> Vec<PenetrationRecord> {
     let parts = ctx.parts();
     let mut all = Vec::new();
     for kind in Kind::ALL {
-        let told: fn(&Context<'_>, &OnSlope<'_>, PartId) -> Vec<PenetrationRecord> = match kind {
-            Kind::Strap => nails,
-            Kind::LeftIn => left_in,
+        let told: fn(&Context<'_>, &OnSlope<'_>, PartId) -> Vec<PenetrationRecord> = match kind.pierces() {
+            Pierces::ByNails => nails,
+            Pierces::Itself => left_in,
             // Those of landings are told there.
-            Kind::Fasteners | Kind::ToDrive => continue,
-            // What does not go through the membrane, or is asked not to.
-            Kind::Member
-            | Kind::Deck
-            | Kind::Membrane
-            | Kind::Tape
-            | Kind::Strip
-            | Kind::VentPiece
-            | Kind::Batten
-            | Kind::Clip
-            | Kind::Insulation => continue,
+            Pierces::AtLandings | Pierces::Nowhere => continue,
         };
         for on in &ctx.slopes {
             all.extend(parts.ids(kind, Some(on.id)).flat_map(|id| told(ctx, on, id)));

@@ -7,11 +7,12 @@
 
 use std::collections::BTreeMap;
 
-use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, Ink, MEDIUM, Pen, Point, Type};
+use super::draw::{Anchor, Canvas, Point, Type};
+use super::kinds::drawn;
 use super::plan::{flag_text, flagged};
 use super::{Owner, Parts, Set, Sheet, Subject, View, frame, on_paper};
 use crate::quantity::maths::{hypot, sin_cos};
-use crate::scene::{Layer, PartKind, SettingOut, ranges};
+use crate::scene::{SettingOut, ranges};
 use crate::solid::{Mesh, Point3, Vector3};
 
 /// How far before a line a face must lie to hide it, metres.
@@ -216,10 +217,7 @@ fn edges(mesh: &Mesh, eye: &Eye) -> Vec<(Point3, Point3)> {
 
 /// Edges of parts with what of them is seen: part, and stretches in the parts' coordinates.
 pub fn visible<'p>(parts: &'p Parts, eye: &Eye) -> Vec<(&'p super::Solid, Vec<[Point3; 2]>)> {
-    let shown = |s: &&super::Solid| {
-        let pictured = !matches!(s.kind.layer(), Layer::Fasteners | Layer::Flags) && s.kind != PartKind::ToDrive;
-        pictured && s.owner == Owner::Slope
-    };
+    let shown = |s: &&super::Solid| s.owner == Owner::Slope && drawn(s.kind).seen.is_some();
     let faces = Faces::of(parts.list.iter().filter(shown).map(|s| &s.mesh), eye);
     parts
         .list
@@ -262,24 +260,7 @@ pub fn sheet(set: &Set<'_>, slope: &SettingOut, parts: &Parts) -> Sheet {
         [row(&eye.right, 1.0, middle.x, (low.0 + high.0) / 2.0), row(&eye.up, -1.0, middle.y, (low.1 + high.1) / 2.0)];
     let mut canvas = Canvas::new();
     for (solid, segments) in &lines {
-        let (pen, class) = match solid.kind {
-            PartKind::Batten => (Pen::black(FINE), "seen batten"),
-            PartKind::Strip => (Pen::new(HAIR, Dash::Solid, Ink::Dark), "seen strip"),
-            PartKind::Tape => (Pen::new(HAIR, Dash::Solid, Ink::Dark), "seen tape"),
-            PartKind::Member(_) => (Pen::new(HAIR, Dash::Solid, Ink::Black), "seen framing"),
-            PartKind::Insulation => (Pen::new(FINE, Dash::Dashed, Ink::Black), "seen insulation"),
-            PartKind::VentPiece => (Pen::black(HAIR), "seen vent piece"),
-            PartKind::Membrane | PartKind::Deck => (Pen::black(MEDIUM), "seen plate"),
-            PartKind::Clip => (Pen::black(HAIR), "seen clip"),
-            PartKind::Strap
-            | PartKind::Fasteners
-            | PartKind::ToDrive
-            | PartKind::LeftIn
-            | PartKind::Hole
-            | PartKind::AirArrow
-            | PartKind::AirPocket
-            | PartKind::Pin => (Pen::black(HAIR), "seen strap"),
-        };
+        let Some((pen, class)) = drawn(solid.kind).seen else { continue };
         let on = |p: &Point3| on_paper(&rows, [p.x, p.y, p.z]);
         let segments: Vec<Vec<Point>> = segments.iter().map(|[a, b]| vec![on(a), on(b)]).collect();
         canvas.lines(segments, pen, class, Some(&solid.name));

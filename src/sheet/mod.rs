@@ -21,6 +21,7 @@ pub mod draw;
 pub mod font;
 mod frame;
 pub mod isometric;
+mod kinds;
 pub mod measures;
 pub mod picture;
 pub mod plan;
@@ -210,7 +211,7 @@ impl Parts {
     /// # Errors
     /// Those of the walk.
     pub fn of(scene: &Scene<'_>, slope: &str) -> std::io::Result<Parts> {
-        use crate::scene::{Form, Layer, PartKind, Texts};
+        use crate::scene::{Form, Layer, Texts};
         use crate::solid::Pose;
         let branch = scene.branches.iter().position(|b| b.name == slope);
         let pose = branch.and_then(|b| scene.branches.get(b)).map_or_else(Pose::identity, |b| b.pose);
@@ -223,7 +224,7 @@ impl Parts {
                 if own != pass || part.kind.layer() == Layer::Flags {
                     return Ok(());
                 }
-                if !own && matches!(part.kind, PartKind::Fasteners | PartKind::Tape | PartKind::Strap) {
+                if !own && !kinds::drawn(part.kind).of_neighbours {
                     return Ok(());
                 }
                 let Some(home) = scene.branches.get(part.branch) else { return Ok(()) };

@@ -8,12 +8,13 @@ use std::collections::BTreeMap;
 
 use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, HEAVY, Ink, MEDIUM, Pen, Point, Rect, Type, spread, text_box};
 use super::font::{Weight, wrapped};
+use super::kinds::{Above, drawn};
 use super::scale::{Scale, fitting, usual};
 use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame, plan_lines};
 use crate::check::Verdict;
 use crate::quantity::maths::{atan2, hypot, sin_cos, tan};
 use crate::quantity::{Length, Units};
-use crate::scene::{FindingRecord, Layer, PartKind, SettingOut, ranges};
+use crate::scene::{FindingRecord, PartKind, SettingOut, ranges};
 use crate::solid::{Mesh, Point2, convex_hull, unit_normal};
 
 /// Widths round the drawn window, millimetres: for course measures, slope length, eave length and line measures.
@@ -229,59 +230,34 @@ impl Window {
 pub fn drawn_parts(parts: &Parts, at: &dyn Fn(f64, f64) -> Point, window: Option<Window>, canvas: &mut Canvas) {
     let shown: Vec<&Solid> = parts.list.iter().filter(|s| window.is_none_or(|w| w.shows(&s.mesh))).collect();
     for solid in &shown {
-        let known = if solid.owner == Owner::Slope {
-            !matches!(solid.kind, PartKind::Deck | PartKind::Membrane | PartKind::Insulation)
-                && solid.kind.layer() != Layer::Flags
-        } else {
-            solid.owner == Owner::Building && matches!(solid.kind, PartKind::Member(_)) && below(&solid.mesh)
+        let Some(above) = drawn(solid.kind).above else { continue };
+        let here = match solid.owner {
+            Owner::Slope => true,
+            Owner::Building => matches!(above, Above::Below(..)) && below(&solid.mesh),
+            Owner::Neighbour => false,
         };
-        if !known {
+        if !here {
             continue;
         }
         let rings: Vec<Vec<Point>> =
             footprint(solid).iter().map(|r| r.iter().map(|p| at(p.x, p.y)).collect()).collect();
-        let name = Some(solid.name.as_str());
-        match solid.kind {
-            PartKind::Member(_) => {
+        let name = solid.name.as_str();
+        match above {
+            Above::Below(pen, class) => {
                 let closed = rings.into_iter().map(|mut r| {
                     r.extend(r.first().copied());
                     r
                 });
-                canvas.lines(closed.collect(), Pen::new(MEDIUM, Dash::Dotted, Ink::Dark), "framing", name);
+                canvas.lines(closed.collect(), pen, class, Some(name));
             }
-            PartKind::Tape => canvas.shape(&rings, Some(Pen::black(HAIR)), Some(Ink::White), "tape", name),
-            PartKind::Strip => {
-                canvas.shape(&rings, None, Some(Ink::Middle), "strip", name);
-            }
-            PartKind::VentPiece => {
-                canvas.shape(&rings, Some(Pen::black(HAIR)), Some(Ink::White), "vent piece", name);
-                canvas.hatch(&rings, 45.0, 0.9, Pen::black(HAIR), "hatch");
-                canvas.hatch(&rings, -45.0, 0.9, Pen::black(HAIR), "hatch");
-            }
-            PartKind::Strap => canvas.shape(&rings, Some(Pen::black(HAIR)), Some(Ink::Dark), "strap", name),
-            PartKind::Batten => {
-                canvas.shape(&rings, Some(Pen::black(MEDIUM)), Some(Ink::White), "batten", name);
-            }
-            PartKind::Fasteners | PartKind::ToDrive | PartKind::LeftIn | PartKind::Hole => {
-                // In or planned: a dot. Still to drive by the log: a ring. Left in, or a hole: a larger ring.
-                let (size, pen, fill, class) = match solid.kind {
-                    PartKind::Fasteners => (0.26, None, Some(Ink::Black), "fastener"),
-                    PartKind::ToDrive => (0.3, Some(Pen::black(HAIR)), Some(Ink::White), "fastener to drive"),
-                    _ => (0.7, Some(Pen::black(FINE)), None, "left in"),
-                };
+            Above::Shape(pattern, class) => pattern.shape(&rings, class, name, canvas),
+            Above::Dots(radius, pattern, class) => {
                 for c in rings.iter().filter_map(|r| middle(r)) {
                     if canvas.clip.is_none_or(|clip| clip.holds(&Rect::about(c, 0.1, 0.1))) {
-                        canvas.circle(c, size, pen, fill, class);
+                        canvas.circle(c, radius, pattern.pen, pattern.fill, class);
                     }
                 }
             }
-            PartKind::Clip => canvas.shape(&rings, Some(Pen::black(HAIR)), None, "clip", name),
-            PartKind::Deck
-            | PartKind::Membrane
-            | PartKind::Insulation
-            | PartKind::AirArrow
-            | PartKind::AirPocket
-            | PartKind::Pin => {}
         }
     }
     // Straps that lie on the tape show through the battens above them, as a line.

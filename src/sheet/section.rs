@@ -6,8 +6,9 @@
 
 use std::collections::BTreeMap;
 
-use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, Ink, MEDIUM, Pen, Point, Rect, Type, spread, text_box};
+use super::draw::{Anchor, Canvas, HAIR, Ink, MEDIUM, Pen, Point, Rect, Type, spread, text_box};
 use super::font::cut;
+use super::kinds::drawn;
 use super::scale::{Scale, fitting};
 use super::{Owner, Parts, Set, Sheet, Solid, Subject, View, frame, on_paper};
 use crate::quantity::Length;
@@ -318,7 +319,9 @@ fn draw(set: &Set<'_>, slope: &SettingOut, parts: &Parts, detail: &Detail, cell:
         .collect();
     canvas.clip = Some(frame);
     for c in &cuts {
-        fill(c, detail.class, canvas);
+        if let Some(pattern) = drawn(c.solid.kind).cut {
+            pattern.shape(&c.rings, detail.class, &c.solid.name, canvas);
+        }
     }
     canvas.clip = None;
     canvas.rect(&frame, Some(Pen::new(HAIR, Dash::Dashed, Ink::Dark)), None, "border");
@@ -330,42 +333,6 @@ fn draw(set: &Set<'_>, slope: &SettingOut, parts: &Parts, detail: &Detail, cell:
         measures_down(set, name, detail.about, &cuts, &at, &frame, canvas);
     }
     View { name: format!("{} of slope {}", detail.class, slope.slope), scale: Some(scale), rows }
-}
-
-/// A part's cut in its own pattern.
-fn fill(c: &Cut<'_>, class: &'static str, canvas: &mut Canvas) {
-    let part = Some(c.solid.name.as_str());
-    let fine = Pen::black(HAIR);
-    match c.solid.kind {
-        PartKind::Member(_) => {
-            canvas.shape(&c.rings, Some(Pen::black(MEDIUM)), Some(Ink::White), class, part);
-            canvas.hatch(&c.rings, 45.0, 2.2, Pen::new(HAIR, Dash::Solid, Ink::Dark), "hatch");
-        }
-        PartKind::Batten => {
-            canvas.shape(&c.rings, Some(Pen::black(MEDIUM)), Some(Ink::White), class, part);
-            canvas.hatch(&c.rings, -45.0, 1.1, fine, "hatch");
-        }
-        PartKind::Deck => {
-            canvas.shape(&c.rings, Some(fine), Some(Ink::White), class, part);
-            canvas.hatch(&c.rings, 20.0, 0.9, fine, "hatch");
-        }
-        PartKind::Membrane | PartKind::Tape => canvas.shape(&c.rings, Some(fine), Some(Ink::Black), class, part),
-        PartKind::Strip => {
-            canvas.shape(&c.rings, Some(Pen::black(FINE)), Some(Ink::Light), class, part);
-        }
-        PartKind::VentPiece => {
-            canvas.shape(&c.rings, Some(Pen::black(FINE)), Some(Ink::White), class, part);
-            canvas.hatch(&c.rings, 45.0, 0.8, fine, "hatch");
-            canvas.hatch(&c.rings, -45.0, 0.8, fine, "hatch");
-        }
-        PartKind::Insulation => {
-            canvas.shape(&c.rings, Some(Pen::new(FINE, Dash::Dashed, Ink::Black)), None, class, part);
-        }
-        PartKind::Strap | PartKind::Fasteners | PartKind::ToDrive | PartKind::LeftIn | PartKind::Clip => {
-            canvas.shape(&c.rings, Some(fine), Some(Ink::Dark), class, part);
-        }
-        PartKind::Hole | PartKind::AirArrow | PartKind::AirPocket | PartKind::Pin => {}
-    }
 }
 
 /// Names of what is cut, in a column at the right.
@@ -421,12 +388,7 @@ fn measures_along(
     let mut marks: Vec<(f64, String)> = vec![(0.0, along.zero_name.clone())];
     let mut top = f64::NEG_INFINITY;
     for c in cuts.iter().filter(|c| c.solid.owner == Owner::Slope) {
-        let word = match c.solid.kind {
-            PartKind::VentPiece => "vent",
-            PartKind::Strip => "strip",
-            PartKind::Batten => "batten",
-            _ => continue,
-        };
+        let Some(word) = drawn(c.solid.kind).measured else { continue };
         for r in &c.places {
             let s = |p: &Point3| (p - along.zero).dot(&along.direction);
             let (a, b) = r.iter().map(s).fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(v), b.max(v)));
@@ -566,15 +528,10 @@ pub fn crossing_measures<'c>(
     let mut members: Vec<Vec<Point2>> = Vec::new();
     for (solid, places) in cuts {
         for r in places {
-            match solid.kind {
-                PartKind::Fasteners => {
-                    let over = r.iter().any(|p| p.x < x) && r.iter().any(|p| p.x > x);
-                    if over {
-                        fastener = Some(r.clone());
-                    }
-                }
-                PartKind::Member(_) => members.push(r.iter().map(|p| Point2::new(p.x, p.z)).collect()),
-                _ => {}
+            if let PartKind::Member(_) = solid.kind {
+                members.push(r.iter().map(|p| Point2::new(p.x, p.z)).collect());
+            } else if solid.kind == PartKind::Fasteners && r.iter().any(|p| p.x < x) && r.iter().any(|p| p.x > x) {
+                fastener = Some(r.clone());
             }
         }
     }

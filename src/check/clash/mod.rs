@@ -13,7 +13,7 @@ use crate::parts::{Kind, PartId, number};
 use crate::solid::tolerance::DISTINCT;
 use crate::solid::{Body, Point3, Pose, Vector3};
 
-use solids::{Group, Solid, aabb, at_home, group, may_overlap, name, overlaps};
+use solids::{Group, Solid, aabb, at_home, group, name, overlaps};
 
 /// The check.
 pub const CHECK: Check = Check {
@@ -147,7 +147,7 @@ fn mismatch(ctx: &Context<'_>, a: Option<SlopeId>, b: Option<SlopeId>) -> f64 {
 
 /// Keeps how deep two bodies overlap that may not, where it is by more than `most` and the deepest of their parts.
 fn judge(a: &Solid<'_>, b: &Solid<'_>, b_here: &Body, most: f64, deepest: &mut Overlaps) {
-    if may_overlap(a.part.kind(), b.part.kind()) {
+    if a.part.kind().may_overlap(b.part.kind()) {
         return;
     }
     // Boxes that overlap by no more than the tolerance hold solids that overlap by no more either.

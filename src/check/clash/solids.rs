@@ -11,36 +11,6 @@ use crate::design::SlopeId;
 use crate::parts::{Kind, PartId};
 use crate::solid::{Body, BodyIndex, Point3, Pose, Unbuilt};
 
-/// Kinds with which a kind may be in one place, told of one kind of each pair. Whatever is not named here may not. Fasteners are
-/// judged by their axes, clips by checks of their own.
-fn yields_to(kind: Kind) -> &'static [Kind] {
-    match kind {
-        // Soft sheets yield to a strap, and lap one another.
-        Kind::Tape => &[Kind::Strap, Kind::Tape],
-        Kind::Membrane => &[Kind::Strap, Kind::Membrane],
-        // Buried vent pieces have a check of their own; tape and strip may run on under insulation. Insulation on a wall stands
-        // on whatever is there.
-        Kind::Insulation => {
-            &[Kind::VentPiece, Kind::Tape, Kind::Strip, Kind::Insulation, Kind::Membrane, Kind::Deck, Kind::Member]
-        }
-        Kind::Member
-        | Kind::Deck
-        | Kind::Strap
-        | Kind::Strip
-        | Kind::VentPiece
-        | Kind::Batten
-        | Kind::Fasteners
-        | Kind::LeftIn
-        | Kind::ToDrive
-        | Kind::Clip => &[],
-    }
-}
-
-/// Whether two kinds may be in one place.
-pub fn may_overlap(a: Kind, b: Kind) -> bool {
-    yields_to(a).contains(&b) || yields_to(b).contains(&a)
-}
-
 pub(super) struct Solid<'a> {
     pub(super) part: PartId,
     pub(super) body: Cow<'a, Body>,

@@ -7,9 +7,9 @@ use super::{proof, text};
 use crate::check::{Context, OnSlope};
 use crate::cutting::{self, Effort, Stock, Yard};
 use crate::design::{LaidKind, Priced};
-use crate::lattice::{Boards, Landing, is_laid};
-use crate::quantity::Length;
-use crate::scene::quantities::{fastener_mass, path_length};
+use crate::lattice::{Boards, CutBoard, Landing, is_laid, path_length};
+use crate::parts::{Kind, fastener_mass};
+use crate::quantity::{Length, show_total_length};
 
 /// One thing to buy.
 struct Row {
@@ -126,114 +126,147 @@ fn money(hundredths: u64) -> Cell {
 }
 
 fn rows(ctx: &Context<'_>, boards: &Boards) -> Vec<Row> {
-    let spec = &ctx.design.lattice;
-    let buying = &ctx.design.buying;
-    let units = ctx.design.units;
-    let show = |v: f64| ctx.show(v);
-    let price = |of| buying.price(of).map(|p| (p.price.hundredths(), p.pack));
-    let mut rows = Vec::new();
-    let section = spec.batten.width.metres() * spec.batten.thickness.metres();
-    for stock in &spec.batten.stock.value {
-        let alike = |b: &&crate::lattice::CutBoard| (b.stock - stock.metres()).abs() < 1e-6;
+    // Boards stand first: they are most of the load.
+    let others = Kind::ALL.into_iter().filter(|k| *k != Kind::Batten);
+    let rows = std::iter::once(Kind::Batten).chain(others).flat_map(|kind| match kind {
+        Kind::Batten => board_rows(ctx, boards),
+        Kind::Tape => tape_rows(ctx),
+        Kind::Strip => strip_rows(ctx),
+        Kind::VentPiece => vent_rows(ctx),
+        Kind::Fasteners => vec![fastener_row(ctx)],
+        // There already, or another trade's; fasteners still to be driven are counted with the others.
+        Kind::Member
+        | Kind::Deck
+        | Kind::Membrane
+        | Kind::Strap
+        | Kind::LeftIn
+        | Kind::ToDrive
+        | Kind::Clip
+        | Kind::Insulation => Vec::new(),
+    });
+    rows.collect()
+}
+
+/// The price of a thing in hundredths, and how many are in a pack.
+fn price(ctx: &Context<'_>, of: Priced) -> Option<(u64, u64)> {
+    ctx.design.buying.price(of).map(|p| (p.price.hundredths(), p.pack))
+}
+
+fn board_rows(ctx: &Context<'_>, boards: &Boards) -> Vec<Row> {
+    let (spec, buying) = (&ctx.design.lattice.batten, &ctx.design.buying);
+    let (thick, wide) = (spec.thickness.metres(), spec.width.metres());
+    let row = |stock: &Length| {
+        let alike = |b: &&CutBoard| (b.stock - stock.metres()).abs() < 1e-6;
         let needed = boards.boards.iter().filter(alike).count() as u64;
         // A length that no piece asks for is not on the list.
-        if needed == 0 {
-            continue;
-        }
-        rows.push(Row {
+        (needed > 0).then(|| Row {
             item: "batten board",
-            size: format!("{} x {}", show(spec.batten.thickness.metres()), show(spec.batten.width.metres())),
+            size: format!("{} x {}", ctx.show(thick), ctx.show(wide)),
             length: Some(stock.metres()),
             place: "all slopes".into(),
             needed,
             spares: 0,
-            mass: stock.metres() * section * spec.batten.density.value.kg_per_m3(),
+            mass: stock.metres() * (wide * thick) * spec.density.value.kg_per_m3(),
             bundle: u64::try_from(buying.bundle.value).ok(),
             price: buying.board_price(*stock).map(|p| (p.price.hundredths(), p.pack)),
-        });
-    }
-    let roll = spec.tape.roll.metres();
-    let mut tape: BTreeMap<i64, f64> = BTreeMap::new();
-    let mut strips: BTreeMap<(i64, i64), Vec<f64>> = BTreeMap::new();
+        })
+    };
+    spec.stock.value.iter().filter_map(row).collect()
+}
+
+fn tape_rows(ctx: &Context<'_>) -> Vec<Row> {
+    let spec = &ctx.design.lattice.tape;
+    let roll = spec.roll.metres();
+    let mut lengths: BTreeMap<i64, f64> = BTreeMap::new();
     for on in &ctx.slopes {
         for t in on.lattice.tapes.iter().filter(|t| !line_laid(ctx, on, t.line, LaidKind::Tape)) {
-            *tape.entry(nanometres(t.roll_width)).or_default() += path_length(&t.path);
-        }
-        for s in on.lattice.strips.iter().filter(|s| !line_laid(ctx, on, s.line, LaidKind::Strips)) {
-            let key = (nanometres(s.stock_width), nanometres(s.top - s.bottom));
-            strips.entry(key).or_default().push(path_length(&s.path));
+            *lengths.entry(nanometres(t.roll_width)).or_default() += path_length(&t.path);
         }
     }
-    for (width, length) in tape {
+    let row = |(width, length): (i64, f64)| {
         let width = width as f64 * 1e-9;
-        let mass = roll * width * spec.tape.thickness.metres() * spec.tape.density.value.kg_per_m3();
-        rows.push(Row {
+        Row {
             item: "tape roll",
-            size: format!("{} wide", show(width)),
+            size: format!("{} wide", ctx.show(width)),
             length: Some(roll),
-            place: format!("{} of tape", crate::quantity::show_total_length(Length::from_metres(length), units)),
+            place: format!("{} of tape", show_total_length(Length::from_metres(length), ctx.design.units)),
             needed: (length / roll - 1e-9).ceil().max(0.0) as u64,
             spares: 0,
-            mass,
+            mass: roll * width * spec.thickness.metres() * spec.density.value.kg_per_m3(),
             bundle: None,
-            price: price(Priced::TapeRoll),
-        });
+            price: price(ctx, Priced::TapeRoll),
+        }
+    };
+    lengths.into_iter().map(row).collect()
+}
+
+fn strip_rows(ctx: &Context<'_>) -> Vec<Row> {
+    let spec = &ctx.design.lattice.strip;
+    let mut by_size: BTreeMap<(i64, i64), Vec<f64>> = BTreeMap::new();
+    for on in &ctx.slopes {
+        for s in on.lattice.strips.iter().filter(|s| !line_laid(ctx, on, s.line, LaidKind::Strips)) {
+            let key = (nanometres(s.stock_width), nanometres(s.top - s.bottom));
+            by_size.entry(key).or_default().push(path_length(&s.path));
+        }
     }
-    for ((width, height), lengths) in strips {
+    let row = |((width, height), lengths): ((i64, i64), Vec<f64>)| {
         let (width, height) = (width as f64 * 1e-9, height as f64 * 1e-9);
-        let stock = spec.strip.stock.metres();
-        rows.push(Row {
+        let stock = spec.stock.metres();
+        Row {
             item: "strip",
-            size: format!("{} x {}", show(width), show(height)),
+            size: format!("{} x {}", ctx.show(width), ctx.show(height)),
             length: Some(stock),
             place: format!("{} pieces on lines", lengths.len()),
             needed: whole(stock, &lengths),
             spares: 0,
-            mass: stock * width * height * spec.strip.density.value.kg_per_m3(),
+            mass: stock * width * height * spec.density.value.kg_per_m3(),
             bundle: None,
-            price: price(Priced::Strip),
-        });
-    }
-    for on in &ctx.slopes {
-        if is_laid(ctx.design, on.id, LaidKind::VentPieces, None, None) {
-            continue;
+            price: price(ctx, Priced::Strip),
         }
+    };
+    by_size.into_iter().map(row).collect()
+}
+
+fn vent_rows(ctx: &Context<'_>) -> Vec<Row> {
+    let spec = &ctx.design.lattice.vent;
+    let (stock, width, height) = (spec.stock.metres(), spec.width.metres(), spec.height.metres());
+    let mut rows = Vec::new();
+    for on in ctx.slopes.iter().filter(|on| !is_laid(ctx.design, on.id, LaidKind::VentPieces, None, None)) {
         // By edge: the name of a vent piece is its edge and its number.
         let mut edges: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
         for v in &on.lattice.vents {
             let edge = v.name.rsplit_once('.').map_or(v.name.as_str(), |(edge, _)| edge);
             edges.entry(edge).or_default().push(v.x.1 - v.x.0);
         }
-        for (edge, lengths) in edges {
-            let stock = spec.vent.stock.metres();
-            let (width, height) = (spec.vent.width.metres(), spec.vent.height.metres());
-            rows.push(Row {
-                item: "vent piece",
-                size: format!("{} x {}", show(width), show(height)),
-                length: Some(stock),
-                place: format!("{edge}.01 to {edge}.{:02}", lengths.len()),
-                needed: whole(stock, &lengths),
-                spares: 0,
-                mass: stock * width * height * spec.vent.density.value.kg_per_m3(),
-                bundle: None,
-                price: price(Priced::VentPiece),
-            });
-        }
+        rows.extend(edges.into_iter().map(|(edge, lengths)| Row {
+            item: "vent piece",
+            size: format!("{} x {}", ctx.show(width), ctx.show(height)),
+            length: Some(stock),
+            place: format!("{edge}.01 to {edge}.{:02}", lengths.len()),
+            needed: whole(stock, &lengths),
+            spares: 0,
+            mass: stock * width * height * spec.density.value.kg_per_m3(),
+            bundle: None,
+            price: price(ctx, Priced::VentPiece),
+        }));
     }
+    rows
+}
+
+fn fastener_row(ctx: &Context<'_>) -> Row {
     let f = &ctx.design.fastening;
     let needed: u64 = ctx.slopes.iter().map(|on| fasteners_to_drive(ctx, on)).sum();
-    rows.push(Row {
+    Row {
         item: f.kind.value.word(),
-        size: format!("{} x {}", f.diameter.value.show_fine(units), f.length.value.show_fine(units)),
+        size: ctx.parts().fastener_size(),
         length: None,
         place: "all slopes".into(),
         needed,
-        spares: spares(needed, buying.miss_rate.value.fraction()),
+        spares: spares(needed, ctx.design.buying.miss_rate.value.fraction()),
         mass: fastener_mass(f),
         bundle: None,
-        price: price(Priced::Fastener),
-    });
-    rows
+        price: price(ctx, Priced::Fastener),
+    }
 }
 
 fn nanometres(metres: f64) -> i64 {

@@ -5,8 +5,7 @@ use super::buying::{fasteners_to_drive, spares};
 use super::{count, text};
 use crate::check::{Context, OnSlope, Verdict};
 use crate::design::{EdgeKind, LaidKind, TapeOrder};
-use crate::lattice::{Boards, VentPiece, is_laid};
-use crate::scene::quantities::path_length;
+use crate::lattice::{Boards, VentPiece, is_laid, path_length};
 
 /// When a flag must be settled at the latest.
 #[derive(Clone, Copy, PartialEq, Eq)]
