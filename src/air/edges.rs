@@ -5,6 +5,7 @@ use super::LEAST;
 use super::space::{End, Opening, Passage, Side, Site, Way};
 use crate::design::{EdgeAir, EdgeKind, Flutes, SlopeId};
 use crate::lattice::Lattice;
+use crate::quantity::list::run;
 use crate::quantity::maths::apart;
 use crate::solid::tolerance::DISTINCT;
 use crate::structure::{Outline, Structure, to_come};
@@ -206,11 +207,7 @@ pub(super) fn touch(site: &Site<'_>, here: &[Touching], y: (f64, f64), contacts:
 /// Joins the cells of two slopes that lie at the same stretch of a shared edge.
 pub(super) fn join(structure: &Structure, mut contacts: Vec<Contact>, passages: &mut Vec<Passage>) {
     contacts.sort_by(|a, b| a.edge.cmp(&b.edge).then(a.along.0.total_cmp(&b.along.0)));
-    let of = |edge: (SlopeId, usize)| {
-        let from = contacts.partition_point(|c| c.edge < edge);
-        let to = contacts.partition_point(|c| c.edge <= edge);
-        contacts.get(from..to).unwrap_or_default()
-    };
+    let of = |edge: (SlopeId, usize)| run(&contacts, |c| c.edge.cmp(&edge));
     for (i, frame) in structure.slopes.iter().enumerate() {
         for (e, edge) in frame.outline.edges.iter().enumerate() {
             let here = (SlopeId(i), e);

@@ -11,6 +11,7 @@ use crate::airflow::{
     follow, local, solve_with,
 };
 use crate::design::{AirSpec, Design, ScreenSpec, Warmth};
+use crate::quantity::list::number;
 use crate::structure::{Outline, Structure};
 
 /// Standard gravity, m/s2.
@@ -427,7 +428,7 @@ impl<'a> Net<'a> {
         let t = |c: u32| temperatures.get(c as usize).copied().unwrap_or(self.weather.outside);
         let z = |c: u32| self.heights.get(c as usize).copied().unwrap_or(0.0);
         let cold = density(self.weather.outside);
-        let cells = u32::try_from(self.space.cells.len()).unwrap_or(u32::MAX);
+        let cells = number(self.space.cells.len());
         let mut links = Vec::with_capacity(self.space.passages.len() + self.space.openings.len());
         let mut laws = self.laws.iter();
         let mut law = |gas: &Gas| laws.next().map(|l| l.in_gas(&self.gas, gas)).unwrap_or_default();

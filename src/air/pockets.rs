@@ -2,6 +2,7 @@
 
 use super::space::{End, Space};
 use crate::design::{Design, SlopeId};
+use crate::quantity::list::number;
 
 /// A slope, and a rectangle on it: x, then y, metres.
 pub type OnSlope = (SlopeId, (f64, f64), (f64, f64));
@@ -57,7 +58,7 @@ impl Space {
         }
         let mut seen = vec![false; self.cells.len()];
         let mut pockets = Vec::new();
-        for first in (0..u32::try_from(self.cells.len()).unwrap_or(u32::MAX)).filter(|c| dead(*c)) {
+        for first in (0..number(self.cells.len())).filter(|c| dead(*c)) {
             if seen.get(first as usize) != Some(&false) {
                 continue;
             }

@@ -9,6 +9,7 @@ use super::LEAST;
 use super::edges::{self, Closed, Contact};
 use crate::design::{Design, Flutes, SlopeId};
 use crate::lattice::{Lattice, SlopeLattice, StripPiece, VentPiece, x_at};
+use crate::quantity::list::number;
 use crate::solid::Intervals;
 use crate::structure::{SlopeFrame, Structure};
 
@@ -227,7 +228,7 @@ impl Space {
         rakes.sort_unstable();
         rakes.dedup();
         let cells = self.cells.len();
-        let place = |k: usize| u32::try_from(cells + k).unwrap_or(u32::MAX);
+        let place = |k: usize| number(cells + k);
         links.extend(along().filter_map(|o| Some((place(rakes.binary_search(&o.edge).ok()?), o.cell))));
         sources.extend((0..rakes.len()).map(place));
         sinks.extend((0..rakes.len()).map(place));
@@ -375,7 +376,7 @@ impl Site<'_> {
         let (strip, batten) = self.levels;
         let mut here = Vec::new();
         let mut put = |x: (f64, f64), z: (f64, f64)| {
-            let cell = u32::try_from(space.cells.len()).unwrap_or(u32::MAX);
+            let cell = number(space.cells.len());
             space.cells.push(Cell { slope: self.slope, x, y, z });
             here.push(Stretch { x, z, cell });
         };

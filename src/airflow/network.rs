@@ -1,6 +1,7 @@
 //! Nodes and links.
 
 use super::law::Law;
+use crate::quantity::list::number;
 
 /// A link between two nodes.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -29,7 +30,7 @@ pub struct Network {
 impl Network {
     /// Which nodes are joined, over any links, with a node of given pressure.
     pub fn reached(&self) -> Vec<bool> {
-        let mut group: Vec<u32> = (0..self.given.len()).map(|i| u32::try_from(i).unwrap_or(u32::MAX)).collect();
+        let mut group: Vec<u32> = (0..self.given.len()).map(|i| number(i)).collect();
         fn root(group: &mut [u32], mut i: u32) -> u32 {
             while let Some(&up) = group.get(i as usize) {
                 if up == i {
@@ -50,7 +51,7 @@ impl Network {
             }
         }
         let mut open = vec![false; group.len()];
-        let nodes = u32::try_from(group.len()).unwrap_or(u32::MAX);
+        let nodes = number(group.len());
         for i in (0..nodes).filter(|i| matches!(self.given.get(*i as usize), Some(Some(_)))) {
             let r = root(&mut group, i);
             if let Some(o) = open.get_mut(r as usize) {

@@ -13,6 +13,7 @@ use faer::sparse::{Argsort, Pair, SparseColMat, SymbolicSparseColMat};
 use faer::{Conj, MatMut};
 
 use super::network::Network;
+use crate::quantity::list::number;
 
 /// Flows and pressures.
 #[derive(Clone, Debug, PartialEq)]
@@ -378,7 +379,7 @@ impl<'n> System<'n> {
             add(l.to, *f);
         }
         for (node, f) in self.network.inflow.iter().enumerate() {
-            add(u32::try_from(node).unwrap_or(u32::MAX), *f);
+            add(number(node), *f);
         }
         net
     }

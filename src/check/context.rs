@@ -13,8 +13,9 @@ use crate::aim::{self, Chances, Obstacle, Obstacles, Site};
 use crate::air::{Solved, Space};
 use crate::design::{Design, Given, Origin, SlopeId};
 use crate::lattice::{Clip, Fastener, Landing, Lattice, Line, Piece, SlopeLattice, strip_bodies, tape_bodies};
-use crate::parts::{Kind, PartId, Parts, number};
+use crate::parts::{Kind, PartId, Parts};
 use crate::quantity::Length;
+use crate::quantity::list::{number, run};
 use crate::record::{Driven, LeftIn, State};
 use crate::solid::{BodyIndex, Point3};
 use crate::structure::{MemberId, SlopeFrame, Structure};
@@ -360,21 +361,12 @@ impl OnSlope<'_> {
 
     /// Landings of a piece (by its index), from left to right.
     pub fn landings_of(&self, piece: usize) -> &[Landing] {
-        let all = &self.lattice.landings;
-        let from = all.partition_point(|l| (l.piece as usize) < piece);
-        let to = all.partition_point(|l| (l.piece as usize) <= piece);
-        all.get(from..to).unwrap_or_default()
+        run(&self.lattice.landings, |l| (l.piece as usize).cmp(&piece))
     }
 
     /// Landings piece by piece.
     pub fn by_piece(&self) -> impl Iterator<Item = (&Piece, &[Landing])> {
-        let mut start = 0;
-        self.lattice.pieces.iter().enumerate().map(move |(i, piece)| {
-            let rest = self.lattice.landings.get(start..).unwrap_or_default();
-            let n = rest.iter().take_while(|l| l.piece as usize == i).count();
-            start += n;
-            (piece, rest.get(..n).unwrap_or_default())
-        })
+        self.lattice.pieces.iter().enumerate().map(move |(i, piece)| (piece, self.landings_of(i)))
     }
 }
 

@@ -70,16 +70,6 @@ impl Examined {
         self.kinds.contains(&kind) || any(&self.single) || any(&self.unanswered)
     }
 
-    /// Kinds of which all parts were examined, but for the exceptions.
-    pub fn whole_kinds(&self) -> impl Iterator<Item = Kind> + '_ {
-        self.kinds.iter().copied()
-    }
-
-    /// Single parts that were examined.
-    pub fn singles(&self) -> impl Iterator<Item = PartId> + '_ {
-        self.single.iter().copied()
-    }
-
     /// Parts of these kinds that were not examined, as another check is about them.
     pub fn exceptions(&self) -> impl Iterator<Item = PartId> + '_ {
         self.elsewhere.iter().copied()

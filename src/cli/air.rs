@@ -10,6 +10,7 @@ use crate::air::{self, Answers, Asked, Case, Figure, Flow, Unit, Weather};
 use crate::airflow::CELSIUS;
 use crate::check::{self, Context};
 use crate::design::AirSpec;
+use crate::quantity::list;
 use crate::quantity::{Length, Units, show_area};
 use crate::scene::CAUTIONS;
 
@@ -243,7 +244,7 @@ fn in_all_cases(text: &mut String, ctx: &Context<'_>, spec: &AirSpec, solved: &[
         return;
     }
     let share = |still: &dyn Fn(u32) -> bool| -> f64 {
-        let n = u32::try_from(space.cells.len()).unwrap_or(u32::MAX);
+        let n = list::number(space.cells.len());
         (0..n).filter(|c| still(*c)).filter_map(|c| space.cells.get(c as usize)).map(air::Cell::area).sum()
     };
     let is_still = |a: &Answers, c: u32| a.still.binary_search(&c).is_ok();

@@ -5,6 +5,7 @@
 
 use super::{End, Piece, Site, SlopeLattice};
 use crate::design::{ClipPlaces, Design, Panels};
+use crate::quantity::list::number;
 use crate::solid::{Body, Intervals, Mesh, Point3};
 use crate::structure::{Outline, State};
 
@@ -62,7 +63,7 @@ pub(super) fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
     for (i, x) in xs.into_iter().enumerate() {
         let name = format!("{}-C{:0digits$}", site.prefix(), i + 1);
         let seam = Seam { name, x, stretches: stretches(outline, x) };
-        clips(site.design, panels, u32::try_from(i).unwrap_or(u32::MAX), &seam, lattice);
+        clips(site.design, panels, number(i), &seam, lattice);
         lattice.seams.push(seam);
     }
 }

@@ -9,6 +9,7 @@ use super::landings::target;
 use super::names::{Span, carried};
 use super::{Course, End, Line, Piece, Site, SlopeLattice, gaps, members_at, x_at};
 use crate::design::{BoardsFrom, Design, JointKind, LaidKind, StartEdge, StripOverStrap};
+use crate::quantity::list::number;
 use crate::solid::Intervals;
 use crate::solid::tolerance::SAME;
 use crate::structure::{Outline, State, Strap, letters};
@@ -109,7 +110,7 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice, given: &Given) {
             .map(|along| Span { along, across: 0.0 })
             .collect();
         let here = if laid { as_drawn } else { stretches(site, state, &plan, y, &lattice.lines) };
-        let course = u32::try_from(lattice.courses.len()).unwrap_or(u32::MAX);
+        let course = number(lattice.courses.len());
         let mut pieces = Vec::new();
         let same = joints.len() == here.len();
         let backed = OnceCell::new();

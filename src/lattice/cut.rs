@@ -92,7 +92,7 @@ impl Border {
             let Some(to) = corner(i, after).or_else(straight_on) else { continue };
             sides.push(Side { from, to, plane: *plane });
             if let (None, Some((next, ..))) = (corner(i, after), moved.get(after))
-                && apart(next, to) > SAME
+                && apart(*next, to) > SAME
             {
                 let outward = Vector3::new(next.1 - to.1, to.0 - next.0, 0.0);
                 let plane = Plane::through(Point3::new(to.0, to.1, 0.0), outward);

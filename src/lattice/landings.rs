@@ -11,6 +11,7 @@ use super::{
 };
 use super::{Levels, carries_own_landings};
 use crate::design::{Design, JointKind, LaidKind, Pattern};
+use crate::quantity::list;
 use crate::solid::tolerance::SAME;
 use crate::solid::{Intervals, Point3};
 use crate::structure::{MemberId, Outline, State, Structure};
@@ -104,7 +105,7 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
             let laid = any_laid && site.laid(LaidKind::Fasteners, Some(&line.name), Some(&course));
             let (state, outline) = if laid { (State::Drawn, drawn) } else { (State::Found, found) };
             let Some(t) = target(line.members(state), piece.y, outline) else { continue };
-            let number = u32::try_from(i).unwrap_or(u32::MAX);
+            let number = list::number(i);
             if let Some((x, side)) = place(site, outline, &piece, number, &t) {
                 here.push(fastened(site, p, On::Line(number), side, 0, (x, piece.y), false));
             }
@@ -151,7 +152,7 @@ fn tell_apart(course: &mut [(Landing, Vec<Fastener>)]) {
 
 /// Adds a landing with its fasteners, moved where the design says so.
 fn keep(site: &Site<'_>, lattice: &mut SlopeLattice, mut landing: Landing, mut fasteners: Vec<Fastener>) {
-    landing.first = u32::try_from(lattice.fasteners.len()).unwrap_or(u32::MAX);
+    landing.first = list::number(lattice.fasteners.len());
     let design = site.design;
     let moved = || design.move_of(&lattice.landing_name(&landing, site.found));
     if let Some(m) = if design.moves.is_empty() { None } else { moved() } {
@@ -270,7 +271,7 @@ fn fastened(
     let pattern = if along { Pattern::Across } else { f.pattern.value };
     let n = f.per_landing.value;
     let fasteners = in_pattern(site.design, pattern).map(|(dx, dy)| Fastener { x: at.0 + dx, y: at.1 + dy }).collect();
-    let piece = u32::try_from(piece).unwrap_or(u32::MAX);
+    let piece = list::number(piece);
     let count = u8::try_from(n).unwrap_or(u8::MAX);
     (Landing { piece, on, side, number, count, first: 0, x: at.0, y: at.1 }, fasteners)
 }
@@ -324,7 +325,7 @@ fn own(site: &Site<'_>, structure: &Structure, p: usize, piece: &Piece, here: &m
                     continue;
                 }
 
-                let on = On::Member(MemberId(u32::try_from(i).unwrap_or(u32::MAX)));
+                let on = On::Member(MemberId(list::number(i)));
                 here.push(fastened(site, p, on, Side::Whole, 0, (x, y), true));
             }
         }

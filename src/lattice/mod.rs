@@ -26,6 +26,7 @@ pub use landings::in_pattern;
 pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh, strip_bodies, tape_bodies};
 
 use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, Sure, nearest};
+use crate::quantity::list::run;
 use crate::quantity::maths::apart;
 use crate::solid::Plane;
 use crate::structure::{MemberId, Outline, State, Structure, lettered};
@@ -527,9 +528,7 @@ impl SlopeLattice {
 
     /// The pieces of a course.
     pub fn pieces_of(&self, course: usize) -> &[Piece] {
-        let from = self.pieces.partition_point(|p| (p.course as usize) < course);
-        let to = self.pieces.partition_point(|p| p.course as usize <= course);
-        self.pieces.get(from..to).unwrap_or_default()
+        run(&self.pieces, |p| (p.course as usize).cmp(&course))
     }
 
     /// The fasteners of a landing.

@@ -73,7 +73,7 @@ pub fn faults(design: &Design, structure: &Structure, lattice: &Lattice, sure: S
                 format!("missing `at`: the place of {}, for which this move is", m.landing),
                 format!("write at = {lies}, where it lies now; under another layout the name may be another landing's"),
             ),
-            Some(meant) if sure.everything && apart(place, meant) > reach => {
+            Some(meant) if sure.everything && apart(*place, meant) > reach => {
                 let now = there().map_or(String::new(), |(name, _)| format!("; {name} lies there now"));
                 fault(
                     "at",
@@ -95,6 +95,6 @@ fn nearest_to<'p>(at: Place, slope: &str, places: &'p BTreeMap<String, Place>) -
     places
         .iter()
         .filter(|(name, _)| name.split('-').next() == Some(slope))
-        .map(|(name, p)| (name.as_str(), apart(p, at)))
+        .map(|(name, p)| (name.as_str(), apart(*p, at)))
         .min_by(|a, b| a.1.total_cmp(&b.1))
 }

@@ -2,6 +2,7 @@
 
 use super::{Levels, Piece, SlopeLattice, StripPiece, Tape, VentPiece};
 use crate::design::{Design, Fastening};
+use crate::quantity::list::number;
 use crate::quantity::maths::{cos, sin};
 use crate::solid::{Body, BodyIndex, Mesh, Plane, Point3, Pose, Profile, Sweep, Unbuilt};
 use crate::structure::{Outline, Strap};
@@ -45,7 +46,7 @@ impl VentPiece {
 pub fn tape_bodies(on: &SlopeLattice, levels: &Levels) -> BodyIndex<u32> {
     BodyIndex::build(on.tapes.iter().enumerate().flat_map(|(k, t)| {
         let (sweep, pose) = t.sweep(levels);
-        let number = u32::try_from(k).unwrap_or(u32::MAX);
+        let number = number(k);
         sweep.bodies(&pose, &t.cuts).unwrap_or_default().into_iter().map(move |(_, b)| (number, b))
     }))
 }
@@ -54,7 +55,7 @@ pub fn tape_bodies(on: &SlopeLattice, levels: &Levels) -> BodyIndex<u32> {
 pub fn strip_bodies(on: &SlopeLattice) -> BodyIndex<u32> {
     BodyIndex::build(on.strips.iter().enumerate().flat_map(|(k, s)| {
         let (sweep, pose) = s.sweep();
-        let number = u32::try_from(k).unwrap_or(u32::MAX);
+        let number = number(k);
         sweep.bodies(&pose, &s.cuts).unwrap_or_default().into_iter().map(move |(_, b)| (number, b))
     }))
 }

@@ -2,10 +2,11 @@
 
 use std::borrow::Cow;
 
-use super::{PartId, Parts, Solid, number};
+use super::{PartId, Parts, Solid};
 use crate::design::SlopeId;
 use crate::lattice::strap_mesh;
 use crate::quantity::Length;
+use crate::quantity::list::number;
 use crate::solid::{Body, Shape};
 use crate::structure::{MemberId, Strap};
 

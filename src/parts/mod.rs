@@ -23,6 +23,7 @@ use std::borrow::Cow;
 use crate::design::{Design, SlopeId};
 use crate::lattice::{Landing, Lattice, SlopeLattice};
 use crate::quantity::Length;
+use crate::quantity::list::number;
 use crate::record::Driven;
 use crate::solid::{Body, Mesh, Plate, Pose, Unbuilt};
 use crate::structure::{MemberId, SlopeFrame, Structure, to_come};
@@ -466,15 +467,6 @@ impl<'a> Parts<'a> {
     fn show(&self, metres: f64) -> String {
         Length::from_metres(metres).show_fine(self.design.units)
     }
-}
-
-/// The number of a thing in its list.
-///
-/// # Panics
-/// Never on what a design can make: `resolve/limits_of_size.rs` keeps every list far below four thousand million.
-pub fn number(i: usize) -> u32 {
-    debug_assert!(u32::try_from(i).is_ok(), "a list is longer than its numbers reach");
-    u32::try_from(i).unwrap_or(u32::MAX)
 }
 
 fn numbered<'a>(count: usize, id: impl Fn(u32) -> PartId + 'a) -> Box<dyn Iterator<Item = PartId> + 'a> {

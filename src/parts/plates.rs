@@ -1,8 +1,9 @@
 //! Deck, membrane, and the insulation still to come.
 
-use super::{PartId, Parts, Solid, number};
+use super::{PartId, Parts, Solid};
 use crate::design::SlopeId;
 use crate::quantity::Length;
+use crate::quantity::list::number;
 use crate::solid::{Body, Plate, Pose, Unbuilt};
 use crate::structure::to_come;
 

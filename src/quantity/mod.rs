@@ -16,18 +16,15 @@
 mod angle;
 mod density;
 mod error;
-mod force;
-mod force_per_length;
 mod length;
+pub mod list;
 pub mod maths;
 mod measured;
 mod money;
 mod number;
-mod pressure;
 mod share;
 mod show;
 mod show_load;
-mod speed;
 #[cfg(test)]
 mod tests;
 mod visible;
@@ -36,15 +33,12 @@ mod weather;
 pub use angle::Angle;
 pub use density::Density;
 pub use error::QuantityError;
-pub use force::Force;
-pub use force_per_length::ForcePerLength;
 pub use length::Length;
+pub use measured::{Force, ForcePerLength, Pressure, Speed};
 pub use money::{Money, Percentage};
-pub use pressure::Pressure;
 pub use share::show_share;
 pub use show::{running, show_area, show_mass, show_total_length};
 pub use show_load::{show_line_load, show_moment, show_ratio};
-pub use speed::Speed;
 pub use visible::visible;
 pub use weather::{AirSpeed, FreeArea, Irradiance, Share, Temperature, VapourRate};
 

@@ -1,16 +1,16 @@
 //! Loads as text, in the design's units.
 
 use super::Units;
-use super::pressure::{NEWTONS_PER_POUND, Pressure};
+use super::measured::{MPH, NEWTONS_PER_POUND, PSF, PSI};
 use super::show::trimmed;
-use super::{Force, ForcePerLength, Speed, Temperature};
+use super::{Force, ForcePerLength, Pressure, Speed, Temperature};
 
 impl Pressure {
     /// As a load: `33.6 psf` or `1.609 kPa`.
     #[must_use]
     pub fn show(self, units: Units) -> String {
         match units {
-            Units::Inches => format!("{} psf", trimmed(self.psf(), 2)),
+            Units::Inches => format!("{} psf", trimmed(self.pascals() / PSF, 2)),
             Units::Millimetres => format!("{} kPa", trimmed(self.pascals() / 1e3, 3)),
         }
     }
@@ -19,7 +19,7 @@ impl Pressure {
     #[must_use]
     pub fn show_stress(self, units: Units) -> String {
         match units {
-            Units::Inches => format!("{} psi", trimmed(self.psi(), 1)),
+            Units::Inches => format!("{} psi", trimmed(self.pascals() / PSI, 1)),
             Units::Millimetres => format!("{} MPa", trimmed(self.pascals() / 1e6, 3)),
         }
     }
@@ -30,7 +30,7 @@ impl Force {
     #[must_use]
     pub fn show(self, units: Units) -> String {
         match units {
-            Units::Inches => format!("{} lbf", trimmed(self.pounds(), 1)),
+            Units::Inches => format!("{} lbf", trimmed(self.newtons() / NEWTONS_PER_POUND, 1)),
             Units::Millimetres => format!("{} N", trimmed(self.newtons(), 1)),
         }
     }
@@ -64,7 +64,7 @@ impl Speed {
     #[must_use]
     pub fn show(self, units: Units) -> String {
         match units {
-            Units::Inches => format!("{} mph", trimmed(self.mph(), 1)),
+            Units::Inches => format!("{} mph", trimmed(self.metres_per_second() / MPH, 1)),
             Units::Millimetres => format!("{} m/s", trimmed(self.metres_per_second(), 1)),
         }
     }

@@ -7,6 +7,7 @@ use super::table::{Column, Row, Table, fault, in_order, shortened};
 use crate::design::{Design, Diagnostic, SlopeId, nearest};
 use crate::lattice::Lattice;
 use crate::quantity::Length;
+use crate::quantity::list::number;
 use crate::quantity::maths::hypot;
 use crate::structure::Structure;
 
@@ -344,7 +345,7 @@ fn names(structure: &Structure, lattice: &Lattice) -> BTreeMap<String, (SlopeId,
     let mut all = BTreeMap::new();
     for (s, slope) in lattice.slopes.iter().enumerate() {
         for (i, landing) in slope.landings.iter().enumerate() {
-            let at = (SlopeId(s), u32::try_from(i).unwrap_or(u32::MAX));
+            let at = (SlopeId(s), number(i));
             all.insert(slope.landing_name(landing, structure), at);
         }
     }

@@ -241,7 +241,7 @@ impl Work<'_> {
         let mut found = SlopeFound { slope, measures: Vec::new(), corners: None, said: Vec::new() };
         let Some(outline) = self.drawn.slopes.get(slope.0).map(|s| s.outline.corners.clone()) else { return found };
         let distance = |a: usize, b: usize| match (outline.get(a), outline.get(b)) {
-            (Some(p), Some(q)) => apart(p, q),
+            (Some(p), Some(q)) => apart(*p, *q),
             _ => 0.0,
         };
         for (m, mark) in measures {
@@ -286,7 +286,7 @@ impl Work<'_> {
                 }
             }
             Some(c) => {
-                let moved = c.at.iter().zip(&outline).map(|(a, b)| apart(a, b)).fold(0.0, f64::max);
+                let moved = c.at.iter().zip(&outline).map(|(a, b)| apart(*a, *b)).fold(0.0, f64::max);
                 found.said.push(format!(
                     "its corners follow from {} measures, {} more than are needed; the furthest moved {}",
                     measures.len(),

@@ -10,6 +10,7 @@ use super::{Cell as Value, ColumnKind};
 use crate::air::{Case, End, Flow, Space, Way, extremes};
 use crate::check::Context;
 use crate::design::SlopeId;
+use crate::quantity::list;
 
 /// A list whose rows are walked.
 pub struct WalkedTable<'c> {
@@ -120,7 +121,7 @@ fn cells<'c>(ctx: &'c Context<'_>) -> WalkedTable<'c> {
     let space = ctx.space();
     let names = Rc::new(Names::of(ctx));
     let row = move |k: usize, flows: &Three<'_>, i: usize, c: &crate::air::Cell| {
-        let id = u32::try_from(i).unwrap_or(u32::MAX);
+        let id = list::number(i);
         let way = if space.way.get(i) == Some(&true) { "yes" } else { "no" };
         let mut row = vec![text(names.cell(space, id)), text(names.slope(c.slope.0)), Value::Count(k as u64 + 1)];
         row.extend([c.x.0, c.x.1, c.y.0, c.y.1, c.height()].map(|v| number(Some(v))));

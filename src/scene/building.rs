@@ -13,6 +13,7 @@ use crate::design::{Flutes, Given, Origin, SlopeId};
 use crate::lattice::LineMember;
 use crate::parts::{Fineness, Kind, PartId, Parts, Solid};
 use crate::quantity::Length;
+use crate::quantity::list;
 use crate::record::State;
 use crate::solid::{Body, Mesh, Point3, Pose, Shape};
 use crate::structure::Member;
@@ -519,7 +520,7 @@ impl PartSource for Building<'_> {
                         }
                     })
                     .collect();
-                let judged = self.verdicts.judged(PartId::Fasteners(on.id, crate::parts::number(at)));
+                let judged = self.verdicts.judged(PartId::Fasteners(on.id, list::number(at)));
                 let record = LandingRecord {
                     slope: on.frame.name.clone(),
                     piece: piece.map_or(String::new(), |p| p.name.clone()),

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use super::draw::{Anchor, Canvas, HAIR, Ink, MEDIUM, Pen, Point, Rect, Type, spread, text_box};
+use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, Ink, Pen, Point, Rect, Type, spread, text_box};
 use super::font::cut;
 use super::kinds::drawn;
 use super::scale::{Scale, fitting};

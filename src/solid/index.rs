@@ -3,6 +3,7 @@
 //! Sorted intervals pick candidates; the verdict is always an exact query on the candidate's solid.
 
 use super::{Body, Point3};
+use crate::quantity::list::number;
 
 /// A body with what it belongs to and its bounds.
 #[derive(Clone, Debug)]
@@ -115,7 +116,7 @@ impl<T> BodyIndex<T> {
             .collect();
         let (mut xs, mut ys) = (Vec::new(), Vec::new());
         for (i, b) in entries.iter().enumerate() {
-            let i = u32::try_from(i).unwrap_or(u32::MAX);
+            let i = number(i);
             if b.high.y - b.low.y >= b.high.x - b.low.x {
                 xs.push(((b.low.x, b.high.x), (b.low.y, b.high.y), i));
             } else {

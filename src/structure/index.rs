@@ -1,6 +1,7 @@
 //! What lies under a slope.
 
 use crate::design::SlopeId;
+use crate::quantity::list::number;
 use crate::solid::BodyIndex;
 
 use super::{Component, Member, MemberId, SlopeFrame};
@@ -18,7 +19,7 @@ pub fn under(slope: SlopeId, slopes: &[SlopeFrame], members: &[Member]) -> Slope
     let bounds = frame.outline.bounds();
     let mut bodies = Vec::new();
     for (i, member) in members.iter().enumerate() {
-        let id = MemberId(u32::try_from(i).unwrap_or(u32::MAX));
+        let id = MemberId(number(i));
         let relative = match member.home {
             Some(home) if home == slope => None,
             Some(home) => match slopes.get(home.0) {

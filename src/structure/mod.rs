@@ -28,6 +28,7 @@ pub use straps::{Strap, StrapNail};
 
 use crate::design::{Design, Diagnostic, SlopeId, Sure, nearest};
 use crate::quantity::Length;
+use crate::quantity::list::number;
 use crate::solid::{BodyIndex, Plate, Pose};
 
 /// Which state of the building: as drawn, or as found where it was measured and as drawn elsewhere.
@@ -100,7 +101,7 @@ impl Structure {
     /// The straps of a slope as bodies, by their number in [`Structure::straps`].
     pub fn strap_bodies(&self, slope: SlopeId) -> BodyIndex<u32> {
         let here = self.straps.iter().enumerate().filter(|(_, s)| s.slope == slope);
-        BodyIndex::build(here.map(|(k, s)| (u32::try_from(k).unwrap_or(u32::MAX), s.body.clone())))
+        BodyIndex::build(here.map(|(k, s)| (number(k), s.body.clone())))
     }
 
     /// The deck of a slope; `None` where there is none.

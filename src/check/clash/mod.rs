@@ -9,7 +9,8 @@ use super::context::{Context, Report};
 use super::finding::{Evidence, Measure, Place, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::design::SlopeId;
-use crate::parts::{Kind, PartId, number};
+use crate::parts::{Kind, PartId};
+use crate::quantity::list::number;
 use crate::solid::tolerance::DISTINCT;
 use crate::solid::{Body, Point3, Pose, Vector3};
 

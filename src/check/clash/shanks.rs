@@ -16,7 +16,8 @@ use crate::check::{Verdict, mends, through_strap};
 use crate::design::{JointKind, SlopeId};
 use crate::lattice::{Fastener, Landing};
 use crate::parts::{Kind, PartId};
-use crate::quantity::maths::{apart, hypot};
+use crate::quantity::list::number;
+use crate::quantity::maths::hypot;
 use crate::record::{LeftIn, State};
 use crate::solid::tolerance::{DISTINCT, SAME};
 use crate::solid::{Body, Point3, Pose, Vector3, between_segments};
@@ -104,7 +105,7 @@ fn axes(on: &OnSlope<'_>, number: usize, landing: &Landing) -> Vec<Axis> {
 fn heads_meet(ctx: &Context<'_>, on: &OnSlope<'_>, a: &Axis, b: &Axis, report: &mut Report<'_>) {
     let (Some(landing), Some(first)) = (on.lattice.landings.get(a.2), on.lattice.landings.get(b.2)) else { return };
     let (this, other) = (ctx.landing_name(on, landing), ctx.landing_name(on, first));
-    let apart = apart(a, b);
+    let apart = hypot(a.0 - b.0, a.1 - b.1);
     let message = if a.2 == b.2 {
         format!("heads of two fasteners of {this} overlap: they are {} apart", ctx.show(apart))
     } else {
@@ -149,7 +150,7 @@ fn between_courses(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>)
         for a in &of_course[k] {
             let from = of_course[k - 1].partition_point(|b| b.0 < a.0 - head);
             let beside = of_course[k - 1].iter().skip(from).take_while(|b| b.0 <= a.0 + head);
-            for b in beside.filter(|b| apart(a, b) < head - DISTINCT) {
+            for b in beside.filter(|b| hypot(a.0 - b.0, a.1 - b.1) < head - DISTINCT) {
                 if told.insert((a.2, b.2)) {
                     heads_meet(ctx, on, a, b, report);
                 }
@@ -177,7 +178,7 @@ fn in_battens(ctx: &Context<'_>, on: &OnSlope<'_>, group: &Group<'_>, report: &m
         for (n, a) in here.iter().enumerate() {
             let k = a.3;
             // Landings stand in order along a course, so only the one before can be near.
-            let near = here.iter().take(n).chain(&before).find(|b| apart(a, b) < head - DISTINCT);
+            let near = here.iter().take(n).chain(&before).find(|b| hypot(a.0 - b.0, a.1 - b.1) < head - DISTINCT);
             if let Some(b) = near {
                 heads_meet(ctx, on, a, b, report);
             }
@@ -332,7 +333,7 @@ fn shanks<'a>(ctx: &'a Context<'_>, on: &'a OnSlope<'_>) -> impl Iterator<Item =
         let there = all.filter(move |(k, _)| on.state(landing, *k) != State::Lacking);
         there.map(move |(k, f)| Shank {
             slope: on.id,
-            owner: Owner::Landing(u32::try_from(l).unwrap_or(u32::MAX), u8::try_from(k).unwrap_or(u8::MAX)),
+            owner: Owner::Landing(number(l), u8::try_from(k).unwrap_or(u8::MAX)),
             head: Point3::new(f.x, f.y, top),
             tip: Point3::new(f.x, f.y, top - length),
             radius,
@@ -342,7 +343,7 @@ fn shanks<'a>(ctx: &'a Context<'_>, on: &'a OnSlope<'_>) -> impl Iterator<Item =
     let nails = straps.flat_map(move |(i, s)| {
         s.nails.iter().enumerate().map(move |(k, n)| Shank {
             slope: on.id,
-            owner: Owner::Strap(u32::try_from(i).unwrap_or(u32::MAX), u32::try_from(k).unwrap_or(u32::MAX)),
+            owner: Owner::Strap(number(i), number(k)),
             head: Point3::new(n.x, n.y, n.z),
             tip: Point3::new(n.x, n.y, n.z - n.length),
             radius: n.radius,

@@ -9,6 +9,7 @@ use parry3d_f64::partitioning::{Bvh, BvhBuildStrategy};
 use crate::check::context::{Context, OnSlope};
 use crate::design::SlopeId;
 use crate::parts::{Kind, PartId};
+use crate::quantity::list::run;
 use crate::solid::{Body, BodyIndex, Point3, Pose, Unbuilt};
 
 pub(super) struct Solid<'a> {
@@ -88,9 +89,8 @@ pub(super) fn at_home<'a>(ctx: &'a Context<'_>, home: Option<&'a OnSlope<'_>>) -
 /// The bodies of a part.
 fn bodies<'a>(ctx: &'a Context<'_>, home: Option<&'a OnSlope<'_>>, id: PartId) -> Result<Vec<Cow<'a, Body>>, Unbuilt> {
     let kept = |index: &'a BodyIndex<u32>, number: u32| -> Option<Vec<Cow<'a, Body>>> {
-        let first = index.entries.partition_point(|e| e.tag < number);
-        let rest = index.entries.get(first..).unwrap_or_default();
-        let all: Vec<_> = rest.iter().take_while(|e| e.tag == number).map(|e| Cow::Borrowed(&e.body)).collect();
+        let of = run(&index.entries, |e| e.tag.cmp(&number));
+        let all: Vec<_> = of.iter().map(|e| Cow::Borrowed(&e.body)).collect();
         (!all.is_empty()).then_some(all)
     };
     // What could not be built stands in no index.

@@ -6,6 +6,7 @@ use super::super::mends::advice;
 use super::super::{Check, Run, Verdict};
 use super::remaining::remaining;
 use super::{no_log, row};
+use crate::quantity::list::number;
 use crate::record::State;
 
 /// The check.
@@ -56,7 +57,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
                 };
                 let held = (0..usize::from(landing.count)).filter(|k| on.state(landing, *k) != State::Lacking).count();
                 let evidence = vec![Evidence::count("fasteners of the landing", held, usize::from(landing.count))];
-                let key = (on.id, u32::try_from(i).unwrap_or(u32::MAX), u8::try_from(k).unwrap_or(u8::MAX));
+                let key = (on.id, number(i), u8::try_from(k).unwrap_or(u8::MAX));
                 let source = row(last_row.get(&key).copied().unwrap_or_default());
                 let place = Some(ctx.landing_place(on, landing));
                 report.add(Verdict::Fail, message, vec![name.clone()], place, evidence, help, source);

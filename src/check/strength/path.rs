@@ -25,6 +25,7 @@ use crate::capacity::loads::Amounts;
 use crate::capacity::{Mark, Source};
 use crate::check::context::{Context, OnSlope};
 use crate::lattice::Piece;
+use crate::quantity::list::number;
 use crate::quantity::maths::sin_cos;
 
 /// What decides at a landing or a piece.
@@ -166,8 +167,7 @@ pub struct Case<'a> {
 impl Case<'_> {
     /// How many fasteners of a landing share its force.
     pub fn sharing(&self, landing: usize) -> f64 {
-        let count = self.seats.get(landing).map_or(0, Vec::len);
-        f64::from(u32::try_from(count).unwrap_or(u32::MAX).max(1))
+        self.seats.get(landing).map_or(1.0, |seats| sharing(seats))
     }
 
     /// Wind on a stretch of it, for an effective wind area in m2.
@@ -683,10 +683,14 @@ fn worst(
     worst
 }
 
+fn sharing(seats: &[Seat]) -> f64 {
+    f64::from(number(seats.len()).max(1))
+}
+
 /// Of a landing's fasteners the one that these forces ask most of.
 pub fn worst_seat<'s>(seats: &'s [Seat], (out, down): (f64, f64), c: &Combination, basis: &Basis) -> Option<&'s Seat> {
-    let count = f64::from(u32::try_from(seats.len()).unwrap_or(u32::MAX).max(1));
-    let ratio = |s: &Seat| basis.fit(s).and_then(|f| f.used(out, down, count, c)).map_or(f64::INFINITY, |u| u.0);
+    let ratio =
+        |s: &Seat| basis.fit(s).and_then(|f| f.used(out, down, sharing(seats), c)).map_or(f64::INFINITY, |u| u.0);
     // The first of equals.
     seats.iter().rev().max_by(|a, b| ratio(a).total_cmp(&ratio(b)))
 }
@@ -769,7 +773,7 @@ fn key(case: &Case<'_>) -> Vec<i64> {
     let mut key = Vec::with_capacity(8 + case.supports.len() * 8 + case.evens.iter().map(Vec::len).sum::<usize>() * 12);
     let (even, more) = case.snow.lies(Arrangement::Unbalanced);
     key.extend([case.piece.x.1 - x0, case.pitch.0, case.snow.balanced, even, more].map(whole));
-    let number = |n: usize| i64::try_from(n).unwrap_or(i64::MAX);
+    let number = |n: usize| i64::from(number(n));
     for (s, seats) in case.supports.iter().zip(&case.seats) {
         key.extend([whole(s.x - x0), i64::from(s.holds), i64::from(s.bears), number(seats.len())]);
         for s in seats {
