@@ -53,6 +53,9 @@ pub mod aim;
 pub mod air;
 pub mod airflow;
 pub mod capacity;
+#[cfg(test)]
+#[path = "../tests/common/cases.rs"]
+mod cases;
 pub mod check;
 #[cfg(feature = "cli")]
 pub mod cli;

@@ -1,6 +1,9 @@
 //! The solver of air in channels against closed forms, a published network, and properties that must hold of any.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
+#[path = "common/cases.rs"]
+mod cases;
+
 use airlath::airflow::{
     CELSIUS, Channel, Friction, Gas, Law, Link, Network, Solution, Trouble, Warming, beginnings, density, follow,
     local, solve,
@@ -287,9 +290,9 @@ fn grid(seed: u64, bays: u32, rows: u32, driven: bool) -> Network {
 
 /// So many cases, with failures kept beside this file and tried again first: the default looks for a `src/lib.rs` above the
 /// test's file, and finds none.
-fn kept(cases: u32) -> ProptestConfig {
+fn kept(own: u32) -> ProptestConfig {
     let beside = FileFailurePersistence::WithSource("proptest-regressions");
-    ProptestConfig { cases, failure_persistence: Some(Box::new(beside)), ..ProptestConfig::default() }
+    ProptestConfig { failure_persistence: Some(Box::new(beside)), ..cases::cases(own) }
 }
 
 /// The failures that are kept beside this file are found.

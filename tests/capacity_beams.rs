@@ -1,8 +1,12 @@
 //! Battens as continuous beams against handbook cases, statics and energy.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
+#[path = "common/cases.rs"]
+mod cases;
+
 use airlath::capacity::NotComputed;
 use airlath::capacity::beam::{Answer, Beam, Extremes, Holds, Load, Pattern, Solver, Support};
+use cases::cases;
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 
@@ -308,9 +312,8 @@ fn work_by_deflections(s: &Solver, loads: &[Load]) -> f64 {
 
 proptest! {
     #![proptest_config(ProptestConfig {
-        cases: 400,
         failure_persistence: Some(Box::new(FileFailurePersistence::WithSource("proptest-regressions"))),
-        ..ProptestConfig::default()
+        ..cases(400)
     })]
 
     /// Force and moment balance, and every support acts the way it can: nothing pulls on a bearing, nothing presses on a

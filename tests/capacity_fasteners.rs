@@ -1,6 +1,9 @@
 //! Fasteners against published tables, solved examples and closed forms. Each check names its source.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
+#[path = "common/cases.rs"]
+mod cases;
+
 use airlath::capacity::dowel::{Dowel, Mode};
 use airlath::capacity::fastener::{Fastener, FastenerInput, FastenerKind, NAILS, WOOD_SCREWS};
 use airlath::capacity::nds::{
@@ -8,6 +11,7 @@ use airlath::capacity::nds::{
 };
 use airlath::capacity::units::{INCH, LBF, LBF_PER_INCH, MM, PSI};
 use airlath::capacity::{Mark, NotComputed, ec5, nds, wood};
+use cases::cases;
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 
@@ -366,9 +370,8 @@ fn ec5_closed(f1: f64, f2: f64, d: f64, t1: f64, t2: f64, my: f64) -> [f64; 6] {
 
 proptest! {
     #![proptest_config(ProptestConfig {
-        cases: 400,
         failure_persistence: Some(Box::new(FileFailurePersistence::WithSource("proptest-regressions"))),
-        ..ProptestConfig::default()
+        ..cases(400)
     })]
 
     /// At g = 0 the general dowel equations are those of the NDS and of Eurocode 5.

@@ -11,6 +11,7 @@ use airlath::plan::Plan;
 use airlath::record::{Remapped, Said, State};
 use airlath::scene::{Building, Detail, PartKind, PartSource, blank_rows};
 use airlath::write;
+use common::cases::cases;
 use common::{EXAMPLES, edited, example};
 use proptest::prelude::*;
 
@@ -782,7 +783,7 @@ fn rows_of(text: &str, delimiter: u8) -> usize {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 3000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..cases(3000) })]
 
     /// Thousands of damaged tables: a log, or named faults with a hint, and never a panic.
     #[test]

@@ -8,6 +8,7 @@ use std::fmt::Write as _;
 use airlath::plan::Plan;
 use airlath::record::survey::{Survey, survey};
 use airlath::record::{BENT_CALLED_STRAIGHT, Form, STRAIGHT_CALLED_BENT, marks};
+use common::cases::cases;
 use common::{airlath, edited};
 use proptest::prelude::*;
 
@@ -398,7 +399,7 @@ fn mutated() -> impl Strategy<Value = String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 3000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..cases(3000) })]
 
     /// Thousands of damaged tables: marks used or refused by name, or named faults, and never a panic.
     #[test]

@@ -3,6 +3,7 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::cases::cases;
 
 pub(super) fn one(length: u64, kerf: u64) -> Yard {
     Yard { stock: vec![Stock { length, cost: 1 }], kerf }
@@ -189,12 +190,6 @@ fn a_bound_that_a_search_raised_is_no_higher_than_the_truth() {
     let plan = cut(&yard, &lengths, &Effort::FULL);
     sound(&yard, &lengths, &plan);
     assert_eq!((plan.cost, plan.bound, least(&yard, &lengths)), (32, 32, 32));
-}
-
-/// So many cases, or as many as `PROPTEST_CASES` asks for where that is more than the library's own 256.
-fn cases(least: u32) -> ProptestConfig {
-    let asked = ProptestConfig::default();
-    ProptestConfig { cases: if asked.cases > 256 { asked.cases } else { least }, ..asked }
 }
 
 proptest! {

@@ -162,6 +162,7 @@ pub fn between_segments(a: (&Point3, &Point3), b: (&Point3, &Point3)) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cases::cases;
     use crate::solid::{Plane, Unbuilt};
     use proptest::prelude::*;
 
@@ -243,7 +244,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(400))]
+        #![proptest_config(cases(400))]
         /// Two cut boxes: they overlap if and only if something is left of one inside the other's planes; moved by the depth
         /// no more is; the other way round is as deep; and a turn and a shift of both by a kilometre change nothing.
         #[test]

@@ -1,6 +1,7 @@
 //! What several test files share: the bundled files, and a whole run of the library as owned facts.
 #![allow(dead_code, reason = "each test file uses its own part of this module")]
 
+pub mod cases;
 #[path = "../checks/plans.rs"]
 pub mod plans;
 
