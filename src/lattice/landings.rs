@@ -297,6 +297,12 @@ fn own(site: &Site<'_>, structure: &Structure, p: usize, piece: &Piece, here: &m
             if b.x - a.x < (b.y - a.y).abs() {
                 continue;
             }
+            // Over the member's middle, or as near to it as the batten lets it.
+            let room = (half - site.design.limits.edge_distance.metres()).max(0.0);
+            let beside = room + member.section.width().metres() / 2.0 + SAME;
+            if a.y.min(b.y) - piece.y > beside || piece.y - a.y.max(b.y) > beside {
+                continue;
+            }
             let inset = rule.inset.metres().min((b.x - a.x) / 2.0);
             let (from, to) = ((a.x + inset).max(piece.x.0 + inset), (b.x - inset).min(piece.x.1 - inset));
             if to < from - 1e-9 {
@@ -311,8 +317,6 @@ fn own(site: &Site<'_>, structure: &Structure, p: usize, piece: &Piece, here: &m
             };
             for x in places {
                 let over = a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x);
-                // Over the member's middle, or as near to it as the batten lets it.
-                let room = (half - site.design.limits.edge_distance.metres()).max(0.0);
                 let y = over.clamp(piece.y - room, piece.y + room);
                 if (y - over).abs() >= member.section.width().metres() / 2.0 {
                     continue;

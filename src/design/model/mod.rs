@@ -685,13 +685,20 @@ pub struct BattenSpec {
 impl BattenSpec {
     /// Whether boards of this stock can divide a course: each brings it on by at least the least piece.
     pub fn divides(&self) -> bool {
-        let longest = self.stock.value.last().map_or(0.0, |l| l.metres());
         let (least, gap) = (self.least_piece.metres(), self.joint_gap.metres());
-        let lap = match self.joint.value {
-            JointKind::Lap => self.lap.metres(),
-            JointKind::Butt | JointKind::Doubled => 0.0,
-        };
-        2.0 * least <= longest && lap + least <= longest && 4.0 * gap <= least
+        2.0 * least <= self.longest() && least <= self.brings_on() && 4.0 * gap <= least
+    }
+
+    /// How far a board of the longest stock brings a course on: by all that it does not lap; metres.
+    pub fn brings_on(&self) -> f64 {
+        match self.joint.value {
+            JointKind::Lap => self.longest() - self.lap.metres(),
+            JointKind::Butt | JointKind::Doubled => self.longest(),
+        }
+    }
+
+    fn longest(&self) -> f64 {
+        self.stock.value.last().map_or(0.0, |l| l.metres())
     }
 }
 

@@ -1,5 +1,6 @@
 //! Refusing absurd sizes: those of things that no roof has, and numbers of parts before any memory is touched for them.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::super::file::{DesignFile, Located, RaftersFile, SectionFile};
@@ -8,8 +9,9 @@ use super::super::reader::{LONGEST, Reader};
 use super::super::written::Written;
 use crate::quantity::Length;
 
-/// The most landings that a design may ask for. A roof of a million is large; this is past any roof.
-const MOST_LANDINGS: f64 = 5e6;
+/// The most landings that a design may ask for, and the most parts of any other kind. A roof of a million landings is large;
+/// this is past any roof.
+const MOST_PARTS: f64 = 5e6;
 /// The most members of one field, courses of a slope, or pieces of one kind.
 const MOST_OF_A_FIELD: f64 = 1e5;
 /// The most nails of one strap.
@@ -145,6 +147,15 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         r.fault(spacing.clone(), "lattice.batten.spacing", message, hint);
     }
     let mut landings = 0.0;
+    // Few on each line may be many on the roof: how many of each kind, and what makes most of them.
+    let mut on_roof: BTreeMap<&str, (f64, f64, Range<usize>, String)> = BTreeMap::new();
+    let mut add = |what, count, at: Range<usize>, key: &str| {
+        let of_kind = on_roof.entry(what).or_default();
+        of_kind.0 += count;
+        if count > of_kind.1 {
+            (of_kind.1, of_kind.2, of_kind.3) = (count, at, key.to_owned());
+        }
+    };
     for slope in &d.slopes {
         let extent = |pick: fn(&(Length, Length)) -> Length| {
             let corners = slope.found_outline.iter().flatten().chain(&slope.outline);
@@ -178,45 +189,50 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
         }
         let stock = span(lattice.and_then(|l| l.strip.as_ref()).and_then(|s| s.get().stock.as_ref()));
         let strips = height / d.lattice.strip.stock.metres();
-        many(strips, MOST_OF_A_FIELD, stock, "lattice.strip.stock", "strips on each line");
+        many(strips, MOST_OF_A_FIELD, stock.clone(), "lattice.strip.stock", "strips on each line");
+        add("strips", lines.max(1.0) * strips, stock, "lattice.strip.stock");
         let stock = span(lattice.and_then(|l| l.vent.as_ref()).and_then(|s| s.get().stock.as_ref()));
         many(width / d.lattice.vent.stock.metres(), MOST_OF_A_FIELD, stock, "lattice.vent.stock", "vent pieces");
         let least = span(batten.and_then(|b| b.least_piece.as_ref()));
         // A joint may come as near to the last one as a quarter of the least piece.
         let boards = width / (d.lattice.batten.least_piece.metres() / 4.0);
         many(boards, MOST_OF_A_FIELD, least, "lattice.batten.least_piece", "boards in each course");
+        // Where no joint may stand on a member, two boards bring a course on by all that they do not lap.
+        let stock = span(batten.and_then(|b| b.stock.as_ref().and_then(|s| s.first())));
+        let boards = 2.0 * courses * width / d.lattice.batten.brings_on();
+        add("boards", boards, stock, "lattice.batten.stock");
         let straps = if d.straps.len() == strap_tables.len() { d.straps.as_slice() } else { &[] };
         for (s, (table, written)) in straps.iter().zip(&strap_tables) {
             let nails = written.get().nails.as_ref().and_then(|n| n.get().spacing.as_ref());
             let key = format!("{table}.nails.spacing");
-            many(
-                (s.high.metres() - s.low.metres()) / s.nails.spacing.metres(),
-                MOST_NAILS,
-                span(nails),
-                &key,
-                "nails in each strap",
-            );
+            let each = (s.high.metres() - s.low.metres()) / s.nails.spacing.metres();
+            many(each, MOST_NAILS, span(nails), &key, "nails in each strap");
+            add("nails of straps", lines.max(1.0) * each, span(nails), &key);
         }
         let rules = if d.landing_rules.len() == rule_tables.len() { d.landing_rules.as_slice() } else { &[] };
         for (l, (table, written)) in rules.iter().zip(&rule_tables) {
             let (at, key) = (span(written.get().spacing.as_ref()), format!("{table}.spacing"));
-            many(
-                l.spacing.as_ref().map_or(0.0, |s| width / s.metres()),
-                MOST_OF_A_FIELD,
-                at,
-                &key,
-                "landings on one member",
-            );
+            let each = l.spacing.as_ref().map_or(0.0, |s| width / s.metres());
+            many(each, MOST_OF_A_FIELD, at.clone(), &key, "landings on one member");
+            add("landings on members", courses * each, at, &key);
         }
     }
-    let past = landings > MOST_LANDINGS;
+    let mut too_many = false;
+    for (what, (count, _, at, key)) in on_roof {
+        if count > MOST_PARTS && !absurd {
+            too_many = true;
+            r.fault(at, &key, format!("about {count:.0} {what} on the roof"), HINT);
+        }
+    }
+    let past = landings > MOST_PARTS;
     if past && !absurd && spacing_known {
         let message =
-            format!("about {landings:.0} landings; the most that is taken is {:.0} million", MOST_LANDINGS / 1e6);
+            format!("about {landings:.0} landings; the most that is taken is {:.0} million", MOST_PARTS / 1e6);
         r.fault(spacing, "lattice.batten.spacing", message, HINT);
     }
     // What could not be told apart is not built either.
     !past
         && !absurd
+        && !too_many
         && (before == 0 || d.straps.len() == strap_tables.len() && d.landing_rules.len() == rule_tables.len())
 }
