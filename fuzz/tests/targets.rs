@@ -1,9 +1,18 @@
-//! Fuzz targets. None of them may panic, whatever comes in.
+//! Fuzz targets in this process. None of them may panic or go past the limit of memory, whatever comes in.
+
+use std::fs;
+use std::path::Path;
 
 use airlath::design::read_design;
 use airlath::quantity::{Angle, Density, Length};
-use airlath_fuzz::{mutated, pipeline};
+use airlath_fuzz::{Change, DRIVEN, LIMIT, MEMORY, changed, cut_up, mutated, pipeline, plan_with, survey_marks};
 use bolero::check;
+
+/// Keeps an input for the case that the process dies of it.
+fn last(target: &str, input: &str) {
+    fs::write(Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("last-{target}")), input)
+        .expect("a place for the input");
+}
 
 #[test]
 fn quantities() {
@@ -27,8 +36,38 @@ fn reader() {
 
 #[test]
 fn whole_pipeline() {
-    check!().with_type::<(u8, Vec<(u8, u16, u8)>)>().with_iterations(600).for_each(|(seed, changes)| {
-        let changes = &changes[..changes.len().min(4)];
-        pipeline(&mutated(usize::from(*seed), changes));
+    check!().with_type::<(u8, u8, Vec<Change>)>().with_iterations(1_000).for_each(|(seed, output, changes)| {
+        let text = mutated(usize::from(*seed), &changes[..changes.len() % 4]);
+        last("whole_pipeline", &format!("# output {output}\n{text}"));
+        pipeline(&text, *output);
     });
+}
+
+#[test]
+fn marks() {
+    check!().with_type::<Vec<Change>>().with_iterations(1_500).for_each(|changes| {
+        let table = cut_up(&DRIVEN.marks, &changes[..changes.len().min(8)]);
+        last("marks", &table);
+        survey_marks(&table);
+    });
+}
+
+#[test]
+fn found_files_and_logs() {
+    let all = check!().with_type::<[Vec<Change>; 3]>().with_iterations(600);
+    all.for_each(|[design, found, log]| {
+        let design = changed(&DRIVEN.design, &design[..design.len().min(1)]);
+        let found = cut_up(&DRIVEN.found, &found[..found.len().min(2)]);
+        let log = cut_up(&DRIVEN.log, &log[..log.len().min(6)]);
+        last("found_files_and_logs", &[design.as_str(), &found, &log].join("\n#####\n"));
+        plan_with(&design, &found, &log);
+    });
+}
+
+/// The limit is in force, and the targets stay well below it.
+#[test]
+fn memory_has_a_limit() {
+    assert_eq!(MEMORY.limit(), LIMIT);
+    assert!(Vec::<u8>::new().try_reserve_exact(LIMIT).is_err());
+    assert!(Vec::<u8>::new().try_reserve_exact(LIMIT / 4).is_ok());
 }
