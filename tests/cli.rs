@@ -484,6 +484,35 @@ fn files_of_another_plan_are_told() {
     assert!(stdout(&said).contains("what is in out/old: of plan"), "{}", stdout(&said));
 }
 
+/// No verb takes anything out of an output folder: files of another plan, or of nobody, change no word of what it says.
+#[test]
+fn no_verb_reads_what_another_one_wrote_into_a_folder() {
+    let folder = two_plans();
+    let at = folder.path();
+    std::fs::write(at.join("marks.csv"), "kind,of,place,measure,from,note\ncentre,S-R03,6,48,S.4,\n").unwrap();
+    assert_eq!(code(&run(at, &["log", "new.toml", "--blank", "driven.csv"])), 0);
+    let lines: [&[&str]; 8] = [
+        &["check", "new.toml"],
+        &["check", "new.toml", "--log", "driven.csv"],
+        &["log", "new.toml", "driven.csv"],
+        &["marks", "new.toml"],
+        &["air", "new.toml"],
+        &["weakest", "new.toml"],
+        &["explain", "S-B02.L03", "new.toml"],
+        &["survey", "new.toml", "marks.csv"],
+    ];
+    let said = || lines.map(|l| run(at, l)).map(|o| (code(&o), stdout(&o).to_owned(), stderr(&o).to_owned()));
+    let alone = said();
+    for verb in ["build", "lists", "marks", "report"] {
+        assert!(code(&run(at, &[verb, "old.toml", "--out", "out/new"])) < 2, "{verb}");
+    }
+    // Every second one is of nobody.
+    for name in names(&at.join("out/new")).iter().step_by(2) {
+        std::fs::write(at.join("out/new").join(name), "nobody's").unwrap();
+    }
+    assert_eq!(said(), alone);
+}
+
 #[test]
 fn a_plan_file_of_somebody_else_is_left_alone() {
     let folder = folder(&[("roof.toml", &quiet())]);
