@@ -25,8 +25,8 @@ use airlath::sheet::{self, Paper, Set, Subject};
 use airlath::write::{driven, findings, glb, marks as windows, pdf, png, quantities, report, stl, svg, table};
 use cap::Cap;
 
-/// The most memory, bytes, that the targets of one process may hold together: several times what they do.
-pub const LIMIT: usize = 1 << 30;
+/// The most memory, bytes, that the targets of one process may hold together: several times what they do (70 MB).
+pub const LIMIT: usize = 1 << 28;
 
 /// Every allocation of this crate's programs, and of what they call, goes through it.
 #[global_allocator]
