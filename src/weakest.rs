@@ -60,7 +60,7 @@ pub fn weakest(texts: &Texts) -> Result<Weakest, String> {
     let plan = texts.plan().map_err(told)?;
     let ctx = plan.context();
     let scope = scope_line(&ctx);
-    let now = standing(&ctx).map_err(|why| format!("{scope}\n{why}"))?;
+    let now = standing(&ctx).map_err(|why| format!("error: {why}\n{scope}"))?;
     let mut tried: Vec<Tried> = changes(&plan.design)
         .into_iter()
         .map(|(text, change)| {
