@@ -217,14 +217,15 @@ pub fn refuse_absurd(r: &mut Reader<'_>, file: &DesignFile, d: &Design) -> bool 
             add("landings on members", courses * each, at, &key);
         }
     }
+    let past = landings > MOST_PARTS;
+    // One fault is enough for a roof of too many landings.
     let mut too_many = false;
     for (what, (count, _, at, key)) in on_roof {
-        if count > MOST_PARTS && !absurd {
+        if count > MOST_PARTS && !absurd && !past {
             too_many = true;
             r.fault(at, &key, format!("about {count:.0} {what} on the roof"), HINT);
         }
     }
-    let past = landings > MOST_PARTS;
     if past && !absurd && spacing_known {
         let message =
             format!("about {landings:.0} landings; the most that is taken is {:.0} million", MOST_PARTS / 1e6);
