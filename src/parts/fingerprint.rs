@@ -6,7 +6,7 @@
 
 use super::{Fineness, Kind, PartId, Parts, Solid};
 use crate::record::Fingerprints;
-use crate::solid::{Body, Mesh, Point3, Pose, Shape};
+use crate::solid::{Body, Mesh, Point3, Pose, Shape, Vector3};
 
 /// Numbers and names on their way into a hash.
 struct Sink {
@@ -62,7 +62,7 @@ impl Sink {
         match &body.shape {
             Shape::Box(half) => {
                 let signs = (0..8).map(|k| [k & 1, k >> 1 & 1, k >> 2].map(|bit| f64::from(2 * bit - 1)));
-                let corners = signs.map(|s| Point3::from(half.component_mul(&s.into())));
+                let corners = signs.map(|s| Point3::from(half.component_mul(&Vector3::from(s))));
                 self.corners(corners.map(|c| here * c));
             }
             Shape::Poly(poly) => self.corners(poly.form.vertices().iter().map(|p| here * p)),
