@@ -1,6 +1,6 @@
 //! Tape and strips cut to the outline.
 //!
-//! Aim: no tape and no strip past the roof, whatever edge its sides or ends meet. Reason: a line keeps its member, and a
+//! Aim: no tape and no strip past the roof or in an opening, whatever edge its sides or ends meet. Reason: a line keeps its member, and a
 //! member may lie half under a rake, bend, or stand beside its line's middle where an edge runs aslant.
 //! Limits: hold-backs are mitred at corners. Cuts are found at the membrane's outer face; a cut that leans goes on through
 //! the thickness as its edge says.
@@ -61,7 +61,7 @@ struct Part {
 }
 
 impl Border {
-    /// The border that keeps from each edge what `keep` says, metres.
+    /// The border that keeps from each edge what `keep` says, metres; it goes up to openings.
     pub fn of(outline: &Outline, keep: impl Fn(&Edge) -> f64) -> Border {
         let n = outline.corners.len();
         // Each edge moved inward: a point, its direction, its plane.
@@ -97,6 +97,14 @@ impl Border {
                 let outward = Vector3::new(next.1 - to.1, to.0 - next.0, 0.0);
                 let plane = Plane::through(Point3::new(to.0, to.1, 0.0), outward);
                 sides.push(Side { from: to, to: *next, plane });
+            }
+        }
+        // Round an opening the roof lies on the same hand as inside the outline, so its sides run the other way.
+        for (_, hole) in &outline.openings {
+            let corners = [(hole.x0, hole.y0), (hole.x0, hole.y1), (hole.x1, hole.y1), (hole.x1, hole.y0)];
+            for (from, to) in corners.into_iter().zip(corners.into_iter().cycle().skip(1)) {
+                let into_hole = Vector3::new(to.1 - from.1, from.0 - to.0, 0.0);
+                sides.push(Side { from, to, plane: Plane::through(Point3::new(from.0, from.1, 0.0), into_hole) });
             }
         }
         Border { sides }

@@ -81,6 +81,26 @@ fn tape_and_strips_keep_the_hold_back_of_a_rake() {
     near(ends(&text, true)[4], (2390.0, 2432.0));
 }
 
+/// Over the third rafter the strip ends at 1240 and its tape at 1250: an opening from 1245 on takes 5 of the tape, over its own
+/// height alone.
+#[test]
+fn tape_beside_an_opening_goes_up_to_it() {
+    let hole = "[[opening]]\nname = \"hole\"\nat = [\"1245 mm\", \"600 mm\"]\nsize = [\"300 mm\", \"300 mm\"]\n";
+    let plan = plan(&shed(&[], hole));
+    let ctx = plan.context();
+    let third = ctx.slopes[0].tapes.entries.iter().filter(|e| e.low.x > 1.1 && e.high.x < 1.3);
+    let mut third: Vec<_> = third.map(|e| ((e.low.y, e.high.y), (e.low.x, e.high.x))).collect();
+    third.sort_by(|a, b| a.0.0.total_cmp(&b.0.0));
+    let millimetres = |v: (f64, f64)| (v.0 * 1e3, v.1 * 1e3);
+    assert_eq!(third.len(), 3, "{third:?}");
+    near(millimetres(third[1].0), (600.0, 900.0));
+    for (stretch, right) in third.iter().zip([1250.0, 1245.0, 1250.0]) {
+        near(millimetres(stretch.1), (1190.0, right));
+    }
+    let strips = ends(&shed(&[], hole), false);
+    assert!(strips.iter().any(|s| (s.1 - 1240.0).abs() < 1e-6), "the strip clears the opening: {strips:?}");
+}
+
 /// Rafters with eave tails beside them, so that a line jogs, below an edge aslant. INVENTED.
 const SLANTED: &str = r#"
 format = 1
