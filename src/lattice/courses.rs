@@ -142,6 +142,16 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice, given: &Given) {
     }
 }
 
+/// The most that a course keeps from the outline's level edges at its highest or lowest level, metres; none without such an edge.
+fn held_back(outline: &Outline, at_top: bool) -> Option<f64> {
+    let bounds = outline.bounds();
+    let level = if at_top { bounds.y1 } else { bounds.y0 };
+    let here = outline.edges.iter().enumerate().filter(|(e, _)| {
+        outline.ends(*e).is_some_and(|(a, b)| (a.1 - level).abs() < SAME && (b.1 - level).abs() < SAME)
+    });
+    here.map(|(_, e)| e.hold_back.metres()).max_by(f64::total_cmp)
+}
+
 /// Heights of the courses, from the eave up.
 fn heights(site: &Site<'_>, outline: &Outline) -> Vec<f64> {
     let spec = &site.design.lattice.batten;
@@ -150,13 +160,7 @@ fn heights(site: &Site<'_>, outline: &Outline) -> Vec<f64> {
     let half = spec.width.metres() / 2.0;
     let from_top = spec.start.value == StartEdge::Top;
     // A course keeps an edge's hold-back, whatever its own distance says.
-    let kept = |at_top: bool| {
-        let level = if at_top { bounds.y1 } else { bounds.y0 };
-        let here = outline.edges.iter().enumerate().filter(|(e, _)| {
-            outline.ends(*e).is_some_and(|(a, b)| (a.1 - level).abs() < SAME && (b.1 - level).abs() < SAME)
-        });
-        here.map(|(_, e)| e.hold_back.metres() + half).fold(0.0, f64::max)
-    };
+    let kept = |at_top: bool| held_back(outline, at_top).map_or(0.0, |back| back + half);
     let first = spec.first.metres().max(kept(from_top));
     let last = spec.last.metres().max(kept(!from_top));
     let step = spec.spacing.metres();
@@ -297,6 +301,7 @@ fn around_openings(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[L
         }
         let reach = Reach { opening: Some(i), left, right };
         let bounds = drawn.bounds();
+        let back = |at_top: bool| held_back(drawn, at_top).unwrap_or(0.0);
         let clear = spec.opening.clearance.metres();
         // A course that the opening cuts frames nothing; the framing course keeps clear of its ends.
         let others = |pick: fn(&Plan) -> f64| -> Vec<f64> {
@@ -319,7 +324,10 @@ fn around_openings(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[L
                 let cut = *y + half > d.y0 - clear && *y - half < d.y1 + clear;
                 !cut && (y - yd).abs() < 2.0 * half - SAME
             };
-            if in_drawn.iter().any(beside) || yd - half <= bounds.y0 || yd + half >= bounds.y1 {
+            if in_drawn.iter().any(beside)
+                || yd - half <= bounds.y0 + back(false)
+                || yd + half >= bounds.y1 - back(true)
+            {
                 continue;
             }
             // Openings so near to each other that their courses would lie in one another share one: the one further off.
@@ -367,7 +375,8 @@ pub fn stretches(site: &Site<'_>, state: State, plan: &Plan, y: f64, lines: &[Li
     let lapped = spec.batten.joint.value == JointKind::Lap;
     let longest = |i: &Intervals| i.as_slice().iter().map(|(a, b)| b - a).fold(0.0, f64::max);
     let above = row(y + 2.0 * half);
-    let room_above = !lapped || longest(&above) > longest(&own_row) - 4.0 * half;
+    let below_top = held_back(outline, true).is_none_or(|back| y + 3.0 * half <= outline.bounds().y1 - back + SAME);
+    let room_above = !lapped || (below_top && longest(&above) > longest(&own_row) - 4.0 * half);
     let (low, high, whole) = match (lapped, room_above) {
         (false, _) => (y - half, y + half, own_row),
         (true, true) => (y - half, y + 3.0 * half, own_row.intersection(&above)),

@@ -101,6 +101,42 @@ fn tape_beside_an_opening_goes_up_to_it() {
     assert!(strips.iter().any(|s| (s.1 - 1240.0).abs() < 1e-6), "the strip clears the opening: {strips:?}");
 }
 
+/// Boards that lap, the last course's middle at 1600 - 190 = 1410: a second row above it reaches to 1560, as far as a hold-back of
+/// 40 lets it; with 41 it lies below.
+#[test]
+fn the_second_row_of_boards_that_lap_keeps_the_hold_back_of_the_top() {
+    for (back, row) in [("40 mm", 1510.0), ("41 mm", 1310.0)] {
+        let lap = [
+            ("joint = \"butt\"", "joint = \"lap\""),
+            ("\"3000 mm\"", "\"1600 mm\""),
+            ("last = \"100 mm\"", "last = \"190 mm\""),
+        ];
+        let plan = plan(&shed(&lap, &format!("[[edge]]\nedge = \"S.3\"\nhold_back = \"{back}\"\n")));
+        let highest = plan.lattice.slopes[0].pieces.iter().filter(|p| p.course == 4);
+        let mut rows: Vec<f64> = highest.map(|p| p.y * 1e3).collect();
+        rows.sort_by(f64::total_cmp);
+        rows.dedup();
+        let mut hand = [1410.0, row];
+        hand.sort_by(f64::total_cmp);
+        assert!(rows.len() == 2 && rows.iter().zip(hand).all(|(a, b)| (a - b).abs() < 1e-6), "{back}: {rows:?}");
+    }
+}
+
+/// A framing course above an opening would lie from 1476.2 to 1576.2 (76.2 away): past a hold-back of 30 it is left out.
+#[test]
+fn a_course_that_frames_an_opening_keeps_the_hold_back_of_the_top() {
+    let hole = "[[opening]]\nname = \"hole\"\nat = [\"700 mm\", \"1000 mm\"]\nsize = [\"300 mm\", \"400 mm\"]\n";
+    for (back, framed) in [("20 mm", true), ("30 mm", false)] {
+        let text = shed(
+            &[("last = \"100 mm\"", "last = \"500 mm\"")],
+            &format!("{hole}[[edge]]\nedge = \"S.3\"\nhold_back = \"{back}\"\n"),
+        );
+        let plan = plan(&text);
+        let above = plan.lattice.slopes[0].courses.iter().any(|c| (c.y - 1.5262).abs() < 1e-9);
+        assert_eq!(above, framed, "{back}: {:?}", plan.lattice.slopes[0].courses);
+    }
+}
+
 /// Rafters with eave tails beside them, so that a line jogs, below an edge aslant. INVENTED.
 const SLANTED: &str = r#"
 format = 1
