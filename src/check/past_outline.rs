@@ -4,7 +4,7 @@ use super::context::{Context, OnSlope, Report};
 use super::finding::{Evidence, Place, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::lattice::batten_solid;
-use crate::quantity::maths::{apart, hypot};
+use crate::quantity::maths::hypot;
 use crate::solid::tolerance::{DISTINCT, SAME};
 use crate::solid::{Body, Point3, clipped_ring, convex_hull};
 use crate::structure::Outline;
@@ -116,10 +116,26 @@ struct Border<'o> {
 }
 
 impl Border<'_> {
-    /// An edge at a level: its begin, its direction, its length, how far outward its cut lies there.
-    fn edge(&self, e: usize, z: f64) -> Option<(At, At, f64, f64)> {
-        let ((a, b), (nx, ny)) = (self.outline.ends(e)?, self.outline.outward(e)?);
-        Some((a, (-ny, nx), apart(b, a), self.outline.cut_shift(e, z).max(0.0)))
+    /// An edge at a level, as far outward as its cut leans there: its begin, its direction, its length.
+    fn edge(&self, e: usize, z: f64) -> Option<(At, At, f64)> {
+        let (a, b) = (self.corner(e, z)?, self.corner((e + 1) % self.outline.corners.len(), z)?);
+        let (nx, ny) = self.outline.outward(e)?;
+        Some((a, (-ny, nx), (b.0 - a.0) * -ny + (b.1 - a.1) * nx))
+    }
+
+    /// A corner at a level: on both of its edges there.
+    fn corner(&self, i: usize, z: f64) -> Option<At> {
+        let n = self.outline.corners.len();
+        let here = self.outline.corners.get(i)?;
+        let (before, after) = ((i + n - 1) % n, i);
+        let (p, q) = (self.outline.outward(before)?, self.outline.outward(after)?);
+        let lean = |e: usize| self.outline.cut_shift(e, z).max(0.0);
+        let (s, t) = (lean(before), lean(after));
+        let det = p.0 * q.1 - p.1 * q.0;
+        if det.abs() < 1e-9 {
+            return Some((here.0 + q.0 * t, here.1 + q.1 * t));
+        }
+        Some((here.0 + (s * q.1 - t * p.1) / det, here.1 + (p.0 * t - q.0 * s) / det))
     }
 
     /// How far a body reaches past an edge.
@@ -142,9 +158,9 @@ impl Border<'_> {
         let mut worst = None;
         let mut near = false;
         for e in 0..self.outline.edges.len() {
-            let Some((a, d, length, shift)) = self.edge(e, z) else { continue };
+            let Some((a, d, length)) = self.edge(e, z) else { continue };
             let along = |p: &(f64, f64)| (p.0 - a.0) * d.0 + (p.1 - a.1) * d.1;
-            let out = |p: &(f64, f64)| (p.0 - a.0) * d.1 - (p.1 - a.1) * d.0 - shift;
+            let out = |p: &(f64, f64)| (p.0 - a.0) * d.1 - (p.1 - a.1) * d.0;
             if places.iter().all(|p| out(p) <= DISTINCT)
                 || places.iter().all(|p| along(p) <= DISTINCT)
                 || places.iter().all(|p| along(p) >= length - DISTINCT)
@@ -155,9 +171,12 @@ impl Border<'_> {
             let ring = ring.get_or_insert_with(|| hull(places));
             // What lies beside the edge, from end to end; it counts where it comes up to the edge itself.
             let beside = clipped_ring(&clipped_ring(ring, |p| -along(p)), |p| along(p) - length);
-            let nearest = beside.iter().map(&out).fold(f64::INFINITY, f64::min);
+            // A part that touches the edge's end alone, as round a corner that stands in, comes up to the edge before or after it.
+            let up_to = clipped_ring(&beside, |p| out(p) - SAME);
+            let (from, to) =
+                up_to.iter().map(&along).fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), s| (a.min(s), b.max(s)));
             let furthest = beside.iter().map(|p| (out(p), *p)).max_by(|a, b| a.0.total_cmp(&b.0));
-            if let Some((by, at)) = furthest.filter(|(by, _)| *by > DISTINCT && nearest <= SAME) {
+            if let Some((by, at)) = furthest.filter(|(by, _)| *by > DISTINCT && to - from > DISTINCT) {
                 worst = further(worst, Some(Past { edge: e, by, at }));
             }
         }
@@ -180,9 +199,9 @@ impl Border<'_> {
     fn disc(&self, at: (f64, f64), radius: f64, z: f64) -> Option<Past> {
         let mut worst = None;
         for e in 0..self.outline.edges.len() {
-            let Some((a, d, length, shift)) = self.edge(e, z) else { continue };
+            let Some((a, d, length)) = self.edge(e, z) else { continue };
             let along = (at.0 - a.0) * d.0 + (at.1 - a.1) * d.1;
-            let out = (at.0 - a.0) * d.1 - (at.1 - a.1) * d.0 - shift;
+            let out = (at.0 - a.0) * d.1 - (at.1 - a.1) * d.0;
             if out + radius > DISTINCT && out < radius && (0.0..=length).contains(&along) {
                 let outermost = (at.0 + d.1 * radius, at.1 - d.0 * radius);
                 worst = further(worst, Some(Past { edge: e, by: out + radius, at: outermost }));
@@ -197,9 +216,9 @@ impl Border<'_> {
             return None;
         }
         let to = |e: usize| {
-            let (a, d, length, shift) = self.edge(e, z)?;
+            let (a, d, length) = self.edge(e, z)?;
             let along = ((at.0 - a.0) * d.0 + (at.1 - a.1) * d.1).clamp(0.0, length);
-            let by = hypot(at.0 - a.0 - d.0 * along, at.1 - a.1 - d.1 * along) - shift;
+            let by = hypot(at.0 - a.0 - d.0 * along, at.1 - a.1 - d.1 * along);
             Some(Past { edge: e, by, at })
         };
         let nearest = (0..self.outline.edges.len()).filter_map(to).min_by(|a, b| a.by.total_cmp(&b.by));

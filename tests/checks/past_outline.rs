@@ -137,6 +137,20 @@ fn a_course_that_frames_an_opening_keeps_the_hold_back_of_the_top() {
     }
 }
 
+/// Tape on a line that runs into the corner between two valleys is cut to a point by one of them, and touches the other there.
+#[test]
+fn tape_cut_to_the_corner_between_two_valleys_passes() {
+    let corners = r#"[["0 mm", "0 mm"], ["600 mm", "0 mm"], ["1220 mm", "700 mm"], ["1840 mm", "0 mm"], ["2440 mm", "0 mm"], ["2440 mm", "1600 mm"], ["0 mm", "1600 mm"]]"#;
+    let slope = format!("[[slope]]\nname = \"S\"\npitch = \"20 deg\"\noutline = {corners}\n[[rafters]]");
+    let text = shed(&[("[[rafters]]", &slope)], "");
+    let start = text.find("[roof]").unwrap();
+    let end = text.find("[[slope]]").unwrap();
+    let text = format!("{}{}", &text[..start], &text[end..]);
+    let pointed = ends(&text, true).iter().any(|t| (t.1 - 1220.0).abs() < 1e-6);
+    assert!(pointed, "a tape ends at the corner: {:?}", ends(&text, true));
+    passes(&text, NAME);
+}
+
 /// Rafters with eave tails beside them, so that a line jogs, below an edge aslant. INVENTED.
 const SLANTED: &str = r#"
 format = 1
