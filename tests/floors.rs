@@ -88,10 +88,9 @@ fn group(tree: Option<&TokenTree>, of: Delimiter) -> Option<TokenStream> {
 }
 
 /// Where a first or further word of a path leads from a module.
-fn step(at: &mut Vec<String>, name: &str, here: &[String]) {
+fn step(at: &mut Vec<String>, name: &str) {
     match name {
         "crate" => at.clear(),
-        "self" if at.is_empty() => *at = here.to_vec(),
         "self" => {}
         "super" => {
             at.pop();
@@ -151,12 +150,12 @@ impl Said {
                 }
                 "crate" | "super" | "self" if colons(trees, i + 1) => {
                     let mut at = here.to_vec();
-                    step(&mut at, &name, here);
+                    step(&mut at, &name);
                     i += 1;
                     while colons(trees, i)
                         && let Some(next) = word(trees.get(i + 2))
                     {
-                        step(&mut at, &next, here);
+                        step(&mut at, &next);
                         i += 3;
                     }
                     self.path(line, at);
@@ -221,12 +220,12 @@ impl Said {
                 }
                 at = match (at, name.as_str()) {
                     (Some(mut at), _) => {
-                        step(&mut at, &name, here);
+                        step(&mut at, &name);
                         Some(at)
                     }
                     (None, "crate" | "self" | "super") => {
                         let mut at = here.to_vec();
-                        step(&mut at, &name, here);
+                        step(&mut at, &name);
                         Some(at)
                     }
                     // At the root modules are named as they are; the program names the library.
