@@ -346,7 +346,8 @@ class Wood:
         deep = min(leave, length) - enter
         entry = np.argmin(np.where(self.normals @ d < -1e-9, np.abs((self.offsets - self.normals @ h) / np.minimum(self.normals @ d, -1e-12) - enter), np.inf))
         n = self.normals[entry]
-        beside = ~((self.normals @ n > 1 - 1e-7) & (np.abs(self.triangles @ n - self.offsets[entry]).max(axis=1) < 2e-6))
+        # Room is asked of sides and ends, not of an underside that leans: that the rod ends above it, booleans say.
+        beside = ~((self.normals @ n > 1 - 1e-7) & (np.abs(self.triangles @ n - self.offsets[entry]).max(axis=1) < 2e-6)) & (self.normals[:, 2] > -0.999)
         self.sides, self.side_normals = self.triangles[beside], self.normals[beside]
         room = tools.MemberMesh.clearance(self, h, d, enter + 1e-9, enter + min(need, deep) - 1e-7)
         upper = self.normals[entry] @ [0, 0, 1.0] > 0.99

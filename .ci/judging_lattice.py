@@ -128,12 +128,16 @@ def outlines(roof):
             # A cut that leans outward gives room; of one that leans inward the edge at the membrane counts.
             lean = lambda e: max(s.shift(e, z), 0.0)
             if key in ("battens", "vent pieces"):
-                # Square to the edge and beside it; tape and strips are mitred at corners.
+                # At the heights where the edge is, measured square to it; tape and strips are mitred at corners.
                 whole = s.moved_in(lambda e: -lean(e))
                 ring = np.asarray(whole.exterior.coords)[:-1]
                 if len(ring) == len(s.edges):
-                    beside = [Polygon([a, b, b - s.outward(e) * back(e), a - s.outward(e) * back(e)]) for e, (a, b) in enumerate(zip(ring, np.roll(ring, -1, axis=0))) if back(e) > 0]
-                    cache[at] = whole.difference(shapely.union_all(beside)) if beside else whole
+                    def band(e):
+                        n = s.outward(e)
+                        return n * back(e) if abs(n[0]) < 0.05 else np.array([back(e) / n[0], 0.0])
+
+                    sides = [(a, b, band(e)) for e, (a, b) in enumerate(zip(ring, np.roll(ring, -1, axis=0))) if back(e) > 0]
+                    cache[at] = whole.difference(shapely.union_all([Polygon([a, b, b - v, a - v]) for a, b, v in sides]))
                     return cache[at]
             cache[at] = s.moved_in(lambda e: back(e) - lean(e))
         return cache[at]
