@@ -30,7 +30,7 @@ pub struct Network {
 impl Network {
     /// Which nodes are joined, over any links, with a node of given pressure.
     pub fn reached(&self) -> Vec<bool> {
-        let mut group: Vec<u32> = (0..self.given.len()).map(|i| number(i)).collect();
+        let mut group: Vec<u32> = (0..self.given.len()).map(number).collect();
         fn root(group: &mut [u32], mut i: u32) -> u32 {
             while let Some(&up) = group.get(i as usize) {
                 if up == i {
