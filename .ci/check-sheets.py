@@ -185,7 +185,7 @@ def rows_of(drawings, title, columns):
     """Rows of a table on the sheets of measures, over all their parts: cells put together again from their lines."""
     rows = []
     for d in drawings:
-        heads = sorted((y, x) for x, y, text, _ in d.texts if text in (title, f"{title} (goes on)"))
+        heads = sorted((y, x) for x, y, text, _ in d.texts if text in (title, f"{title} (continued)"))
         for top, _ in heads:
             head = {text: (x, y) for x, y, text, _ in d.texts if text in columns and 0 < y - top < 30}
             if len(head) < len(columns):

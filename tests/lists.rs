@@ -111,6 +111,13 @@ fn chosen_joints_stand_on_lines_staggered_and_leave_no_scraps() {
         let report = plan.lattice.joints.as_ref().expect("joints were chosen");
         assert_eq!((report.not_staggered, report.not_by_rules), (0, 0));
         assert!(report.bound <= report.cost && report.cost < report.far_cost, "{report:?}");
+        // The words claim no more than the bound proves: the number of boards, and their length only where it is met.
+        let notes = tables(&plan).swap_remove(0).notes;
+        let note = notes.iter().find(|n| n.starts_with("Joints were chosen")).unwrap();
+        let (number, length) = (report.cost.boards == report.bound.boards, report.cost <= report.bound);
+        assert_eq!(note.contains("take fewer boards"), number, "{name}: {note}");
+        assert_eq!(note.contains("or as many at less length (proved)"), length, "{name}: {note}");
+        assert_eq!(note.contains("may not be the least"), number && !length, "{name}: {note}");
         // Boards as the model cuts them: no more than by the plain rule, and on the drawing as many as the choice says.
         let count = |plan: &Plan| boards(&plan.design, &plan.found, &plan.lattice).boards.len() as u64;
         assert_eq!(count(&plan), report.cost.boards);

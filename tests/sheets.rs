@@ -289,6 +289,143 @@ fn a_line_that_jogs_says_where_and_to_what_on_the_plan_and_in_the_measures() {
     assert_eq!(rows[1][3], "jogs, strips side by side: see below", "{:?}", rows[1]);
 }
 
+/// What a reader of the sheets of measures has for one line: stretches of y and x.
+type Chalked = Vec<([f64; 2], [f64; 2])>;
+
+/// The lines of a slope as its sheets print them, read cell by cell from their texts.
+fn chalked(all: &[Sheet], slope: &SettingOut) -> Vec<Chalked> {
+    let of = |s: &&Sheet| s.subject == Subject::Measures && s.slope.as_deref() == Some(&slope.slope);
+    let words: Vec<&str> = all.iter().filter(of).flat_map(texts).collect();
+    let read = |at: usize| words.get(at).and_then(|t| t.parse::<Length>().ok()).map(Length::metres);
+    let lines = slope.lines.iter().map(|line| {
+        let mut found = Chalked::new();
+        let mut ends = Chalked::new();
+        for (k, _) in words.iter().enumerate().filter(|(_, w)| **w == line.name) {
+            match (read(k + 1), read(k + 2), read(k + 3), read(k + 4)) {
+                (Some(a), Some(b), Some(c), Some(d)) => found.push(([a, b], [c, d])),
+                // A line that runs straight has its two ends alone.
+                (Some(a), Some(b), ..) => ends.push((line.y, [a, b])),
+                _ => {}
+            }
+        }
+        if found.is_empty() { ends } else { found }
+    });
+    lines.collect()
+}
+
+/// Whoever marks by the printed numbers alone hits every landing of every example by half of the last printed step: along
+/// its line, or by a measure of its own.
+#[test]
+fn every_landing_lies_on_a_printed_line_or_has_a_printed_measure() {
+    for text in EXAMPLES {
+        let all = sheets(text, Paper::Letter);
+        let plan = Plan::from_text("t.toml", text).unwrap_or_else(|f| panic!("{}", f.render(false)));
+        let half = match plan.design.units {
+            airlath::quantity::Units::Inches => 0.0254 / 32.0,
+            airlath::quantity::Units::Millimetres => 0.0005,
+        } + 1e-6;
+        let (mut by_line, mut by_own) = (0, 0);
+        with(text, Paper::Letter, |set| {
+            for (slope, on) in set.slopes.iter().zip(&plan.lattice.slopes) {
+                let lines = chalked(&all, slope);
+                let of = |s: &&Sheet| s.subject == Subject::Measures && s.slope.as_deref() == Some(&slope.slope);
+                let words = all.iter().filter(of).flat_map(texts).collect::<Vec<_>>().join(" ");
+                for landing in &on.landings {
+                    let name = on.landing_name(landing, &plan.found);
+                    let own = words.split_once(&format!("{name} at ")).map(|(_, rest)| {
+                        let length: String = rest.split_inclusive(" in").take(1).collect();
+                        let length = if length.contains("mm") {
+                            format!("{}mm", rest.split("mm").next().unwrap())
+                        } else {
+                            length
+                        };
+                        length.parse::<Length>().unwrap_or_else(|e| panic!("{name}: {length}: {e}")).metres()
+                    });
+                    if let Some(own) = own {
+                        assert!((own - landing.x).abs() <= half, "{name}: {own} {}", landing.x);
+                        by_own += 1;
+                        continue;
+                    }
+                    let airlath::lattice::On::Line(line) = landing.on else { panic!("{name} has no measure") };
+                    let stretches = &lines[line as usize];
+                    let past = |y: &[f64; 2]| (y[0] - landing.y).max(landing.y - y[1]).max(0.0);
+                    let nearest = stretches.iter().min_by(|a, b| past(&a.0).total_cmp(&past(&b.0)));
+                    let Some((y, x)) = nearest else { panic!("{name}: its line is on no sheet of measures") };
+                    let at = x[0] + (x[1] - x[0]) * (landing.y - y[0]) / (y[1] - y[0]);
+                    assert!((at - landing.x).abs() <= half, "{name}: {at} {}", landing.x);
+                    by_line += 1;
+                }
+            }
+        });
+        assert!(by_line > 50 && by_own > 0, "{by_line} {by_own}");
+    }
+}
+
+/// Where pieces lap, the second row lies a board higher or lower: its own height is printed.
+#[test]
+fn lapped_pieces_have_a_height_of_their_own() {
+    // Boards of 98 mm, the first row's middle at 49 mm: the second row's is at 147 mm.
+    let rows = with(EXAMPLES[2], Paper::Letter, |set| sheet::measures::course_list(set, &set.slopes[0]).rows);
+    assert_eq!(rows[0][4], "0 mm to 4373 mm; 4073 mm to 6000 mm, its middle at 147 mm", "{:?}", rows[0]);
+    let plain = with(EXAMPLES[1], Paper::Letter, |set| sheet::measures::course_list(set, &set.slopes[0]).rows);
+    assert!(plain.iter().all(|r| !r[4].contains("middle")), "{plain:?}");
+}
+
+/// Every jog of every line of every example stands on a plan, with its height and the measure above it.
+#[test]
+fn every_jog_is_written_out_on_a_plan() {
+    let mut jogs = 0;
+    for text in EXAMPLES {
+        let all = sheets(text, Paper::Letter);
+        with(text, Paper::Letter, |set| {
+            let units = set.scene.units;
+            for slope in set.slopes {
+                let plans =
+                    all.iter().filter(|s| s.subject == Subject::Plan && s.slope.as_deref() == Some(&slope.slope));
+                let words: Vec<&str> = plans.flat_map(texts).map(str::trim).collect();
+                for turn in slope.lines.iter().flat_map(|l| l.turns(units)).filter(|t| t.jogs) {
+                    let show = |v: f64| Length::from_metres(v).show(units);
+                    let wanted = format!("at {} jogs to {}", show(turn.y), show(turn.to));
+                    assert!(words.contains(&wanted.as_str()), "{wanted}");
+                    jogs += 1;
+                }
+            }
+        });
+    }
+    assert!(jogs > 50, "{jogs}");
+}
+
+/// A dimension line over a part of a long slope carries the numbers of its own ends: as long as it is drawn.
+#[test]
+fn dimension_lines_of_parts_are_as_long_as_they_say() {
+    let mut seen = 0;
+    for text in [long_shed("24 in", "inches"), EXAMPLES[3].to_owned()] {
+        for plan in sheets(&text, Paper::Letter).iter().filter(|s| s.subject == Subject::Plan) {
+            let scale = plan.views[0].scale.unwrap();
+            for words in texts(plan) {
+                let Some((part, _)) = words.split_once(" along the eave") else { continue };
+                let length = match part.split_once(" of ") {
+                    Some((part, _)) => {
+                        let (a, b) = part.split_once(" to ").unwrap();
+                        b.parse::<Length>().unwrap().metres() - a.parse::<Length>().unwrap().metres()
+                    }
+                    None => part.parse::<Length>().unwrap().metres(),
+                };
+                let drawn = plan.items.iter().any(|i| match i {
+                    Item::Path { rings, class: "dimension", .. } => rings.iter().any(|r| {
+                        r.len() == 2
+                            && (scale.paper(length) - (r[1].x - r[0].x).abs()).abs() < scale.paper(0.0254 / 16.0)
+                    }),
+                    _ => false,
+                });
+                assert!(drawn, "{}: no line is as long as \"{words}\"", plan.name);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen >= 6, "{seen}");
+}
+
 /// A size that has no room in its opening stands beside the drawing, whole.
 #[test]
 fn sizes_of_openings_are_never_cut_short() {
@@ -313,7 +450,7 @@ fn every_dimension_line_of_a_crossing_has_its_number() {
     let details: Vec<&Sheet> = all.iter().filter(|s| s.name.ends_with("-details")).collect();
     assert_eq!(details.len(), 4);
     for d in details {
-        let numbers = texts(d).iter().filter(|t| **t == "0.75 in").count();
+        let numbers = texts(d).iter().filter(|t| **t == "3/4 in").count();
         assert_eq!(numbers, 2, "{}: {:?}", d.name, texts(d));
     }
 }
@@ -587,6 +724,10 @@ fn windows_on_paper_are_those_of_marks() {
         let records = marks(&ctx, on, |_, _, _| Vec::new());
         for line in &paper.lines {
             let of_line: Vec<_> = records.iter().filter(|r| r.on == line.name).collect();
+            // Left and right count from what is measured and chalked, not from the tape, which the rake cuts to another middle.
+            for r in &of_line {
+                assert!((r.centre - line.x[0]).abs() < 1e-9, "{} {} {:?}", r.landing, r.centre, line.x);
+            }
             let Some(window) = &line.window else { continue };
             for (k, [left, right]) in window.iter().enumerate() {
                 let across: Vec<[f64; 2]> =

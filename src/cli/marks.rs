@@ -78,7 +78,7 @@ fn said(
     );
     let _ = writeln!(
         text,
-        "Left and right are measured from the centre of the line's tape, up from the batten's lower edge; all rounded inward.\n\
+        "Left and right are measured from the middle of the strip, up from the batten's lower edge; all rounded inward.\n\
          L05-2 is the second fastener of landing L05; where no number stands, all of a landing's fasteners are meant."
     );
     for rows in all.chunk_by(|a, b| a.course == b.course) {
@@ -130,7 +130,7 @@ fn words(m: &MarkRecord, units: Units) -> String {
     let side = |v: f64| match v {
         v if v < 0.0 => format!("{} left", show(v)),
         v if v > 0.0 => format!("{} right", show(v)),
-        _ => "the centre".to_owned(),
+        _ => "the middle".to_owned(),
     };
     match (&m.mark, m.conflict.is_empty()) {
         (Some(k), _) => {
@@ -143,12 +143,12 @@ fn words(m: &MarkRecord, units: Units) -> String {
         }
         (None, true) => "a window too small for a mark".to_owned(),
         (None, false) => {
-            let mut words = format!("NO WINDOW. It cannot at once: {}", m.conflict.join("; "));
+            let mut words = format!("NO PLACE TO DRIVE. No spot meets all of these: {}", m.conflict.join("; "));
             for r in &m.remedies {
-                let _ = write!(words, "\n      opens: {}", r.text);
+                let _ = write!(words, "\n      this works: {}", r.text);
             }
             if m.remedies.is_empty() {
-                words.push_str("\n      none of the tilts and changes that were tried opens it");
+                words.push_str("\n      no tilt or change we tried works here");
             }
             words
         }
@@ -159,13 +159,13 @@ fn words(m: &MarkRecord, units: Units) -> String {
 pub fn chances(text: &mut String, chances: &ChancesRecord) {
     let _ = writeln!(
         text,
-        "\nWhat may go wrong: {:.1} fasteners are expected to miss ({} of them by the plan itself). Of {} sampled roofs \
-         none but those missed in {}; in 19 of 20 no more than {} did.",
+        "\nWhat may go wrong: {:.1} fasteners are expected to miss ({} of them by the plan itself). In {} simulated \
+         roofs: {} misses or fewer in 95 %; none but the plan's own in {}.",
         chances.expected,
         chances.planned,
         chances.samples,
-        show_share(chances.none),
-        chances.most
+        chances.most,
+        show_share(chances.none)
     );
     let worst = chances.pieces.iter().max_by(|a, b| a.chance.total_cmp(&b.chance));
     if let Some(worst) = worst.filter(|w| w.chance > 0.0) {

@@ -164,7 +164,9 @@ impl Said<'_> {
         table.set_header(["row", "what", "drawn", "measured", "difference"]);
         for slope in &found.slopes {
             for m in &slope.measures {
-                let row = [m.row.to_string(), m.what.clone(), self.show(m.drawn), self.show(m.measured)];
+                // Whole sides as a tape shows them.
+                let side = |v: f64| Length::from_metres(v).show(self.units);
+                let row = [m.row.to_string(), m.what.clone(), side(m.drawn), side(m.measured)];
                 table.add_row(row.into_iter().chain([self.change(m.measured - m.drawn)]));
             }
         }

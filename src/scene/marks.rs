@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::aim::{MarkedRectangle, Region, mark_step, marked_rectangle};
 use crate::check::{Context, OnSlope};
-use crate::lattice::{Landing, On, Tape, x_at};
+use crate::lattice::{Landing, On, x_at};
 
 /// The window of one fastener.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -22,7 +22,7 @@ pub struct MarkRecord {
     pub fastener: usize,
     /// The line, or what else the landing is on.
     pub on: String,
-    /// x of the line's centre at this height, on the slope, metres: the middle of its tape.
+    /// x of the line's centre at this height, on the slope, metres: the middle of its strip, as it is chalked.
     pub centre: f64,
     /// y of the batten's lower edge, on the slope, metres.
     pub edge: f64,
@@ -71,12 +71,12 @@ pub fn marks(
     let step = mark_step(ctx.design.units);
     let half = ctx.design.lattice.batten.width.metres() / 2.0;
     let shapes = |region: &Region| region.shapes().to_vec();
-    let tapes = Tapes::of(on);
+    let middles = Middles::of(on);
     let mut all = Vec::new();
     for (number, landing) in on.lattice.landings.iter().enumerate() {
         let Some(piece) = on.piece(landing) else { continue };
         let course = on.lattice.courses.get(piece.course as usize).map_or("", |c| c.name.as_str());
-        let (centre, edge) = (tapes.centre(landing), piece.y - half);
+        let (centre, edge) = (middles.centre(landing), piece.y - half);
         for (k, f) in on.lattice.fasteners_of(landing).iter().enumerate() {
             let (square, sure) = (site.square(number, k), site.sure(number, k));
             let conflict = if sure.is_empty() { site.conflict(number, k) } else { None };
@@ -116,11 +116,11 @@ pub(super) fn across_by_line(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<Option<
     let Some(site) = ctx.site(on) else { return vec![None; lines.len()] };
     let step = mark_step(ctx.design.units);
     let half = ctx.design.lattice.batten.width.metres() / 2.0;
-    let tapes = Tapes::of(on);
+    let middles = Middles::of(on);
     for (number, landing) in on.lattice.landings.iter().enumerate() {
         let On::Line(line) = landing.on else { continue };
         let (Some(slot), Some(piece)) = (lines.get_mut(line as usize), on.piece(landing)) else { continue };
-        let origin = [tapes.centre(landing), piece.y - half];
+        let origin = [middles.centre(landing), piece.y - half];
         for (k, f) in on.lattice.fasteners_of(landing).iter().enumerate() {
             let Some(so_far) = slot.as_mut() else { break };
             let mark = marked(&site.sure(number, k), [f.x, f.y], origin, step).map(|m| m.across);
@@ -140,26 +140,39 @@ pub(super) fn across_by_line(ctx: &Context<'_>, on: &OnSlope<'_>) -> Vec<Option<
     lines.into_iter().map(|l| l.filter(|l| !l.is_empty())).collect()
 }
 
-/// The tapes of a slope by their lines.
-struct Tapes<'a>(BTreeMap<u32, Vec<&'a Tape>>);
+/// The middles of strips by their lines; of tapes where a line has no strips. The same that a line's measures name.
+struct Middles<'a>(BTreeMap<u32, Vec<&'a [(f64, f64)]>>);
 
-impl<'a> Tapes<'a> {
-    fn of(on: &OnSlope<'a>) -> Tapes<'a> {
-        let mut all: BTreeMap<u32, Vec<&Tape>> = BTreeMap::new();
-        for tape in &on.lattice.tapes {
-            if let Some(line) = tape.line {
-                all.entry(line).or_default().push(tape);
+impl<'a> Middles<'a> {
+    fn of(on: &OnSlope<'a>) -> Middles<'a> {
+        let mut all: BTreeMap<u32, Vec<&[(f64, f64)]>> = BTreeMap::new();
+        for strip in &on.lattice.strips {
+            if let Some(line) = strip.line {
+                all.entry(line).or_default().push(&strip.path);
             }
         }
-        Tapes(all)
+        let bare: Vec<(u32, &[(f64, f64)])> = on
+            .lattice
+            .tapes
+            .iter()
+            .filter_map(|t| t.line.filter(|l| !all.contains_key(l)).map(|l| (l, t.path.as_slice())))
+            .collect();
+        for (line, path) in bare {
+            all.entry(line).or_default().push(path);
+        }
+        Middles(all)
     }
 
-    /// The middle of the tape that a landing is on, at its height: what shows on the roof.
+    /// The middle of the strip that a landing is on. Past a strip's ends, as over a vent piece, it counts on from its end.
     fn centre(&self, landing: &Landing) -> f64 {
         let On::Line(line) = landing.on else { return landing.x };
-        let covers =
-            |t: &&&Tape| t.path.first().zip(t.path.last()).is_some_and(|(a, b)| a.0 <= landing.y && landing.y <= b.0);
-        let tapes = self.0.get(&line).into_iter().flatten().filter(covers).map(|t| x_at(&t.path, landing.y));
-        tapes.min_by(|a, b| (a - landing.x).abs().total_cmp(&(b - landing.x).abs())).unwrap_or(landing.x)
+        let past = |p: &[(f64, f64)]| {
+            let ends = p.first().zip(p.last());
+            ends.map_or(f64::INFINITY, |(a, b)| (a.0 - landing.y).max(landing.y - b.0).max(0.0))
+        };
+        let beside = |p: &[(f64, f64)]| (x_at(p, landing.y) - landing.x).abs();
+        let paths = self.0.get(&line).into_iter().flatten();
+        let nearest = paths.min_by(|a, b| past(a).total_cmp(&past(b)).then(beside(a).total_cmp(&beside(b))));
+        nearest.map_or(landing.x, |p| x_at(p, landing.y))
     }
 }

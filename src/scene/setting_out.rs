@@ -80,7 +80,7 @@ pub struct LineMark {
     pub width: f64,
     /// Whether its tape or its strips are on the roof already.
     pub laid: bool,
-    /// For each fastener of a landing, how far left and right of the middle of the tape one may drive at every course of
+    /// For each fastener of a landing, how far left and right of the middle of the strip one may drive at every course of
     /// the line, metres, negative to the left: what all its sure windows share, each at the height that `marks` gives.
     /// None where they share nothing, the line has no landing, or windows were left out.
     pub window: Option<Vec<[f64; 2]>>,

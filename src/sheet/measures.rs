@@ -197,7 +197,7 @@ pub fn line_list(set: &Set<'_>, slope: &SettingOut) -> List {
             "Aim windows are left out: the slope has more than {MOST_WINDOWS} landings; airlath marks prints them course by course."
         )
     } else {
-        "Aim window: how far left (-) and right (+) of the middle of the tape one may drive at every course of the line, fastener by fastener: what the sure windows of airlath marks share. How far up in the board, and wider windows of single courses, are printed there.".to_owned()
+        "Aim window: how far left (-) and right (+) of the middle of the strip you may drive at every course of the line, fastener by fastener: what the sure windows of airlath marks share. How far up the board, and wider windows at single courses: see airlath marks.".to_owned()
     });
     List {
         title: format!("Slope {}: lines", slope.slope),
@@ -297,7 +297,16 @@ pub fn course_list(set: &Set<'_>, slope: &SettingOut) -> List {
         .map(|c| {
             let pieces: Vec<String> =
                 c.pieces.iter().map(|p| format!("{} {}", p.name, show(p.x[1] - p.x[0]))).collect();
-            let ends: Vec<String> = c.pieces.iter().map(|p| format!("{} to {}", show(p.x[0]), show(p.x[1]))).collect();
+            // A lapped piece lies beside the course's own mark.
+            let ends: Vec<String> = c
+                .pieces
+                .iter()
+                .map(|p| {
+                    let own =
+                        if differ(p.y, c.y, units) { format!(", its middle at {}", show(p.y)) } else { String::new() };
+                    format!("{} to {}{own}", show(p.x[0]), show(p.x[1]))
+                })
+                .collect();
             vec![c.name.clone(), show(c.y), show(c.y - slope.batten_width / 2.0), pieces.join("; "), ends.join("; ")]
         })
         .collect();

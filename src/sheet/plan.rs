@@ -194,7 +194,7 @@ fn draw(
     canvas.taken.push(notes);
     plan_lines::measures(set, slope, &at, &window, (low, high), canvas);
     course_measures(set, slope, &at, &window, (low, high), canvas);
-    overall(slope, units, &at, &window, layout, canvas);
+    overall(slope, units, &at, &window, layout, (low, high), canvas);
 
     let inside = Rect::new(window.x0 - 1.5, window.y0 - 4.0, window.x1 + 1.6, window.y1 + 1.5);
     let unplaced = flags(set, slope, &at, (low, high), &inside, canvas);
@@ -424,19 +424,26 @@ fn overall(
     at: &dyn Fn(f64, f64) -> Point,
     window: &Rect,
     layout: &Layout,
+    (low, high): Bounds,
     canvas: &mut Canvas,
 ) {
     let show = |v: f64| Length::from_metres(v).show(units);
     let pen = Pen::black(FINE);
+    // A dimension line over a part of the slope says which part.
+    let words = |part: (f64, f64), all: (f64, f64), cuts: usize, along: &str| {
+        let whole = show(all.1 - all.0);
+        match cuts {
+            1 => format!("{whole} {along}, over all"),
+            _ => format!("{} to {} of {whole} {along}", show(part.0 - all.0), show(part.1 - all.0)),
+        }
+    };
     let x = window.x1 + 2.2;
     let (y0, y1) = (window.y1, window.y0);
     canvas.line(&[Point::new(x, y0), Point::new(x, y1)], pen, "dimension");
     for y in [y0, y1] {
         canvas.line(&[Point::new(x - 1.0, y), Point::new(x + 1.0, y)], pen, "dimension-tick");
     }
-    let whole = layout.columns * layout.rows == 1;
-    let words = if whole { "up the slope, over all" } else { "up the slope, the whole" };
-    let text = format!("{} {words}", show(layout.high.1 - layout.low.1));
+    let text = words((low.1, high.1), (layout.low.1, layout.high.1), layout.rows, "up the slope");
     canvas.upright(Point::new(x + 2.6, (y0 + y1) / 2.0), &text, MARK, Anchor::Middle);
     let y = layout.area.y0 + 4.2;
     let (x0, x1) = (window.x0, window.x1);
@@ -444,8 +451,7 @@ fn overall(
     for x in [x0, x1] {
         canvas.line(&[Point::new(x, y - 1.0), Point::new(x, y + 1.0)], pen, "dimension-tick");
     }
-    let words = if whole { "along the eave, over all" } else { "along the eave, the whole" };
-    let text = format!("{} {words}", show(layout.high.0 - layout.low.0));
+    let text = words((low.0, high.0), (layout.low.0, layout.high.0), layout.columns, "along the eave");
     canvas.text(Point::new((x0 + x1) / 2.0, y - 0.8), &text, MARK, Anchor::Middle);
     // Edges aslant carry their own length.
     for e in &slope.edges {

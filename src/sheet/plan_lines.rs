@@ -1,7 +1,7 @@
 //! The lines on a plan: their measures below and above, where they jog, bend and slant.
 //!
-//! Aim: a line snapped between the numbers on the sheet lies where the model has it. Limits: [`MOST_TURNS`] places a line
-//! are written out on a plan; the measures have all.
+//! Aim: a line snapped between the numbers on the sheet lies where the model has it. Limits: every jog is written out on a
+//! plan, bends only among the first [`MOST_TURNS`] turns of a line; the measures have all.
 
 use super::Set;
 use super::draw::{Anchor, Canvas, Dash, FINE, HAIR, HEAVY, Ink, Pen, Point, Rect, Type, spread};
@@ -9,7 +9,7 @@ use super::plan::{Bounds, MARK, STEP};
 use crate::quantity::{Length, Units};
 use crate::scene::{LineMark, SettingOut, Stretch, differ};
 
-/// Places where a line turns aside that a plan writes out for each line.
+/// Among so many turns of a line a plan writes out bends too, not jogs alone.
 const MOST_TURNS: usize = 3;
 /// How a slanted stretch is drawn.
 pub const SLANT: Pen = Pen::new(FINE, Dash::DashDot, Ink::Black);
@@ -52,7 +52,9 @@ fn notes(line: &LineMark, end: usize, units: Units) -> Vec<Note> {
         more(if k == 0 { format!("{} strips: {middle}", beside.len()) } else { format!("and {middle}") }, false);
     }
     if end == 0 {
-        for turn in turns.iter().take(MOST_TURNS) {
+        let (shown, more_turns): (Vec<_>, Vec<_>) =
+            turns.iter().enumerate().partition(|(k, turn)| turn.jogs || *k < MOST_TURNS);
+        for (_, turn) in shown {
             let (at, to) = (show(turn.y), show(turn.to));
             match (turn.jogs, turn.strips) {
                 (true, _) => more(format!("at {at} jogs to {to}"), false),
@@ -60,8 +62,8 @@ fn notes(line: &LineMark, end: usize, units: Units) -> Vec<Note> {
                 (false, _) => more(format!("at {at} bends at {to}"), !line.between.is_empty()),
             }
         }
-        if turns.len() > MOST_TURNS {
-            more(format!("turns at {} more: see measures", turns.len() - MOST_TURNS), false);
+        if !more_turns.is_empty() {
+            more(format!("bends at {} more: see measures", more_turns.len()), false);
         }
     }
     all

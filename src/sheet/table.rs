@@ -85,7 +85,7 @@ impl Flow {
             let lines = cells(row, &widths, CELL).iter().map(Vec::len).max().unwrap_or(1).max(1);
             if self.y + lines as f64 * LINE + 1.0 > self.area.y1 {
                 self.turn();
-                self.title(&format!("{} (goes on)", list.title));
+                self.title(&format!("{} (continued)", list.title));
                 self.row(&list.columns, &widths, HEAD);
             }
             self.row(row, &widths, CELL);

@@ -102,10 +102,10 @@ pub fn table(ctx: &Context<'_>, boards: &Boards) -> Table {
     table.push(last);
     table.notes = proof(ctx, boards);
     table.notes.push(format!(
-        "Spares: of fasteners {} are taken to miss and are driven anew; with so many spares they last in 97 of 100 cases (mean and two standard deviations of the negative binomial distribution). A missed fastener is never pulled out.",
+        "Spare fasteners cover {} misses; that is enough 97 times in 100. Never pull out a fastener that missed.",
         buying.miss_rate.value.show()
     ));
-    table.notes.push("What the plan names is counted, with nothing for waste. Tape rolls are bought whole, and a stretch may begin on one roll and end on the next. Offcuts of strips serve other lines; offcuts of vent pieces serve their own edge only.".into());
+    table.notes.push("Net of the plan: no waste allowance. Tape is bought by the roll, and a length of tape may run from one roll onto the next. Offcuts of strip are used on other lines; offcuts of vent pieces only along their own edge.".into());
     if !buying.prices.is_empty() {
         let currency = if buying.currency.is_empty() { String::new() } else { format!(" in {}", buying.currency) };
         let missing = if unpriced.is_empty() {

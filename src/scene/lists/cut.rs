@@ -79,7 +79,7 @@ pub fn table(ctx: &Context<'_>, boards: &Boards) -> Table {
     }
     table.notes = proof(ctx, boards);
     table.notes.push(format!(
-        "Lengths are along the middle of the face that lies on the strips; what a slanted piece takes of its board is from farthest corner to farthest corner. Saw cut {}; each cut is behind its piece. Measure the course before cutting.",
+        "Lengths are along the middle of the face that lies on the strips. Angled pieces take their board long point to long point. Saw cut {}; each cut comes after its piece. Measure the course before you cut.",
         ctx.show(kerf)
     ));
     if !boards.too_long.is_empty() {

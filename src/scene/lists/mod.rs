@@ -55,7 +55,7 @@ fn proof(ctx: &Context<'_>, boards: &Boards) -> Vec<String> {
         format!("no way to cut these pieces takes fewer than {} boards (proved)", bound.boards)
     } else {
         let few = if all.boards > 0 {
-            "fewer boards cannot do (proved), and as many take"
+            "fewer boards cannot do it (proved), and as many take"
         } else {
             "no way to cut these pieces takes"
         };
@@ -80,10 +80,22 @@ fn chosen(ctx: &Context<'_>, boards: &Boards, report: &JointReport) -> String {
             report.not_staggered, report.not_by_rules
         )
     };
+    let (cost, bound) = (report.cost, report.bound);
+    let what = if boards.priced { "price" } else { "length" };
+    // Fewest is one claim, least of as many another: each is made only where its own bound is met.
+    let proof = if cost <= bound {
+        format!("no other joints that keep the rules take fewer boards, or as many at less {what} (proved)")
+    } else if cost.boards <= bound.boards {
+        format!(
+            "no other joints that keep the rules take fewer boards (proved); their {what} may not be the least, but it cannot be under {} (proved)",
+            show(BoardCost { boards: 0, ..bound })
+        )
+    } else {
+        format!("no joints that keep the rules take fewer than {} boards (proved)", bound.boards)
+    };
     format!(
-        "Joints were chosen on the drawing so that boards are fewest, and of as many the cheapest: {} there. No choice of joints that stand on lines, keep the least piece and the stagger does with less than {} (proved); joints as far along as boards reach would take {}.{rest}",
-        show(report.cost),
-        show(report.bound),
+        "Joints were chosen for few boards on the drawing: {} there; {proof}. Joints as far along as boards reach would take {}.{rest}",
+        show(cost),
         show(report.far_cost)
     )
 }

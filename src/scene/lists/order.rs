@@ -133,7 +133,7 @@ pub fn table(ctx: &Context<'_>, header: &ReportHeader, boards: &Boards) -> Table
         });
         let lines = on.lattice.lines.len();
         steps.add(Step {
-            work: "mark lines from one rake edge and courses from the eave, each from its running measure",
+            work: "mark lines from the slope's left end and courses from its lowest edge, each at its running measure",
             place: name,
             with: format!("{lines} lines, {} courses", on.lattice.courses.len()),
             count: Some(lines + on.lattice.courses.len()),
