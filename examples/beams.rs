@@ -4,27 +4,15 @@
 //! Limits: invented pieces from a fixed sequence of numbers.
 #![allow(clippy::print_stdout, reason = "its output is its purpose")]
 
+#[path = "../tests/common/seeded.rs"]
+mod seeded;
+
 use airlath::capacity::NotComputed;
 use airlath::capacity::beam::{Answer, Beam, Holds, Load, Solver, Support};
-
-/// A fixed sequence of numbers from 0 to 1 (linear congruence; any sequence would do).
-struct Sequence(u64);
-
-impl Sequence {
-    #[allow(clippy::cast_precision_loss, reason = "32 bits fit")]
-    fn next(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 32) as f64 / 4_294_967_296.0
-    }
-
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small count")]
-    fn below(&mut self, n: usize) -> usize {
-        (self.next() * n as f64) as usize
-    }
-}
+use seeded::Seeded;
 
 fn main() -> Result<(), NotComputed> {
-    let mut sequence = Sequence(7);
+    let mut sequence = Seeded(7);
     let mut solver = Solver::new();
     for number in 0..200 {
         // The first half has only supports that hold both ways.

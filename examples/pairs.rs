@@ -5,28 +5,14 @@
 //! solids from a fixed sequence of numbers; depths of 5 to 15 micrometres, where a verdict may turn, are left out.
 #![allow(clippy::print_stdout, reason = "its output is its purpose")]
 
+#[path = "../tests/common/seeded.rs"]
+mod seeded;
+
 use airlath::solid::tolerance::DISTINCT;
 use airlath::solid::{Body, Plane, Point3, Polyhedron, Pose, Profile, Sweep, Unbuilt, Vector3};
+use seeded::Seeded;
 
-/// A fixed sequence of numbers from 0 to 1 (linear congruence; any sequence would do).
-struct Sequence(u64);
-
-impl Sequence {
-    #[allow(clippy::cast_precision_loss, reason = "32 bits fit")]
-    fn next(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 32) as f64 / 4_294_967_296.0
-    }
-
-    fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.next()
-    }
-
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small count")]
-    fn below(&mut self, n: usize) -> usize {
-        (self.next() * n as f64) as usize
-    }
-
+impl Seeded {
     fn direction(&mut self) -> Vector3 {
         Vector3::from_fn(|_, _| self.between(-1.0, 1.0)).try_normalize(1e-3).unwrap_or_else(Vector3::z)
     }
@@ -72,7 +58,7 @@ fn middle(points: &[Point3]) -> Vector3 {
 }
 
 fn main() -> Result<(), Unbuilt> {
-    let mut sequence = Sequence(11);
+    let mut sequence = Seeded(11);
     let mut printed = 0;
     while printed < 2000 {
         let (one, other) = (sequence.solid()?, sequence.solid()?);

@@ -3,6 +3,8 @@
 
 #[path = "common/cases.rs"]
 mod cases;
+#[path = "common/seeded.rs"]
+mod seeded;
 
 use airlath::airflow::{
     CELSIUS, Channel, Friction, Gas, Law, Link, Network, Solution, Trouble, Warming, beginnings, density, follow,
@@ -10,6 +12,7 @@ use airlath::airflow::{
 };
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
+use seeded::Seeded;
 
 fn square(r: f64) -> Law {
     Law { square: [r, r], ..Law::default() }
@@ -235,16 +238,6 @@ fn what_makes_no_sense_is_said() {
     assert!(bad(vec![Some(f64::NAN), Some(0.0)], vec![link(0, 1, law(1.0, 1.0))]).is_err());
     assert!(bad(vec![Some(1.0), Some(0.0)], vec![link(0, 7, law(1.0, 1.0))]).is_err());
     assert!(bad(vec![Some(1.0), Some(0.0)], vec![link(0, 1, law(f64::INFINITY, 1.0))]).is_err());
-}
-
-/// A number of the sequence of a linear congruential generator, between 0 and 1.
-struct Seeded(u64);
-
-impl Seeded {
-    fn next(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 11) as f64 / (1u64 << 53) as f64
-    }
 }
 
 /// A grid of bays and rows with random laws, some links left out; openings along the bottom and the top.

@@ -12,35 +12,8 @@ use airlath::record::{Remapped, Said, State};
 use airlath::scene::{Building, Detail, PartKind, PartSource, blank_rows};
 use airlath::write;
 use common::cases::cases;
-use common::{EXAMPLES, edited, example};
+use common::{EXAMPLES, SHED, edited, example, predrilled};
 use proptest::prelude::*;
-
-/// A shed without a finding: one board a course, five rafters, two nails a landing.
-const SHED: &str = r#"format = 1
-name = "Plain shed (invented)"
-units = "inches"
-[roof]
-shape = "shed"
-eave = "8 ft 1 1/2 in"
-slope_length = "6 ft"
-pitch = "4:12"
-[[rafters]]
-section = { nominal = "2x8" }
-spacing = "24 in"
-first = "3/4 in"
-[lattice]
-batten = { nominal = "1x4", spacing = "16 in", stock = ["12 ft"] }
-[fastening]
-diameter = "0.148 in"
-length = "3 in"
-[limits]
-end_distance = "1/2 in"
-"#;
-
-/// The same with holes drilled first: nails as close as these two split nothing then.
-fn predrilled() -> String {
-    edited(SHED, "length = \"3 in\"", "length = \"3 in\"\npredrilled = true")
-}
 
 fn plan(text: &str) -> Plan {
     Plan::from_text("design.toml", text).unwrap_or_else(|f| panic!("{}", f.render(false)))

@@ -7,37 +7,14 @@ use std::collections::BTreeSet;
 
 use airlath::plan::Plan;
 use airlath::scene::PartKind;
-use common::{Run, edited, run_good};
-
-/// A shed without a finding: one board a course, five rafters.
-const SHED: &str = r#"format = 1
-name = "Plain shed (invented)"
-about = "for this test"
-units = "inches"
-[roof]
-shape = "shed"
-eave = "8 ft 1 1/2 in"
-slope_length = "6 ft"
-pitch = "4:12"
-[[rafters]]
-section = { nominal = "2x8" }
-spacing = "24 in"
-first = "3/4 in"
-[lattice]
-batten = { nominal = "1x4", spacing = "16 in", stock = ["12 ft"] }
-[fastening]
-diameter = "0.148 in"
-length = "3 in"
-predrilled = true
-[limits]
-end_distance = "1/2 in"
-"#;
+use common::{Run, edited, predrilled, run_good};
 
 const LAID: &str = "[[laid]]\nwhat = [\"tape\", \"strips\", \"battens\", \"fasteners\"]\n";
 const MOVED: &str = "[found]\n[[found.member]]\nname = \"S-R03\"\noffsets = [{ at = \"0 in\", off = \"1 in\" }]\n";
 
 fn with(more: &[&str]) -> Run {
-    run_good(&format!("{SHED}{}", more.concat()))
+    let shed = predrilled();
+    run_good(&format!("{shed}{}", more.concat()))
 }
 
 /// All names but those of flags.
@@ -136,7 +113,8 @@ fn only_what_is_laid_stays() {
 /// say nothing of the right one, nor of a slope whose lines are not named.
 #[test]
 fn nails_on_a_line_hold_the_boards_that_cross_it() {
-    let gable = SHED
+    let shed = predrilled();
+    let gable = shed
         .replace("shape = \"shed\"", "shape = \"gable\"")
         .replace("slope_length = \"6 ft\"", "width = \"11 ft\"")
         .replace("eave = \"8 ft 1 1/2 in\"", "eave = \"16 ft 1 1/2 in\"");
@@ -175,6 +153,7 @@ fn added(x: &str) -> String {
 
 #[test]
 fn an_added_rafter_takes_its_lower_neighbours_name_with_a_letter() {
+    let shed = predrilled();
     let drawn = with(&[]);
     let run = with(&[&added("36 in"), &added("40 in"), &added("90 in")]);
     let new: BTreeSet<&str> = names(&run).difference(&names(&drawn)).copied().collect();
@@ -190,35 +169,36 @@ fn an_added_rafter_takes_its_lower_neighbours_name_with_a_letter() {
             assert!(run.landings.iter().any(|l| l.name == crossing && l.backed), "{crossing}");
         }
     }
-    let before_the_first = edited(SHED, "first = \"3/4 in\"", "first = \"24 3/4 in\"");
+    let before_the_first = edited(&shed, "first = \"3/4 in\"", "first = \"24 3/4 in\"");
     let run = run_good(&format!("{before_the_first}{}", added("3/4 in")));
     assert!(names(&run).contains("S-R00a"), "{:?}", names(&run));
 }
 
 #[test]
 fn the_fingerprint_changes_with_coordinates_and_names_only() {
+    let shed = predrilled();
     let drawn = with(&[]);
     let edits: [(&str, String); 18] = [
-        ("a comment", format!("# measured on a dry day\n{SHED}")),
-        ("the text about it", edited(SHED, "for this test", "for another test")),
-        ("the roof's own name", edited(SHED, "Plain shed", "Another shed")),
-        ("a limit", edited(SHED, "end_distance = \"1/2 in\"", "end_distance = \"1/2 in\"\nrun = \"12 in\"")),
-        ("units of show", edited(SHED, "units = \"inches\"", "units = \"millimetres\"")),
-        ("spelling of a length", edited(SHED, "slope_length = \"6 ft\"", "slope_length = \"72 in\"")),
-        ("facing, the name kept", edited(SHED, "pitch = \"4:12\"", "pitch = \"4:12\"\nfacing = \"185 deg\"")),
-        ("facing, the name changed", edited(SHED, "pitch = \"4:12\"", "pitch = \"4:12\"\nfacing = \"90 deg\"")),
-        ("eave length", edited(SHED, "8 ft 1 1/2 in", "8 ft 2 in")),
-        ("slope length", edited(SHED, "slope_length = \"6 ft\"", "slope_length = \"6 ft 1 in\"")),
-        ("rafter spacing", edited(SHED, "spacing = \"24 in\"", "spacing = \"23 7/8 in\"")),
-        ("course spacing", edited(SHED, "spacing = \"16 in\"", "spacing = \"15 7/8 in\"")),
-        ("shorter vent pieces", edited(SHED, "[lattice]\n", "[lattice]\nvent = { stock = \"24 in\" }\n")),
-        ("wider tape", edited(SHED, "[lattice]\n", "[lattice]\ntape = { width = \"3 in\" }\n")),
-        ("a moved landing", format!("{SHED}[[move]]\nlanding = \"S-B02.L02\"\nacross = \"1/8 in\"\n")),
-        ("a moved rafter", format!("{SHED}{MOVED}")),
-        ("an added rafter", format!("{SHED}{}", added("36 in"))),
+        ("a comment", format!("# measured on a dry day\n{shed}")),
+        ("the text about it", edited(&shed, "for this test", "for another test")),
+        ("the roof's own name", edited(&shed, "Plain shed", "Another shed")),
+        ("a limit", edited(&shed, "end_distance = \"1/2 in\"", "end_distance = \"1/2 in\"\nrun = \"12 in\"")),
+        ("units of show", edited(&shed, "units = \"inches\"", "units = \"millimetres\"")),
+        ("spelling of a length", edited(&shed, "slope_length = \"6 ft\"", "slope_length = \"72 in\"")),
+        ("facing, the name kept", edited(&shed, "pitch = \"4:12\"", "pitch = \"4:12\"\nfacing = \"185 deg\"")),
+        ("facing, the name changed", edited(&shed, "pitch = \"4:12\"", "pitch = \"4:12\"\nfacing = \"90 deg\"")),
+        ("eave length", edited(&shed, "8 ft 1 1/2 in", "8 ft 2 in")),
+        ("slope length", edited(&shed, "slope_length = \"6 ft\"", "slope_length = \"6 ft 1 in\"")),
+        ("rafter spacing", edited(&shed, "spacing = \"24 in\"", "spacing = \"23 7/8 in\"")),
+        ("course spacing", edited(&shed, "spacing = \"16 in\"", "spacing = \"15 7/8 in\"")),
+        ("shorter vent pieces", edited(&shed, "[lattice]\n", "[lattice]\nvent = { stock = \"24 in\" }\n")),
+        ("wider tape", edited(&shed, "[lattice]\n", "[lattice]\ntape = { width = \"3 in\" }\n")),
+        ("a moved landing", format!("{shed}[[move]]\nlanding = \"S-B02.L02\"\nacross = \"1/8 in\"\n")),
+        ("a moved rafter", format!("{shed}{MOVED}")),
+        ("an added rafter", format!("{shed}{}", added("36 in"))),
         (
             "nails laid, the rest follows the rafter",
-            format!("{SHED}[[laid]]\nwhat = [\"fasteners\", \"battens\"]\n{MOVED}"),
+            format!("{shed}[[laid]]\nwhat = [\"fasteners\", \"battens\"]\n{MOVED}"),
         ),
     ];
     let mut wrong = Vec::new();
@@ -279,7 +259,8 @@ fn straps_follow_what_was_found_until_they_are_laid() {
 
 #[test]
 fn strips_tapes_and_pieces_keep_their_names_when_the_roof_is_found_larger() {
-    let short = edited(SHED, "stock = [\"12 ft\"]", "stock = [\"50 in\"], least_piece = \"1 ft\"");
+    let shed = predrilled();
+    let short = edited(&shed, "stock = [\"12 ft\"]", "stock = [\"50 in\"], least_piece = \"1 ft\"");
     let short = edited(&short, "[lattice]\n", "[lattice]\nstrip = { stock = \"2 ft\" }\n");
     let found = "[found]\n[[found.slope]]\nname = \"S\"\noutline = [[\"0 in\", \"0 in\"], [\"12 ft\", \"0 in\"], [\"12 ft\", \
                  \"8 ft\"], [\"0 in\", \"8 ft\"]]\n";
@@ -301,7 +282,8 @@ fn strips_tapes_and_pieces_keep_their_names_when_the_roof_is_found_larger() {
 
 #[test]
 fn a_further_course_and_a_framing_course_have_names_of_their_own() {
-    let text = edited(SHED, "spacing = \"16 in\"", "spacing = \"16 in\", last = \"20 in\"");
+    let shed = predrilled();
+    let text = edited(&shed, "spacing = \"16 in\"", "spacing = \"16 in\", last = \"20 in\"");
     let opening =
         "[[opening]]\nslope = \"S\"\nname = \"hatch\"\nat = [\"30 in\", \"46 in\"]\nsize = [\"14 in\", \"10 in\"]\n";
     let found = "[found]\n[[found.slope]]\nname = \"S\"\noutline = [[\"0 in\", \"0 in\"], [\"8 ft 1 1/2 in\", \"0 in\"], [\"8 ft 1 \
@@ -321,7 +303,8 @@ fn a_further_course_and_a_framing_course_have_names_of_their_own() {
 
 #[test]
 fn tape_stuck_to_the_strips_first_comes_in_their_lengths() {
-    let text = edited(SHED, "[lattice]\n", "[lattice]\nstrip = { stock = \"2 ft\" }\n");
+    let shed = predrilled();
+    let text = edited(&shed, "[lattice]\n", "[lattice]\nstrip = { stock = \"2 ft\" }\n");
     let first = edited(&text, "strip = {", "tape = { order = \"strip first\" }\nstrip = {");
     let tapes = |text: &str| -> Vec<(String, Vec<[i64; 3]>)> {
         let run = run_good(text);

@@ -410,42 +410,13 @@ impl<'a> Parts<'a> {
 
     /// What a part is cut from or bought as, where that differs from part to part; else empty.
     pub fn stock(&self, id: PartId) -> String {
-        match id {
-            PartId::Batten(s, i) => {
-                self.piece(s, i).map_or(String::new(), |p| Length::from_metres(p.stock).show(self.design.units))
-            }
-            PartId::Member(_)
-            | PartId::Deck(_)
-            | PartId::Membrane(_)
-            | PartId::Strap(_)
-            | PartId::Tape(..)
-            | PartId::Strip(..)
-            | PartId::VentPiece(..)
-            | PartId::Fasteners(..)
-            | PartId::LeftIn(..)
-            | PartId::ToDrive(..)
-            | PartId::Clip(..)
-            | PartId::Insulation(..) => String::new(),
-        }
+        let piece = if let PartId::Batten(s, i) = id { self.piece(s, i) } else { None };
+        piece.map_or(String::new(), |p| Length::from_metres(p.stock).show(self.design.units))
     }
 
     /// Whether there is a solid of a part to look at, told without making it.
     pub fn stands(&self, id: PartId) -> bool {
-        match id {
-            PartId::LeftIn(s, i) => self.left(s, i).is_some_and(|l| l.shown_at.is_some()),
-            PartId::Member(_)
-            | PartId::Deck(_)
-            | PartId::Membrane(_)
-            | PartId::Strap(_)
-            | PartId::Tape(..)
-            | PartId::Strip(..)
-            | PartId::VentPiece(..)
-            | PartId::Batten(..)
-            | PartId::Fasteners(..)
-            | PartId::ToDrive(..)
-            | PartId::Clip(..)
-            | PartId::Insulation(..) => true,
-        }
+        if let PartId::LeftIn(s, i) = id { self.left(s, i).is_some_and(|l| l.shown_at.is_some()) } else { true }
     }
 
     fn frame(&self, s: SlopeId) -> Option<&'a SlopeFrame> {

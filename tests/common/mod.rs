@@ -24,6 +24,34 @@ pub const STARTERS: [(&str, &str); 6] = [
     ("hip", "millimetres"),
 ];
 
+/// A shed: one board a course, five rafters, two nails a landing, which are near enough to one another to split the wood.
+pub const SHED: &str = r#"format = 1
+name = "Plain shed (invented)"
+about = "for this test"
+units = "inches"
+[roof]
+shape = "shed"
+eave = "8 ft 1 1/2 in"
+slope_length = "6 ft"
+pitch = "4:12"
+[[rafters]]
+section = { nominal = "2x8" }
+spacing = "24 in"
+first = "3/4 in"
+[lattice]
+batten = { nominal = "1x4", spacing = "16 in", stock = ["12 ft"] }
+[fastening]
+diameter = "0.148 in"
+length = "3 in"
+[limits]
+end_distance = "1/2 in"
+"#;
+
+/// The same with holes drilled first: no finding.
+pub fn predrilled() -> String {
+    edited(SHED, "length = \"3 in\"", "length = \"3 in\"\npredrilled = true")
+}
+
 /// The path of a bundled example.
 pub fn example_path(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(format!("{name}.toml"))
