@@ -29,6 +29,7 @@ mod gap_under_batten;
 mod joint_not_backed;
 mod joint_not_doubled;
 mod landing_not_backed;
+mod likely_slip;
 mod miss_likely;
 mod near_member_side;
 mod no_aim_window;
@@ -79,6 +80,7 @@ pub enum Run {
 
 /// All checks, in the order in which they are shown.
 pub const CHECKS: &[&Check] = &[
+    &likely_slip::CHECK,
     &landing_not_backed::CHECK,
     &embedment_short::CHECK,
     &near_member_side::CHECK,

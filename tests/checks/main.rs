@@ -14,6 +14,7 @@ mod gap_under_batten;
 mod joint_not_backed;
 mod joint_not_doubled;
 mod landing_not_backed;
+mod likely_slip;
 mod meetings;
 mod miss_likely;
 mod near_member_side;
