@@ -87,6 +87,16 @@ fn place(f: &Finding) -> Option<[i64; 3]> {
     Some([i64::try_from(place.slope.0).ok()?, millimetres(place.at[0]), millimetres(place.at[1])])
 }
 
+/// How many plans of so many landings may be made again and checked.
+pub fn most_runs(landings: usize) -> usize {
+    (LANDINGS / landings.max(1)).min(MOST_RUNS)
+}
+
+/// Whether checks of a plan found something that those of the plan before had not.
+pub fn brings_new(before: &[check::Result], after: &[check::Result]) -> bool {
+    Seen::of(after).brings_new(&Seen::of(before))
+}
+
 /// Tries the changes that findings propose, each with the whole plan made again; withdraws those that do not clear their
 /// finding or bring a new one, and keeps their words. Hands back how many changes were not tried.
 pub fn prove(texts: &Texts, plan: &Plan, results: &mut [check::Result]) -> usize {
@@ -103,8 +113,8 @@ pub fn prove(texts: &Texts, plan: &Plan, results: &mut [check::Result]) -> usize
             }
         }
     }
-    let most = if plan.driven.is_some() { 0 } else { LANDINGS / plan.lattice.landing_count().max(1) };
-    let tried = order.len().min(most.min(MOST_RUNS));
+    let most = if plan.driven.is_some() { 0 } else { most_runs(plan.lattice.landing_count()) };
+    let tried = order.len().min(most);
     let mut withdrawn: Vec<(usize, usize, usize)> = Vec::new();
     {
         let before = Seen::of(results);
@@ -129,7 +139,8 @@ pub fn prove(texts: &Texts, plan: &Plan, results: &mut [check::Result]) -> usize
         let Some(finding) = results.get_mut(r).and_then(|r| r.findings.get_mut(f)) else { continue };
         if m < finding.mends.len() {
             let mend = finding.mends.remove(m);
-            finding.advice.insert(0, words(&mend));
+            let tried = "tried, that change alone did not clear this or brought another finding";
+            finding.advice.insert(0, format!("{}; {tried}", words(&mend)));
         }
     }
     // Beginning with the first one that no run was left for: what was not tried says so.
@@ -143,13 +154,12 @@ pub fn prove(texts: &Texts, plan: &Plan, results: &mut [check::Result]) -> usize
 }
 
 /// What stands beside a change for which no re-run was left.
-const UNTRIED: &str = " (not tried)";
+pub const UNTRIED: &str = " (not tried)";
 
 /// What stays of a change that was withdrawn: what to do, without a value that was shown not to do it.
-fn words(mend: &Mend) -> String {
-    let what = match &mend.change {
+pub fn words(mend: &Mend) -> &str {
+    match &mend.change {
         Change::Set { key, .. } => mend.text.split(&format!(": {key}")).next().unwrap_or_default(),
         Change::Append(_) | Change::All(_) => mend.text.as_str(),
-    };
-    format!("{what}; tried, that change alone did not clear this or brought another finding")
+    }
 }

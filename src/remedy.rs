@@ -1,15 +1,19 @@
 //! Changes tried on the text of a design: what really opens an empty window.
 //!
-//! Aim: no remedy is offered that a re-run has not shown to work. Reason: a change of one place may close another.
-//! Limits: each change alone; at most as many re-runs as [`Remedies::new`] allows, after which none is offered.
+//! Aim: no remedy is offered that a re-run has not shown to work. Reason: a change of one place may close another, or bring what a
+//! check finds elsewhere: then its words stay, and the change is withdrawn.
+//! Limits: each change alone; at most as many re-runs as [`Remedies::new`] allows, after which none is offered. Those of
+//! them whose windows are open are checked as a whole, as many as `proof::most_runs` allows; what was not says so. A drive log is
+//! left aside, before and after.
 
 use std::collections::BTreeMap;
 
 use crate::aim::{Conditions, Obstacle, Obstacles, Region, Site};
-use crate::check::{Context, OnSlope, remedies};
+use crate::check::{self, Context, OnSlope, remedies};
 use crate::design::SlopeId;
 use crate::lattice::{Landing, On, SlopeLattice, tape_bodies};
 use crate::plan::{Plan, Texts};
+use crate::proof;
 use crate::quantity::Angle;
 use crate::scene::RemedyRecord;
 use crate::solid::BodyIndex;
@@ -20,6 +24,9 @@ pub struct Remedies<'t> {
     /// Re-runs so far, by the change.
     tried: BTreeMap<String, Option<Rerun>>,
     left: usize,
+    /// What checks find without any change, once it was asked.
+    before: Option<Vec<check::Result>>,
+    proofs_left: usize,
     /// Whether changes were left untried.
     pub cut_short: bool,
 }
@@ -32,7 +39,8 @@ impl<'t> Remedies<'t> {
     /// Remedies for a design of so many landings.
     pub fn new(texts: &'t Texts, landings: usize) -> Remedies<'t> {
         let left = (LANDINGS / landings.max(1)).clamp(RUNS.1, RUNS.0);
-        Remedies { texts, tried: BTreeMap::new(), left, cut_short: false }
+        let proofs_left = proof::most_runs(landings);
+        Remedies { texts, tried: BTreeMap::new(), left, before: None, proofs_left, cut_short: false }
     }
 
     /// What opens the window of a fastener: the smallest tilt that does, and every change whose re-run shows it open.
@@ -66,9 +74,25 @@ impl<'t> Remedies<'t> {
                 let plan = self.texts.changed(&mend.change).and_then(|t| t.plan().ok());
                 self.tried.insert(text.clone(), plan.map(Rerun::of));
             }
-            let Some(Some(again)) = self.tried.get(&text) else { continue };
-            if let Some(area) = open(again, ctx, on, landing, fastener) {
-                all.push(RemedyRecord { text: mend.text, change: Some(text), area });
+            let Some(Some(again)) = self.tried.get_mut(&text) else { continue };
+            let Some(area) = open(again, ctx, on, landing, fastener) else { continue };
+            if again.brings_new.is_none() && self.proofs_left > 0 {
+                self.proofs_left -= 1;
+                let texts = self.texts;
+                let now = || texts.plan().map_or_else(|_| Vec::new(), |p| check::run(&p.context()));
+                let before = self.before.get_or_insert_with(now);
+                again.brings_new = Some(proof::brings_new(before, &check::run(&again.plan.context())));
+            }
+            let (text, change) = match again.brings_new {
+                Some(false) => (mend.text, Some(text)),
+                Some(true) => {
+                    (format!("{}; tried, that change alone brings another finding", proof::words(&mend)), None)
+                }
+                None => (mend.text + proof::UNTRIED, Some(text)),
+            };
+            // Of sizes that do the same harm the words are said once.
+            if all.iter().all(|r: &RemedyRecord| r.text != text) {
+                all.push(RemedyRecord { text, change, area });
             }
         }
         all
@@ -79,6 +103,8 @@ impl<'t> Remedies<'t> {
 struct Rerun {
     plan: Plan,
     slopes: Vec<Ready>,
+    /// Whether its checks find something new; not known before they are run.
+    brings_new: Option<bool>,
 }
 
 /// One slope of it.
@@ -111,7 +137,7 @@ impl Rerun {
             }
         };
         let slopes = slopes.map(ready).collect();
-        Rerun { plan, slopes }
+        Rerun { plan, slopes, brings_new: None }
     }
 }
 

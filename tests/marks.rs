@@ -192,3 +192,66 @@ fn a_line_with_tolerances_says_how_far_off_it_may_be_found() {
     let model = std::fs::read(folder.path().join("built/model.glb")).unwrap();
     assert!(String::from_utf8_lossy(&model).contains("by chance of a miss"));
 }
+
+/// A shed of rafters so deep, millimetres, of which every second one lies 10 lower: of nails 80 long 80 - 31 - 13 = 36 are in the
+/// others and 26 in those, where 30 are asked. INVENTED.
+fn stepped(depth: u32) -> String {
+    format!(
+        r#"
+format = 1
+name = "Stepped shed (invented)"
+units = "millimetres"
+[roof]
+shape = "shed"
+eave = "2440 mm"
+slope_length = "900 mm"
+pitch = "20 deg"
+[[rafters]]
+section = {{ width = "40 mm", depth = "{depth} mm" }}
+spacing = "1200 mm"
+first = "20 mm"
+[[rafters]]
+section = {{ width = "40 mm", depth = "200 mm" }}
+spacing = "1200 mm"
+first = "620 mm"
+drop = "10 mm"
+[deck]
+thickness = "12 mm"
+[membrane]
+thickness = "1 mm"
+[lattice]
+tape = {{ width = "60 mm", thickness = "1 mm" }}
+strip = {{ width = "40 mm", height = "10 mm" }}
+batten = {{ width = "100 mm", thickness = "20 mm", spacing = "400 mm", stock = ["3000 mm"] }}
+[fastening]
+diameter = "3 mm"
+length = "80 mm"
+[limits]
+embedment = "30 mm"
+end_distance = "15 mm"
+run = "600 mm"
+"#
+    )
+}
+
+/// Nails of 90 are 36 deep in the lower rafters, and 46 in the others: through them where they are 40 deep. There the change is
+/// withdrawn and its words stay; in rafters of 200 it is shown.
+#[test]
+fn a_change_that_breaks_something_elsewhere_stays_in_words() {
+    let folder = tempfile::tempdir().unwrap();
+    let of = |depth: u32| {
+        let (code, text, windows) = marks(folder.path(), &stepped(depth));
+        assert_eq!(code, 1);
+        let low = |w: &&Value| w["landing"] == "S-B02.L02";
+        let low = windows["windows"].as_array().unwrap().iter().find(low).unwrap()["remedies"].clone();
+        let longer = |r: &&Value| r["text"].as_str().unwrap().starts_with("use longer fasteners");
+        (text, low.as_array().unwrap().iter().filter(longer).cloned().collect::<Vec<_>>())
+    };
+    let (text, longer) = of(200);
+    assert!(text.contains("opens: use longer fasteners: fastening.length = \"90 mm\""), "{text}");
+    assert_eq!(longer[0]["change"], "fastening.length = \"90 mm\"");
+    let (text, longer) = of(40);
+    assert!(!text.contains("fastening.length ="), "{text}");
+    assert!(text.contains("opens: use longer fasteners; tried, that change alone brings another finding"), "{text}");
+    assert!(longer.len() == 1 && longer[0]["change"].is_null(), "{longer:?}");
+}

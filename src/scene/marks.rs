@@ -36,7 +36,7 @@ pub struct MarkRecord {
     pub square: Vec<Vec<Vec<[f64; 2]>>>,
     /// The window that works at every tilt of the hand.
     pub sure: Vec<Vec<Vec<[f64; 2]>>>,
-    /// What would open an empty window, each shown open by a re-run or at its tilt.
+    /// What would open an empty window, each shown open by a re-run or at its tilt; what brings a finding elsewhere is words alone.
     pub remedies: Vec<RemedyRecord>,
 }
 
@@ -54,7 +54,7 @@ pub struct Marked {
 pub struct RemedyRecord {
     /// What to do.
     pub text: String,
-    /// The same as a change of the design file; `None` for a tilt.
+    /// The same as a change of the design file; `None` for a tilt, and for a change that brings a finding elsewhere.
     pub change: Option<String>,
     /// Area of the window that it opens, square metres.
     pub area: f64,
