@@ -24,8 +24,8 @@ How computed
   reaches past it at a right angle to the edge. Of a fastener the round head. Where an edge's cut leans outward above the
   membrane, a part may go as far as the cut.
 Limits
-  More than 10 micrometres. Tape that is to be turned down over an edge is not in the model: it is cut at the edge. Clips are
-  not asked.
+  More than 10 micrometres. Tape that is to be turned down over an edge runs on past it flat, by what `lattice.turn_down`
+  says: so far it is asked nothing, and a step of the order of work says to fold it. Clips are not asked.
 Source
   The outline of the design, as found where it was measured.
 ",
@@ -49,7 +49,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     report.examined(&[Kind::Tape, Kind::Strip, Kind::VentPiece, Kind::Batten, Kind::Fasteners]);
     let levels = &ctx.lattice.levels;
     for on in &ctx.slopes {
-        let border = Border { outline: &on.frame.outline };
+        let border = Border { outline: &on.frame.outline, turned_down: false };
+        let of_tape = Border { turned_down: true, ..border };
         let mut tell = |name: &str, what: &str, z: f64, past: Option<Past>, advice: &str| {
             let Some(past) = past else { return };
             let kind = border.outline.edges.get(past.edge).map_or("edge", |e| e.kind.value.word());
@@ -65,9 +66,9 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             let source = Source::words("the outline of the slope");
             report.add(Verdict::Fail, message, vec![name.to_owned()], place, evidence, help, source);
         };
-        for (bodies, names, z) in [
-            (&on.tapes, on.lattice.tapes.iter().map(|t| t.name.as_str()).collect::<Vec<_>>(), levels.tape),
-            (&on.strips, on.lattice.strips.iter().map(|s| s.name.as_str()).collect(), levels.strip),
+        for (bodies, names, z, border) in [
+            (&on.tapes, on.lattice.tapes.iter().map(|t| t.name.as_str()).collect::<Vec<_>>(), levels.tape, &of_tape),
+            (&on.strips, on.lattice.strips.iter().map(|s| s.name.as_str()).collect(), levels.strip, &border),
         ] {
             let mut worst: Vec<Option<Past>> = vec![None; names.len()];
             for entry in &bodies.entries {
@@ -111,8 +112,11 @@ fn heads(
 type At = (f64, f64);
 
 /// An outline to ask what crosses it.
+#[derive(Clone, Copy)]
 struct Border<'o> {
     outline: &'o Outline,
+    /// What runs past an edge to be turned down over it may do so.
+    turned_down: bool,
 }
 
 impl Border<'_> {
@@ -129,13 +133,18 @@ impl Border<'_> {
         let here = self.outline.corners.get(i)?;
         let (before, after) = ((i + n - 1) % n, i);
         let (p, q) = (self.outline.outward(before)?, self.outline.outward(after)?);
-        let lean = |e: usize| self.outline.cut_shift(e, z).max(0.0);
+        let lean = |e: usize| self.outline.cut_shift(e, z).max(0.0) + self.turned_down(e);
         let (s, t) = (lean(before), lean(after));
         let det = p.0 * q.1 - p.1 * q.0;
         if det.abs() < 1e-9 {
             return Some((here.0 + q.0 * t, here.1 + q.1 * t));
         }
         Some((here.0 + (s * q.1 - t * p.1) / det, here.1 + (p.0 * t - q.0 * s) / det))
+    }
+
+    /// How far tape may run past an edge to be turned down, metres.
+    fn turned_down(&self, e: usize) -> f64 {
+        self.outline.edges.get(e).filter(|_| self.turned_down).map_or(0.0, |e| e.turn_down.metres())
     }
 
     /// How far a body reaches past an edge.

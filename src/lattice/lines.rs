@@ -196,7 +196,8 @@ pub(super) fn taped(site: &Site<'_>, line: &Line, state: State) -> Vec<Taped> {
         let left = without_openings(site, outline, members, Intervals::one(whole.0, whole.1));
         let widest = 1.0 + aside / (2.0 * half);
         all.extend(left.as_slice().iter().filter(|(a, b)| b - a > 0.02).map(|y| {
-            let further = |edge: usize, meets: bool| if meets { past(edge) * widest } else { 0.0 };
+            let turned = |edge: usize| outline.edges.get(edge).map_or(0.0, |e| e.turn_down.metres());
+            let further = |edge: usize, meets: bool| if meets { past(edge) * widest + turned(edge) } else { 0.0 };
             Taped { y: *y, further: (further(low_edge, y.0 == whole.0), further(high_edge, y.1 == whole.1)) }
         }));
     }

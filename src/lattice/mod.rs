@@ -193,7 +193,8 @@ impl Line {
 pub struct Taped {
     /// Low and high end; past an edge that runs aslant, so that a cut takes the whole end.
     pub y: (f64, f64),
-    /// How much further tape over a member beside the line's middle may have to reach before the cut, low and high.
+    /// How much further tape may have to reach before the cut, over a member beside the line's middle and past an edge over which
+    /// it is turned down, low and high.
     pub further: (f64, f64),
 }
 

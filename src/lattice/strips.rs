@@ -23,12 +23,14 @@ fn keeps(edge: &Edge) -> f64 {
     edge.hold_back.metres()
 }
 
-/// How far tape keeps from an edge, metres: it seals up to every edge but a rake that the lattice keeps from.
+/// How far tape keeps from an edge, metres: it seals up to every edge but a rake that the lattice keeps from; below zero where it
+/// runs on to be turned down.
 fn tape_keeps(edge: &Edge) -> f64 {
-    match edge.kind.value {
+    let keeps = match edge.kind.value {
         EdgeKind::Rake => edge.hold_back.metres(),
         EdgeKind::Eave | EdgeKind::Top | EdgeKind::Hip | EdgeKind::Valley | EdgeKind::Wall => 0.0,
-    }
+    };
+    if edge.turn_down.metres() > 0.0 { -edge.turn_down.metres() } else { keeps }
 }
 
 /// The borders of strips and of tape in one state of the roof.

@@ -1,6 +1,7 @@
 //! `past-outline`, and tape and strips cut to the outline. The slope is 2440 by 1600; heads are 6 across.
 
-use airlath::check::Verdict::Fail;
+use airlath::check::{self, Verdict::Fail};
+use airlath::scene::{Building, Detail};
 use airlath::solid::Point3;
 
 use crate::plans::plan;
@@ -149,6 +150,46 @@ fn tape_cut_to_the_corner_between_two_valleys_passes() {
     let pointed = ends(&text, true).iter().any(|t| (t.1 - 1220.0).abs() < 1e-6);
     assert!(pointed, "a tape ends at the corner: {:?}", ends(&text, true));
     passes(&text, NAME);
+}
+
+/// Tape 60 wide runs 50 past the eave, and at the rakes, 20 beside the middles of the outer rafters, 8 of the 10 that it could.
+#[test]
+fn tape_that_is_turned_down_runs_past_the_edge_by_so_much() {
+    let keep = "hold_back = { top = \"20 mm\" }";
+    let text = shed(&[(keep, &format!("{keep}\nturn_down = {{ eave = \"50 mm\", rake = \"8 mm\" }}"))], "");
+    passes(&text, NAME);
+    passes(&text, "clash");
+    let lows = |text: &str| -> Vec<f64> {
+        let plan = plan(text);
+        let ctx = plan.context();
+        ctx.slopes[0].tapes.entries.iter().map(|e| (e.low.y * 1e9).round() / 1e6).collect()
+    };
+    assert_eq!((lows(&text), lows(&shed(&[], ""))), (vec![-50.0; 5], vec![0.0; 5]));
+    near(ends(&text, true)[0], (-8.0, 50.0));
+    near(ends(&text, true)[1], (590.0, 650.0));
+    near(ends(&text, true)[4], (2390.0, 2448.0));
+    near(ends(&text, false)[0], (0.0, 40.0));
+    // Bought: five times 50 more. Weighed: besides, twice 8 at the rakes over all of it; the plumb cut at the top is the same.
+    let tape = |text: &str| {
+        let plan = plan(text);
+        let ctx = plan.context();
+        let results = check::run(&ctx);
+        let building = Building::new(&ctx, &results, Detail::Plain);
+        let scene = building.scene(&results);
+        let row = scene.quantities.iter().find(|q| q.kind == "tape").unwrap();
+        (row.length.unwrap(), row.area.unwrap())
+    };
+    let (plain, turned) = (tape(&shed(&[], "")), tape(&text));
+    assert!((turned.0 - plain.0 - 5.0 * 0.05).abs() < 1e-9, "{turned:?} {plain:?}");
+    let by_hand = 0.05 * (3.0 * 0.06 + 2.0 * 0.05) + 2.0 * 0.008 * (1.6 + 0.05);
+    assert!((turned.1 - plain.1 - by_hand).abs() < 1e-5, "{} by hand {by_hand}", turned.1 - plain.1);
+    // Found 4 narrower, what is laid reaches 12 past it, 8 of them to be turned down.
+    let corners = r#"[["0 mm", "0 mm"], ["2436 mm", "0 mm"], ["2436 mm", "1600 mm"], ["0 mm", "1600 mm"]]"#;
+    let found = format!("{text}[[found.slope]]\nname = \"S\"\noutline = {corners}\n[[laid]]\nwhat = [\"tape\"]\n");
+    let seen = seen(&found, NAME);
+    assert_eq!((seen.verdict, seen.findings.len()), (Fail, 1), "{:?}", seen.findings);
+    assert_eq!(seen.findings[0].parts, ["S-L05.t1"]);
+    assert!((seen.findings[0].evidence[0].found.value() - 0.004).abs() < 1e-9, "{}", seen.findings[0].message);
 }
 
 /// Rafters with eave tails beside them, so that a line jogs, below an edge aslant. INVENTED.

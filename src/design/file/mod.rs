@@ -439,6 +439,8 @@ pub struct LatticeFile {
     pub batten: Option<Located<BattenFile>>,
     /// How far the lattice keeps from edges, by kind.
     pub hold_back: Option<Located<HoldBackFile>>,
+    /// How far tape runs past edges, to be turned down over them; it is cut at the edge where this is left out.
+    pub turn_down: Option<Located<TurnDownFile>>,
     /// How openings are framed by battens.
     pub opening: Option<Located<LatticeOpeningFile>>,
 }
@@ -555,6 +557,16 @@ pub struct HoldBackFile {
     pub valley: Option<Written<Length>>,
     /// From a wall.
     pub wall: Option<Written<Length>>,
+}
+
+/// Distances by which tape runs past edges.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct TurnDownFile {
+    /// Past an eave.
+    pub eave: Option<Written<Length>>,
+    /// Past a rake, as far as tape over the member beside it is wide enough.
+    pub rake: Option<Written<Length>>,
 }
 
 /// How openings are framed by battens.

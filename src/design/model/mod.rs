@@ -349,6 +349,8 @@ pub struct Edge {
     pub cut: Given<EndCut>,
     /// Distance that the lattice keeps.
     pub hold_back: Given<Length>,
+    /// Distance by which tape runs past it, to be turned down; zero where it is cut at the edge.
+    pub turn_down: Given<Length>,
     /// Whether a vent piece lies along it.
     pub vent: Given<bool>,
     /// Whether air passes over it to the slope that shares it; at a rake, to the outside.

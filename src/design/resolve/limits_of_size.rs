@@ -19,7 +19,7 @@ const MOST_NAILS: f64 = 1000.0;
 
 const HINT: &str = "is this in the right unit?";
 
-/// Longest fastener, and widest tape, strip, vent piece, batten or strap.
+/// Longest fastener, widest tape, strip, vent piece, batten or strap, and furthest that tape is turned down.
 const HAND: Length = Length::from_inches(24.0);
 /// Widest and deepest member.
 const MEMBER: Length = Length::from_inches(120.0);
@@ -49,6 +49,9 @@ pub fn refuse_outsized(r: &mut Reader<'_>, file: &DesignFile) {
     let tape = lattice.and_then(|l| l.tape.as_ref()).map(Located::get);
     most("lattice.tape.width".into(), tape.map(|t| &t.width), HAND);
     most("lattice.tape.thickness".into(), tape.map(|t| &t.thickness), SHEET);
+    let turned = lattice.and_then(|l| l.turn_down.as_ref()).map(Located::get);
+    most("lattice.turn_down.eave".into(), turned.map(|t| &t.eave), HAND);
+    most("lattice.turn_down.rake".into(), turned.map(|t| &t.rake), HAND);
     let strip = lattice.and_then(|l| l.strip.as_ref()).map(Located::get);
     most("lattice.strip.width".into(), strip.map(|s| &s.width), HAND);
     most("lattice.strip.wide".into(), strip.map(|s| &s.wide), HAND);

@@ -47,6 +47,7 @@ pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> (Vec<Slope>, bool) {
         r.slope_names = slopes.iter().map(|s| s.name.clone()).collect();
     }
     hold_backs(r, file, &mut slopes);
+    turn_downs(r, file, &mut slopes);
     for (i, edge) in file.edge.iter().enumerate() {
         if !r.doubles.contains(&format!("edge[{}]", i + 1)) {
             edge_settings(r, i + 1, edge, &mut slopes);
@@ -551,6 +552,7 @@ fn edges(outline: &[Corner]) -> Vec<Edge> {
                 kind: Given { value: kind, origin: Origin::Derived("guessed from the edge's direction") },
                 cut: follows_kind(default_cut(kind)),
                 hold_back: follows_kind(Length::ZERO),
+                turn_down: follows_kind(Length::ZERO),
                 vent: follows_kind(matches!(kind, EdgeKind::Eave | EdgeKind::Top)),
                 air: follows_kind(default_air(kind)),
                 insulation_to_come: Given { value: Length::ZERO, origin: Origin::Default("none is written") },
@@ -653,6 +655,21 @@ fn hold_backs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) {
             if let Some(value) = of(edge.kind.value) {
                 edge.hold_back = value;
             }
+        }
+    }
+}
+
+/// Applies `lattice.turn_down` to the edges of its two kinds.
+fn turn_downs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) {
+    let Some(written) = file.lattice.as_ref().and_then(|l| l.get().turn_down.as_ref()).map(Located::get) else {
+        return;
+    };
+    for (kind, written) in [(EdgeKind::Eave, &written.eave), (EdgeKind::Rake, &written.rake)] {
+        let key = format!("lattice.turn_down.{}", kind.word());
+        let given = r.length_or(&key, written, Length::ZERO, "tape is cut at the edge");
+        let Some(given) = given else { continue };
+        for edge in slopes.iter_mut().flat_map(|s| &mut s.edges).filter(|e| e.kind.value == kind) {
+            edge.turn_down = given.clone();
         }
     }
 }

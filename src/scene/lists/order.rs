@@ -165,7 +165,14 @@ pub fn table(ctx: &Context<'_>, header: &ReportHeader, boards: &Boards) -> Table
                 "battens",
             )
         } else {
-            ("stick tape over every line, its backing left on until the strip is laid", "strips and vent pieces")
+            (
+                if on.frame.outline.edges.iter().any(|e| e.turn_down.metres() > 0.0) {
+                    "stick tape over every line and turn it down over the edges as far as the design says, its backing left on until the strip is laid"
+                } else {
+                    "stick tape over every line, its backing left on until the strip is laid"
+                },
+                "strips and vent pieces",
+            )
         };
         if !tape.is_empty() {
             steps.add(Step {
