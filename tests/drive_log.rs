@@ -12,7 +12,7 @@ use airlath::record::{Remapped, Said, State};
 use airlath::scene::{Building, Detail, PartKind, PartSource, blank_rows};
 use airlath::write;
 use common::cases::cases;
-use common::{EXAMPLES, SHED, edited, example, predrilled};
+use common::{EXAMPLES, SHED, edited, example};
 use proptest::prelude::*;
 
 fn plan(text: &str) -> Plan {
@@ -68,7 +68,7 @@ fn a_plan_without_a_log_says_that_these_checks_did_not_run() {
 
 #[test]
 fn all_held_adds_nothing_to_a_plan_without_findings() {
-    let plan = plan(&predrilled());
+    let plan = plan(SHED);
     assert_eq!(findings(&plan), []);
     let log = all(&plan, "held");
     let plan = plan.with_log("driven.csv", &log).unwrap();
@@ -239,7 +239,7 @@ fn runs_are_judged_by_what_holds() {
 
 #[test]
 fn the_place_that_is_told_for_a_missed_one_works() {
-    let shed = predrilled();
+    let shed = SHED.to_owned();
     let plan = with(&shed, &["S-B02.L03,1,1,missed,0,0,,yes,", "S-B02.L03,2,1,held,,,,,"]);
     let ctx = plan.context();
     let on = &ctx.slopes[0];

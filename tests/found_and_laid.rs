@@ -7,13 +7,13 @@ use std::collections::BTreeSet;
 
 use airlath::plan::Plan;
 use airlath::scene::PartKind;
-use common::{Run, edited, predrilled, run_good};
+use common::{Run, SHED, edited, run_good};
 
 const LAID: &str = "[[laid]]\nwhat = [\"tape\", \"strips\", \"battens\", \"fasteners\"]\n";
 const MOVED: &str = "[found]\n[[found.member]]\nname = \"S-R03\"\noffsets = [{ at = \"0 in\", off = \"1 in\" }]\n";
 
 fn with(more: &[&str]) -> Run {
-    let shed = predrilled();
+    let shed = SHED.to_owned();
     run_good(&format!("{shed}{}", more.concat()))
 }
 
@@ -113,7 +113,7 @@ fn only_what_is_laid_stays() {
 /// say nothing of the right one, nor of a slope whose lines are not named.
 #[test]
 fn nails_on_a_line_hold_the_boards_that_cross_it() {
-    let shed = predrilled();
+    let shed = SHED.to_owned();
     let gable = shed
         .replace("shape = \"shed\"", "shape = \"gable\"")
         .replace("slope_length = \"6 ft\"", "width = \"11 ft\"")
@@ -153,7 +153,7 @@ fn added(x: &str) -> String {
 
 #[test]
 fn an_added_rafter_takes_its_lower_neighbours_name_with_a_letter() {
-    let shed = predrilled();
+    let shed = SHED.to_owned();
     let drawn = with(&[]);
     let run = with(&[&added("36 in"), &added("40 in"), &added("90 in")]);
     let new: BTreeSet<&str> = names(&run).difference(&names(&drawn)).copied().collect();
@@ -176,7 +176,7 @@ fn an_added_rafter_takes_its_lower_neighbours_name_with_a_letter() {
 
 #[test]
 fn the_fingerprint_changes_with_coordinates_and_names_only() {
-    let shed = predrilled();
+    let shed = SHED.to_owned();
     let drawn = with(&[]);
     let edits: [(&str, String); 18] = [
         ("a comment", format!("# measured on a dry day\n{shed}")),
@@ -259,7 +259,7 @@ fn straps_follow_what_was_found_until_they_are_laid() {
 
 #[test]
 fn strips_tapes_and_pieces_keep_their_names_when_the_roof_is_found_larger() {
-    let shed = predrilled();
+    let shed = SHED.to_owned();
     let short = edited(&shed, "stock = [\"12 ft\"]", "stock = [\"50 in\"], least_piece = \"1 ft\"");
     let short = edited(&short, "[lattice]\n", "[lattice]\nstrip = { stock = \"2 ft\" }\n");
     let found = "[found]\n[[found.slope]]\nname = \"S\"\noutline = [[\"0 in\", \"0 in\"], [\"12 ft\", \"0 in\"], [\"12 ft\", \
@@ -282,7 +282,7 @@ fn strips_tapes_and_pieces_keep_their_names_when_the_roof_is_found_larger() {
 
 #[test]
 fn a_further_course_and_a_framing_course_have_names_of_their_own() {
-    let shed = predrilled();
+    let shed = SHED.to_owned();
     let text = edited(&shed, "spacing = \"16 in\"", "spacing = \"16 in\", last = \"20 in\"");
     let opening =
         "[[opening]]\nslope = \"S\"\nname = \"hatch\"\nat = [\"30 in\", \"46 in\"]\nsize = [\"14 in\", \"10 in\"]\n";
@@ -303,7 +303,7 @@ fn a_further_course_and_a_framing_course_have_names_of_their_own() {
 
 #[test]
 fn tape_stuck_to_the_strips_first_comes_in_their_lengths() {
-    let shed = predrilled();
+    let shed = SHED.to_owned();
     let text = edited(&shed, "[lattice]\n", "[lattice]\nstrip = { stock = \"2 ft\" }\n");
     let first = edited(&text, "strip = {", "tape = { order = \"strip first\" }\nstrip = {");
     let tapes = |text: &str| -> Vec<(String, Vec<[i64; 3]>)> {

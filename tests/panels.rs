@@ -29,7 +29,6 @@ batten = { nominal = "1x4", spacing = "16 in", last = "6 1/4 in", stock = ["12 f
 [fastening]
 diameter = "0.148 in"
 length = "3 in"
-predrilled = true
 [limits]
 end_distance = "1/2 in"
 [panels]

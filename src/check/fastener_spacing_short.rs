@@ -3,7 +3,7 @@
 use super::context::{Context, OnSlope, Report};
 use super::finding::{Evidence, Help, Measure, Place, Source};
 use super::{Check, Run, Verdict, mends};
-use crate::capacity::{ec5, nds, spacing::Apart};
+use crate::capacity::spacing::{Apart, Asked};
 use crate::design::{Design, FastenerKind, MemberKind, RuleSet};
 use crate::lattice::Landing;
 use crate::solid::tolerance::SAME;
@@ -31,21 +31,16 @@ Source
     run: Run::Always(run),
 };
 
-/// What is asked of two fasteners in wood whose grain runs up the slope, or across it, with its source; whether it is more than
-/// advice.
-fn least(design: &Design, grain_up: bool) -> (Apart, bool) {
+/// What is asked of two fasteners of a design.
+fn asked(design: &Design) -> Asked {
     let f = &design.fastening;
-    let (d, drilled) = (f.diameter.metres(), f.predrilled.value);
-    let rules = design.loads.strength.as_ref().and_then(|s| s.rules.as_ref()).map(|r| r.value);
-    match rules {
-        Some(RuleSet::Ec5) => {
-            let screws = f.kind.value == FastenerKind::Screw;
-            (ec5::spacing::apart(d, grain_up, drilled, screws), true)
-        }
-        Some(RuleSet::Nds) | None => {
-            let thickness = design.lattice.batten.thickness.metres();
-            (nds::spacing::apart(d, grain_up, drilled, thickness), nds::spacing::is_thick(d))
-        }
+    let rules = design.loads.strength.as_ref().and_then(|s| s.rules.as_ref());
+    Asked {
+        eurocode: rules.is_some_and(|r| r.value == RuleSet::Ec5),
+        diameter: f.diameter.metres(),
+        thickness: design.lattice.batten.thickness.metres(),
+        predrilled: f.predrilled.value,
+        screws: f.kind.value == FastenerKind::Screw,
     }
 }
 
@@ -63,18 +58,19 @@ struct Worst {
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     report.examined(&[crate::parts::Kind::Fasteners]);
     // Battens, members whose grain runs up the slope, members whose grain runs across it.
-    let asked = [least(ctx.design, false), least(ctx.design, true), least(ctx.design, false)];
+    let wanted = asked(ctx.design);
+    let asked = [wanted.apart(false), wanted.apart(true), wanted.apart(false)];
+    let verdict = if wanted.is_rule() { Verdict::Fail } else { Verdict::Warn };
     let words = ["battens", "members", "members along the eave"];
     let mut worst: [Option<Worst>; 3] = [None, None, None];
     for on in &ctx.slopes {
         for landing in &on.lattice.landings {
             for ((asked, worst), apart) in asked.iter().zip(&mut worst).zip(closest(ctx, on, landing, &asked)) {
                 let Some((up, across)) = apart else { continue };
-                let share = asked.0.share(up, across);
+                let share = asked.share(up, across);
                 if share >= 1.0 {
                     continue;
                 }
-                let verdict = if asked.1 { Verdict::Fail } else { Verdict::Warn };
                 report.also(verdict, ctx.landing_name(on, landing));
                 let landings = worst.as_ref().map_or(0, |w| w.landings) + 1;
                 match worst {
@@ -88,7 +84,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             }
         }
     }
-    for (((asked, rule), word), worst) in asked.into_iter().zip(words).zip(worst) {
+    for ((asked, word), worst) in asked.into_iter().zip(words).zip(worst) {
         let Some(worst) = worst else { continue };
         let (up, across) = worst.apart;
         let message = format!(
@@ -111,7 +107,6 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
             length("apart across the slope", across, asked.across.value),
             Evidence { what: "landings", found: Measure::Count(worst.landings), limit: None },
         ];
-        let verdict = if rule { Verdict::Fail } else { Verdict::Warn };
         let source = Source::words(&asked.up.source.to_string());
         let helps = || helps(ctx, (up, across));
         report.add(verdict, message, vec![worst.name.clone()], Some(worst.place), evidence, helps, source);
@@ -124,12 +119,7 @@ fn count(landings: usize) -> String {
 
 /// Of the pairs of a landing the one with the least share of what is asked, up the slope and across it: in its batten, in a member
 /// whose grain runs up the slope, in one whose grain runs across it.
-fn closest(
-    ctx: &Context<'_>,
-    on: &OnSlope<'_>,
-    landing: &Landing,
-    asked: &[(Apart, bool); 3],
-) -> [Option<(f64, f64)>; 3] {
+fn closest(ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, asked: &[Apart; 3]) -> [Option<(f64, f64)>; 3] {
     let mut closest = [None; 3];
     let (fasteners, backing) = (on.lattice.fasteners_of(landing), on.backing_of(landing));
     for (k, a) in fasteners.iter().enumerate() {
@@ -140,7 +130,7 @@ fn closest(
             let grain_up =
                 of.map(|m| m.kind.makes_lines() || matches!(m.kind, MemberKind::HipRafter | MemberKind::ValleyRafter));
             let counts = [true, grain_up == Some(true), grain_up == Some(false)];
-            for ((place, (asked, _)), counts) in closest.iter_mut().zip(asked).zip(counts) {
+            for ((place, asked), counts) in closest.iter_mut().zip(asked).zip(counts) {
                 let share = |(up, across): (f64, f64)| asked.share(up, across);
                 if counts && place.is_none_or(|before| share(apart) < share(before)) {
                     *place = Some(apart);
@@ -153,9 +143,8 @@ fn closest(
 
 /// Holes drilled first, where that is enough.
 fn helps(ctx: &Context<'_>, (up, across): (f64, f64)) -> Vec<Help> {
-    let mut drilled = ctx.design.clone();
-    drilled.fastening.predrilled.value = true;
-    let enough = [false, true].iter().all(|grain_up| least(&drilled, *grain_up).0.share(up, across) >= 1.0 - SAME);
+    let drilled = Asked { predrilled: true, ..asked(ctx.design) };
+    let enough = [false, true].iter().all(|grain_up| drilled.apart(*grain_up).share(up, across) >= 1.0 - SAME);
     if !ctx.design.fastening.predrilled.value && enough {
         return vec![mends::set_word("fastening.predrilled", "true", "drill the holes before driving").into()];
     }

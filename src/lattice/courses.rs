@@ -353,7 +353,7 @@ fn around_openings(site: &Site<'_>, drawn: &Outline, found: &Outline, lines: &[L
 
 /// How far a partial course reaches past its outermost lines, metres.
 fn past_lines(design: &Design) -> f64 {
-    design.lattice.strip.width.metres() / 2.0 + 2.0 * design.fastening.spread.metres()
+    design.lattice.strip.width.metres() / 2.0 + design.lattice.batten.width.metres()
 }
 
 /// A stretch of a course that is not interrupted.

@@ -321,10 +321,11 @@ fn own(site: &Site<'_>, structure: &Structure, p: usize, piece: &Piece, here: &m
                 if (y - over).abs() >= member.section.width().metres() / 2.0 {
                     continue;
                 }
-                // A crossing so near already holds the piece here.
-                let crossing = here.iter().any(|(l, _)| {
-                    matches!(l.on, On::Line(_)) && (l.x - x).abs() < site.design.fastening.spread.metres()
-                });
+                // A crossing nearer than half a batten's width, or than fasteners side by side leave room for, already holds the
+                // piece here. No spread that is not written asks for more than the half.
+                let near =
+                    half.max(site.design.fastening.spread.metres() / 2.0 + site.design.limits.edge_distance.metres());
+                let crossing = here.iter().any(|(l, _)| matches!(l.on, On::Line(_)) && (l.x - x).abs() < near);
                 if crossing {
                     continue;
                 }

@@ -1,7 +1,9 @@
 //! `fastener-spacing-short`.
 
 use airlath::check::Verdict::{Fail, Warn};
+use airlath::design::Origin;
 
+use crate::plans::plan;
 use crate::small::*;
 
 const NAME: &str = "fastener-spacing-short";
@@ -45,6 +47,60 @@ fn side_by_side_a_third_of_that() {
     let beside = |mm: f64| shed(&[("spread = \"50 mm\"", &format!("pattern = \"across\"\nspread = \"{mm} mm\""))], "");
     passes(&beside(15.0), NAME);
     assert_eq!(seen(&beside(14.9), NAME).findings.len(), 2);
+}
+
+/// Where no spread is written fasteners stand as far apart as the check asks, in marks of a tape, as far as the batten of 100 has
+/// room between its edge distances of 2.5 D; and never nearer than half the batten.
+#[test]
+fn the_default_keeps_it_where_the_batten_has_room() {
+    let of = |text: &str| {
+        let spread = plan(text).design.fastening.spread;
+        let Origin::Default(why) = spread.origin else { panic!("{:?}", spread.origin) };
+        ((spread.metres() * 1e9).round() / 1e6, why)
+    };
+    let shed = |diameter: &str, more: &str| {
+        let sizes = format!("diameter = \"{diameter}\"\n{more}length = \"80 mm\"\n");
+        shed(&[("diameter = \"3 mm\"\nlength = \"80 mm\"\nspread = \"50 mm\"\n", &sizes)], "")
+    };
+    // 15 D: 45, 57, 56.25, 90 and of holes drilled first 10 D: 38.
+    let half = "half the batten's width; common practice, no source";
+    assert_eq!(of(&shed("3 mm", "")), (50.0, half));
+    assert_eq!(of(&shed("3.8 mm", "predrilled = true\n")), (50.0, half));
+    let asked = "the least spacing that fastener-spacing-short asks";
+    for (diameter, by_hand) in [("3.8 mm", 57.0), ("3.75 mm", 57.0)] {
+        assert_eq!(of(&shed(diameter, "")), (by_hand, asked));
+        passes(&shed(diameter, ""), NAME);
+    }
+    // A landing's fourth fastener stands three spacings from its first: 135 of 85; the fifth of a slanted row 4 x 2 x 15 of 85.
+    let wide = "as far as the edge distance in the batten lets them; fastener-spacing-short asks for more";
+    for (diameter, more, by_hand) in [
+        ("6 mm", "", 70.0),
+        ("3 mm", "per_landing = 4\n", 85.0),
+        ("3 mm", "per_landing = 5\npattern = \"diagonal\"\n", 85.0),
+    ] {
+        let text = shed(diameter, more);
+        assert_eq!(of(&text), (by_hand, wide), "{more}");
+        assert_eq!(seen(&text, NAME).verdict, Warn);
+    }
+    // Half as far across as up: 2 x 5 D = 30 up are enough.
+    assert_eq!(of(&shed("3 mm", "pattern = \"diagonal\"\n")), (50.0, half));
+    // 10 d below 5 mm by Eurocode 5: 40 of 4 mm, where the NDS commentary asks for 60.
+    let ec5 = "[strength]\nrules = \"EC5\"\n";
+    assert_eq!((of(&shed("4 mm", "")), of(&(shed("4 mm", "") + ec5))), ((60.0, asked), (50.0, half)));
+    // A wider edge distance leaves 100 - 2 x 22 = 56 of the 57.
+    let edges = shed("3.8 mm", "").replace("[limits]\n", "[limits]\nedge_distance = \"22 mm\"\n");
+    assert_eq!(of(&edges), (56.0, wide));
+}
+
+/// A 0.148 in nail in a 1x4 over rafters of 1 1/2 in, the commonest roof: 15 D = 2.22 in, on a tape 2 1/4 in.
+#[test]
+fn the_commonest_roof_raises_nothing() {
+    let text = include_str!("../../examples/shed-driven/shed.toml");
+    assert!(!text.contains("spread") && !text.contains("predrilled"));
+    assert!((plan(text).design.fastening.spread.metres() - 2.25 * 0.0254).abs() < 1e-12);
+    for name in [NAME, "near-member-side", "end-distance-short", "clash", "off-tape"] {
+        passes(text, name);
+    }
 }
 
 /// One fastener a landing has no neighbour; landings beside each other are not compared.

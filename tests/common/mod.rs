@@ -47,11 +47,6 @@ length = "3 in"
 end_distance = "1/2 in"
 "#;
 
-/// The same with holes drilled first: no finding.
-pub fn predrilled() -> String {
-    edited(SHED, "length = \"3 in\"", "length = \"3 in\"\npredrilled = true")
-}
-
 /// The path of a bundled example.
 pub fn example_path(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(format!("{name}.toml"))

@@ -599,7 +599,8 @@ pub struct FasteningFile {
     pub per_landing: Option<Written<i64>>,
     /// "up" the slope, "across" it, or "diagonal".
     pub pattern: Option<Written<Pattern>>,
-    /// Distance between the first and the last of a landing.
+    /// Distance between the first and the last of a landing; by default what their least spacing asks, as far as the batten is
+    /// wide enough.
     pub spread: Option<Written<Length>>,
     /// Holes drilled before driving.
     pub predrilled: Option<Written<bool>>,

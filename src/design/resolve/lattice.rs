@@ -8,7 +8,8 @@ use super::super::written::Written;
 use super::framing::each;
 use super::kinds::Kinds;
 use super::{once_each, slope_list};
-use crate::quantity::{Density, Length};
+use crate::capacity::spacing::Asked;
+use crate::quantity::{Density, Length, Units};
 
 const PRACTICE: &str = "common practice, no source";
 /// Of a value that is at fault, in a table of which the name is still judged.
@@ -398,7 +399,7 @@ fn batten_section(
 }
 
 /// The fasteners of the battens.
-pub fn fastening(r: &mut Reader<'_>, file: &DesignFile, batten: Length) -> Option<Fastening> {
+pub fn fastening(r: &mut Reader<'_>, file: &DesignFile, batten: &BattenSpec) -> Option<Fastening> {
     let Some(located) = &file.fastening else {
         r.fault(0..0, "fastening", "missing [fastening]", "a fastener's diameter and length are never assumed: write [fastening] with diameter = \"0.148 in\" and length = \"3 in\", or diameter = \"3.8 mm\" and length = \"75 mm\"");
         return None;
@@ -432,15 +433,21 @@ pub fn fastening(r: &mut Reader<'_>, file: &DesignFile, batten: Length) -> Optio
         "up",
         "one above the other keeps both over the member; common practice, no source",
     );
-    let (spread, why) = match pattern.as_ref().map(|p| p.value) {
-        Some(Pattern::Across) => (inches(0.75), "both over a member of 1 1/2 in; common practice, no source"),
-        _ => (
-            batten / 2.0,
-            "half the batten's width, but no nearer to its sides than the edge distance; common practice, no source",
-        ),
-    };
-    let spread = r.size_or("fastening.spread", &f.spread, spread, why);
     let predrilled = r.or("fastening.predrilled", &f.predrilled, false, "false", "driven without a lead hole");
+    let rules = file.strength.as_ref().and_then(|s| s.get().rules.as_ref()?.read().ok());
+    let asked = Asked {
+        eurocode: rules == Some(RuleSet::Ec5),
+        diameter: d.metres(),
+        thickness: batten.thickness.metres(),
+        predrilled: predrilled.as_ref().is_some_and(|p| p.value),
+        screws: kind.as_ref().is_some_and(|k| k.value == FastenerKind::Screw),
+    };
+    let edge = file.limits.as_ref().and_then(|l| l.get().edge_distance.as_ref()?.read().ok());
+    let room = batten.width.value - edge.unwrap_or_else(|| edge_distance(d)) * 2.0;
+    let gaps = per_landing.as_ref().map_or(1, |n| n.value).saturating_sub(1);
+    let pattern_is = pattern.as_ref().map_or(Pattern::Up, |p| p.value);
+    let (spread, why) = usual_spread(&asked, pattern_is, gaps as f64, batten.width.value, room, r.units);
+    let spread = r.size_or("fastening.spread", &f.spread, spread, why);
     let thick = diameter.as_ref().is_some_and(|d| d.value > inches(1.0));
     if thick {
         let span = f.diameter.as_ref().map_or(at.clone(), |w| w.span.clone());
@@ -466,6 +473,51 @@ pub fn fastening(r: &mut Reader<'_>, file: &DesignFile, batten: Length) -> Optio
     })
 }
 
+/// The distance of a fastener from the sides of wood, where none is written.
+fn edge_distance(diameter: Length) -> Length {
+    diameter * 2.5
+}
+
+/// How far apart the first and the last fastener of a landing stand where it is not written, and why. `gaps` are between
+/// neighbours, `room` is what the edge distances leave of the batten's width.
+///
+/// One above the other they stand in one grain line of the rafter, and there the least spacing is longest.
+fn usual_spread(
+    asked: &Asked,
+    pattern: Pattern,
+    gaps: f64,
+    width: Length,
+    room: Length,
+    units: Units,
+) -> (Length, &'static str) {
+    let least = |grain_up: bool| {
+        let apart = asked.apart(grain_up);
+        match pattern {
+            Pattern::Up => apart.up.value,
+            // Half as far across as up.
+            Pattern::Diagonal => apart.up.value.min(2.0 * apart.across.value),
+            Pattern::Across => 0.0,
+        }
+    };
+    let least = gaps * least(false).max(least(true));
+    // What a tape shows.
+    let mark = match units {
+        Units::Inches => inches(1.0 / 16.0).metres(),
+        Units::Millimetres => 0.001,
+    };
+    let (up, down) = ((least / mark - 1e-6).ceil() * mark, (room.metres() / mark + 1e-6).floor() * mark);
+    let half = width.metres() / 2.0;
+    match pattern {
+        Pattern::Across => (inches(0.75), "both over a member of 1 1/2 in; common practice, no source"),
+        _ if least <= half => (width / 2.0, "half the batten's width; common practice, no source"),
+        _ if up <= down => (Length::from_metres(up), "the least spacing that fastener-spacing-short asks"),
+        _ => (
+            Length::from_metres(down.max(half)),
+            "as far as the edge distance in the batten lets them; fastener-spacing-short asks for more",
+        ),
+    }
+}
+
 /// The limits, some of which follow from the fastener.
 pub fn limits(r: &mut Reader<'_>, file: &DesignFile, fastening: &Fastening) -> Option<Limits> {
     let f = file.limits.as_ref().map(Located::get);
@@ -479,7 +531,7 @@ pub fn limits(r: &mut Reader<'_>, file: &DesignFile, fastening: &Fastening) -> O
     let edge = r.size_or(
         "limits.edge_distance",
         f.map_or(&None, |f| &f.edge_distance),
-        d * 2.5,
+        edge_distance(d),
         "2.5 diameters; common practice, no source",
     );
     let end = if fastening.predrilled.value {

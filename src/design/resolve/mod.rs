@@ -165,7 +165,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let kinds = kinds::Kinds::of(r, file, &slopes);
     let framing = framing::framing(r, file, &slopes, &kinds);
     let lattice = lattice::lattice(r, file, &blank.lattice);
-    let fastening = lattice::fastening(r, file, lattice.batten.width.value);
+    let fastening = lattice::fastening(r, file, &lattice.batten);
     let fastening = fastening.unwrap_or(blank.fastening);
     let limits = lattice::limits(r, file, &fastening);
     let tolerance = tolerance::tolerance(r, file);

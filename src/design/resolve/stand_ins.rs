@@ -38,7 +38,7 @@ impl Blank {
         let file = DesignFile::deserialize(toml::Deserializer::parse(TEXT).ok()?).ok()?;
         let r = &mut Reader::new(TEXT);
         let lattice = lattice::parts(r, &file).whole()?;
-        let fastening = lattice::fastening(r, &file, lattice.batten.width.value)?;
+        let fastening = lattice::fastening(r, &file, &lattice.batten)?;
         Some(Blank {
             limits: lattice::limits(r, &file, &fastening)?,
             tolerance: tolerance::tolerance(r, &file)?,
