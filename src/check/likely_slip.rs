@@ -7,6 +7,7 @@ use super::context::{Context, Report};
 use super::finding::{Evidence, Measure, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::design::{Given, MemberKind, Origin, SlopeId, change};
+use crate::quantity::maths::tan;
 use crate::quantity::{Length, Units};
 use crate::solid::tolerance::SAME;
 
@@ -199,7 +200,7 @@ fn pitches(ctx: &Context<'_>, report: &mut Report<'_>) {
     let mut lines = Vec::new();
     for slope in &ctx.design.slopes {
         let (pitch, line) = (&slope.pitch, slope.pitch.origin.line());
-        let run = 12.0 / pitch.radians().tan();
+        let run = 12.0 / tan(pitch.radians());
         let whole = run.round();
         let steep = pitch.radians() > STEEP.to_radians();
         if line.is_none()

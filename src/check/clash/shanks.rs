@@ -129,8 +129,8 @@ fn heads_meet(ctx: &Context<'_>, on: &OnSlope<'_>, a: &Axis, b: &Axis, report: &
 fn between_courses(ctx: &Context<'_>, on: &OnSlope<'_>, report: &mut Report<'_>) {
     let (head, width) = (ctx.design.fastening.head.metres(), ctx.design.lattice.batten.width.metres());
     let courses = &on.lattice.courses;
-    // Boards that lap lie in two rows.
-    let rows = if ctx.design.lattice.batten.joint.value == JointKind::Lap { 2.0 } else { 1.0 };
+    // Boards that lap lie in two rows: the second of the lower course may lie above it, that of the upper one below.
+    let rows = if ctx.design.lattice.batten.joint.value == JointKind::Lap { 3.0 } else { 1.0 };
     let near = |k: usize| courses[k].y - courses[k - 1].y < rows * width + head;
     if !(1..courses.len()).any(near) {
         return;
