@@ -120,7 +120,7 @@ fn changes(design: &Design) -> Vec<Candidate> {
         let shown = Length::from_metres(length).show_fine(units);
         all.push((format!("the same fastener, {shown} long"), vec![set("fastening.length", text(length))]));
     }
-    if f.kind.value != FastenerKind::Screw {
+    if !f.kind.value.is_screw() {
         // A number 10 wood screw that reaches ten diameters into the member, in quarters of an inch.
         let spec = &design.lattice;
         let layers = [&spec.batten.thickness, &spec.strip.height, &spec.tape.thickness, &spec.membrane, &spec.deck];

@@ -69,7 +69,7 @@ fn place(site: &Site<'_>, number: usize) -> Option<Vec<Fastener>> {
     let stated: Vec<[f64; 2]> = now.iter().map(|p| [p[0] - middle[0], p[1] - middle[1]]).collect();
     let last = now.len().saturating_sub(1).max(1) as f64;
     let least = site.design.aim.spacing.metres();
-    let half = site.design.lattice.batten.width.metres() / 2.0 - site.design.limits.edge_distance.metres();
+    let half = site.design.lattice.batten.width.metres() / 2.0 - site.design.limits.batten_edge.metres();
     let above = |dx: f64| -> Vec<[f64; 2]> {
         let spread = site.design.fastening.spread.metres().min(2.0 * half).max(0.0);
         (0..now.len()).map(|k| [if k % 2 == 0 { -dx } else { dx }, (k as f64 / last - 0.5) * spread]).collect()

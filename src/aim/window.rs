@@ -256,7 +256,7 @@ impl Site<'_> {
         }
         let ring = rectangle((left, right), (piece.y - half, piece.y + half));
         let body = batten_solid(self.design, &self.frame.outline, &self.lattice.levels, piece).ok()?;
-        let edge = if conditions.has(Condition::BattenEdge) { self.design.limits.edge_distance.metres() } else { 0.0 };
+        let edge = if conditions.has(Condition::BattenEdge) { self.design.limits.batten_edge.metres() } else { 0.0 };
         let end = if conditions.has(Condition::BattenEnd) { self.design.limits.end_distance.metres() } else { 0.0 };
         let top = self.lattice.levels.batten + piece.lift;
         let thick = self.design.lattice.batten.thickness.metres();

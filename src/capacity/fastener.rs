@@ -185,6 +185,7 @@ const POST_FRAME: Source = Source::new("AWC design aid on post-frame ring-shank 
 const SCREW_TABLE: Source = Source::new("NDS-2018 Appendix L Table L3", Mark::FromMemory);
 const SCREW_HEADS: Source = Source::new("NDS-2018 Appendix L Table L3", Mark::Shaky);
 const LAG_TABLE: Source = Source::new("NDS-2018 Appendix L Table L2", Mark::FromMemory);
+const LAG_ROOT: Source = Source::new("ASME B18.2.1, hex lag screws", Mark::Published);
 const YIELD_BANDS: Source = Source::new("NDS-2018 Table I1", Mark::FromMemory);
 const TIP: Source = Source::new("NDS-2018 12.3.5.3", Mark::FromMemory);
 const THREAD_TWO_THIRDS: Source = Source::new("NDS-2018 Appendix L: thread two thirds of the length", Mark::FromMemory);
@@ -312,7 +313,7 @@ fn default_root(kind: FastenerKind, d: f64) -> Result<Known, NotComputed> {
             )
         }
         FastenerKind::LagScrew => {
-            LAG_SCREWS.iter().find(|r| same(d, r.0)).map(|r| Known::new(r.1 * INCH, LAG_TABLE)).ok_or(
+            LAG_SCREWS.iter().find(|r| same(d, r.0)).map(|r| Known::new(r.1 * INCH, LAG_ROOT)).ok_or(
                 NotComputed::NotCovered {
                     what: "root diameter of the lag screw",
                     why: "only 1/4, 5/16 and 3/8 in are in the table: give the root diameter",

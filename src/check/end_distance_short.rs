@@ -27,7 +27,8 @@ Limits
   A batten's end beside an opening or at a rake counts like one at a joint. Moves are tried along the board, to two inches,
   for the first 5,000 landings.
 Source
-  `limits.end_distance`; by default 10 diameters, or 5 when pre-drilled: NDS commentary (from memory).
+  `limits.end_distance`; by default 10 diameters, or 5 when pre-drilled: NDS commentary (from memory); of lag screws
+  4 (NDS-2018 Table 12.5.1A) or 10 (EN 1995-1-1 Table 8.6), from memory.
 ",
     run: Run::Always(run),
 };

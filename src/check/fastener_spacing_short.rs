@@ -11,22 +11,27 @@ use crate::solid::tolerance::SAME;
 /// The check.
 pub const CHECK: Check = Check {
     name: "fastener-spacing-short",
-    title: "Are the fasteners of a landing far enough apart?",
+    title: "Are the fasteners of a landing far enough apart and from the batten's sides?",
     page: "\
 What
   Two fasteners of one landing nearer to each other than the least spacing, in the batten or in a member that both are in. Said
-  once for battens and once for members, with the number of landings and the worst of them.
+  once for battens and once for members, with the number of landings and the worst of them. Likewise fasteners nearer to a
+  side of their batten than `limits.batten_edge`.
 Why
-  Two nails close together split the wood between them, and split wood holds neither.
+  Two nails close together split the wood between them, and split wood holds neither. The load runs down the slope, to the
+  batten's side.
 How computed
   Between the axes of every two fasteners of a landing, up the slope (the way of the load) and across it. They are far enough
   apart where one of both distances is. The grain of battens runs across the slope, that of rafters up it, that of members along
-  the eave across it; hips and valleys count as rafters, which asks for more.
+  the eave across it; hips and valleys count as rafters, which asks for more. To the batten's sides from the axis, up and down
+  the slope.
 Limits
   Landings beside each other are not compared. Splits that are there already are not known.
 Source
   With strength.rules = \"EC5\" EN 1995-1-1 Table 8.2, of screws Table 8.6 as well (from memory). Else below 1/4 in the NDS
-  commentary (from memory), which advises: a warning; from 1/4 in on NDS-2018 Tables 12.5.1B and 12.5.1D.
+  commentary (from memory), which advises: a warning; from 1/4 in on NDS-2018 Tables 12.5.1B and 12.5.1D. To sides
+  `limits.batten_edge`; by default `limits.edge_distance`, of lag screws 4 diameters: NDS-2018 Table 12.5.1C, EN 1995-1-1
+  Table 8.4 (from memory), a rule.
 ",
     run: Run::Always(run),
 };
@@ -40,7 +45,7 @@ fn asked(design: &Design) -> Asked {
         diameter: f.diameter.metres(),
         thickness: design.lattice.batten.thickness.metres(),
         predrilled: f.predrilled.value,
-        screws: f.kind.value == FastenerKind::Screw,
+        screws: f.kind.value.is_screw(),
     }
 }
 
@@ -57,6 +62,7 @@ struct Worst {
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     report.examined(&[crate::parts::Kind::Fasteners]);
+    near_sides(ctx, report);
     // Battens, members whose grain runs up the slope, members whose grain runs across it.
     let wanted = asked(ctx.design);
     let asked = [wanted.apart(false), wanted.apart(true), wanted.apart(false)];
@@ -111,6 +117,45 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
         let helps = || helps(ctx, (up, across));
         report.add(verdict, message, vec![worst.name.clone()], Some(worst.place), evidence, helps, source);
     }
+}
+
+/// Fasteners near a side of their batten.
+fn near_sides(ctx: &Context<'_>, report: &mut Report<'_>) {
+    let (limit, half) = (&ctx.design.limits.batten_edge, ctx.design.lattice.batten.width.metres() / 2.0);
+    let lag = ctx.design.fastening.kind.value == FastenerKind::LagScrew;
+    // A rule of a standard, or of thumb.
+    let (hair, verdict) = if lag { (0.0, Verdict::Fail) } else { (ctx.leeway(limit).0, Verdict::Warn) };
+    let mut worst: Option<(f64, String, Place)> = None;
+    let mut landings = 0;
+    for on in &ctx.slopes {
+        for landing in &on.lattice.landings {
+            let Some(piece) = on.piece(landing) else { continue };
+            let to_side = |f: &crate::lattice::Fastener| half - (f.y - piece.y).abs();
+            let least = on.lattice.fasteners_of(landing).iter().map(to_side).fold(f64::INFINITY, f64::min);
+            if least >= limit.metres() - hair - SAME {
+                continue;
+            }
+            landings += 1;
+            let name = ctx.landing_name(on, landing);
+            report.also(verdict, name.clone());
+            if worst.as_ref().is_none_or(|w| least < w.0 - 1e-9) {
+                worst = Some((least, name, ctx.landing_place(on, landing)));
+            }
+        }
+    }
+    let Some((least, name, place)) = worst else { return };
+    let message = format!(
+        "{} with fasteners too near to a side of their batten; the worst, {name}, has one {} from it, {} is asked",
+        count(landings),
+        ctx.show(least),
+        ctx.show(limit.metres())
+    );
+    let evidence = vec![
+        Evidence::length("from the axis to the batten's side", least, limit),
+        Evidence { what: "landings", found: Measure::Count(landings), limit: None },
+    ];
+    let helps = || vec![mends::advice("wider battens, or thinner fasteners")];
+    report.add(verdict, message, vec![name], Some(place), evidence, helps, Source::of(limit));
 }
 
 fn count(landings: usize) -> String {

@@ -100,7 +100,7 @@ impl<'m> Moving<'m> {
     /// Whether a move will do. The cheap questions first: most tries leave the batten, the tape or hit a strap.
     fn fits(&self, across: f64, up: f64, to_end: f64) -> bool {
         let (ctx, limits) = (self.ctx, &self.ctx.design.limits);
-        let half = ctx.design.lattice.batten.width.metres() / 2.0 - limits.edge_distance.metres() + SAME;
+        let half = ctx.design.lattice.batten.width.metres() / 2.0 - limits.batten_edge.metres() + SAME;
         let radius = ctx.design.fastening.diameter.metres() / 2.0;
         let moved = || self.moved(across, up);
         self.distance_to_end(across, up) >= to_end

@@ -26,7 +26,8 @@ Limits
   The grain is taken to run straight along the member. A distance that the design does not write may be missed by
   `limits.hair`.
 Source
-  `limits.edge_distance`; by default 2.5 diameters, common practice, no source.
+  `limits.edge_distance`; by default 2.5 diameters, common practice, no source; of lag screws 1.5 (NDS-2018 Table
+  12.5.1C) or 4 (EN 1995-1-1 Table 8.6), from memory.
 ",
     run: Run::Always(run),
 };

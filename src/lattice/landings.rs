@@ -245,7 +245,7 @@ pub fn in_pattern(design: &Design, pattern: Pattern) -> impl Iterator<Item = (f6
     let f = &design.fastening;
     let n = f.per_landing.value;
     let across = f.spread.metres();
-    let keep = 2.0 * design.limits.edge_distance.metres();
+    let keep = 2.0 * design.limits.batten_edge.metres();
     let up = across.min((design.lattice.batten.width.metres() - keep).max(0.0));
     (0..n).map(move |k| {
         let t = if n > 1 { k as f64 / (n - 1) as f64 - 0.5 } else { 0.0 };
@@ -298,7 +298,7 @@ fn own(site: &Site<'_>, structure: &Structure, p: usize, piece: &Piece, here: &m
                 continue;
             }
             // Over the member's middle, or as near to it as the batten lets it.
-            let room = (half - site.design.limits.edge_distance.metres()).max(0.0);
+            let room = (half - site.design.limits.batten_edge.metres()).max(0.0);
             let beside = room + member.section.width().metres() / 2.0 + SAME;
             if a.y.min(b.y) - piece.y > beside || piece.y - a.y.max(b.y) > beside {
                 continue;

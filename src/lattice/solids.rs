@@ -1,7 +1,7 @@
 //! The solids of the lattice's parts, in slope coordinates.
 
 use super::{Levels, Piece, SlopeLattice, StripPiece, Tape, VentPiece};
-use crate::design::{Design, Fastening};
+use crate::design::{Design, FastenerKind, Fastening};
 use crate::quantity::list::number;
 use crate::quantity::maths::{cos, sin};
 use crate::solid::{Body, BodyIndex, Mesh, Plane, Point3, Pose, Profile, Sweep, Unbuilt};
@@ -117,9 +117,10 @@ pub(super) fn turned(rings: &[(f64, f64)], at: (f64, f64), sides: usize) -> Mesh
     mesh
 }
 
-/// Thickness of a fastener's head, metres: half its shank's diameter, `common practice, no source`.
+/// Thickness of a fastener's head, metres: half its shank's diameter, `common practice, no source`; of lag screws 0.7 of it
+/// (ASME B18.2.1: 11/64, 7/32 and 1/4 in of 1/4, 5/16 and 3/8 in).
 pub fn head_thickness(fastening: &Fastening) -> f64 {
-    fastening.diameter.metres() / 2.0
+    fastening.diameter.metres() * if fastening.kind.value == FastenerKind::LagScrew { 0.7 } else { 0.5 }
 }
 
 /// The fasteners of a landing as one mesh: for each a shank and a head, one closed shell. The origin is the landing's

@@ -132,3 +132,35 @@ fn thick_fasteners_have_tables() {
     assert_eq!(found.verdict, Fail);
     assert!(found.findings[0].source.text.contains("12.5.1B"), "{}", found.findings[0].source.text);
 }
+
+/// NDS-2018 Table 12.5.1C (`from memory`): 4 D to the side that the load goes to, 28 mm of a lag screw of 7 mm, here in the middle of
+/// its batten. A distance of the design's own counts for every kind.
+#[test]
+fn lag_screws_keep_from_the_battens_sides() {
+    let one = |kind: &str, width: f64, limits: &str| {
+        let sizes = format!("{kind}diameter = \"7 mm\"\nlength = \"80 mm\"\nper_landing = 1");
+        let width = format!("width = \"{width} mm\", thickness = \"20 mm\"");
+        let edits = [
+            ("diameter = \"3 mm\"\nlength = \"80 mm\"\nspread = \"50 mm\"", sizes.as_str()),
+            ("width = \"100 mm\", thickness = \"20 mm\"", width.as_str()),
+            ("[limits]\n", limits),
+        ];
+        shed(&edits, "")
+    };
+    let lag = "kind = \"lag screw\"\n";
+    passes(&one(lag, 56.0, "[limits]\n"), NAME);
+    let found = seen(&one(lag, 55.9, "[limits]\n"), NAME);
+    assert_eq!((found.verdict, found.findings.len()), (Fail, 1));
+    let place = Some([RAFTERS[0], COURSES[0], TOP]);
+    let evidence = [("from the axis to the batten's side", 27.95, Some(28.0)), ("landings", 25.0, None)];
+    says(&found.findings[0], Fail, &["S-B01.L01"], place, &evidence);
+    assert!(found.findings[0].source.text.contains("12.5.1C"), "{}", found.findings[0].source.text);
+    let own = "[limits]\nedge_distance = \"10 mm\"\nbatten_edge = \"28.1 mm\"\n";
+    assert_eq!(seen(&one("", 56.0, own), NAME).verdict, Warn);
+    // Other kinds keep 2.5 D, here 17.5 mm.
+    passes(&one("kind = \"screw\"\n", 35.0, "[limits]\n"), NAME);
+    assert_eq!(seen(&one("kind = \"screw\"\n", 34.9, "[limits]\n"), NAME).verdict, Warn);
+    // Two of them stand no nearer to the sides than that, where the batten has the room.
+    let two = one(lag, 90.0, "[limits]\n").replace("per_landing = 1", "per_landing = 2\nspread = \"80 mm\"");
+    passes(&two, NAME);
+}

@@ -346,6 +346,9 @@ impl Joint<'_> {
         let f = self.fastener;
         let mut mark = self.withdrawal().source.mark.max(f.bending_yield.source.mark);
         mark = mark.max(f.root.source.mark).max(cm.source.mark);
+        if f.kind == FastenerKind::LagScrew {
+            mark = mark.max(f.tip.source.mark);
+        }
         if let Some(head) = head {
             mark = mark.max(head.source.mark).max(self.moisture.pull_through().source.mark);
         }
@@ -442,6 +445,9 @@ impl Joint<'_> {
         }
         if let Some(thread) = f.thread.filter(|_| f.kind.is_threaded()) {
             steps.push(inch("l_thread", "length of rings or thread from the point", thread.value, thread.source));
+        }
+        if f.kind == FastenerKind::LagScrew {
+            steps.push(inch("E", "tapered tip, which holds nothing", f.tip.value, f.tip.source));
         }
         steps.push(inch("p_holds", "length that holds against withdrawal", lengths.holds, Source::GEOMETRY));
         if self.tilt > 0.0 {

@@ -152,6 +152,17 @@ pub struct Memory {
 const GRAVITY: f64 = 9.806_65;
 
 impl Basis {
+    /// What may be left out while the rest is computed: the openings of such sentences of [`Basis::left_out`], up to their colon.
+    pub const PARTS_LEFT_OUT: [&'static str; 7] = [
+        "wind",
+        "wind on overhangs",
+        "wind pressure towards the roof",
+        "snow",
+        "unbalanced snow",
+        "roof live load",
+        "head pull-through",
+    ];
+
     /// From the design; every reason why it cannot be.
     ///
     /// # Errors
@@ -233,6 +244,7 @@ impl Basis {
         if basis.live.is_none() {
             basis.left_out.push("roof live load: the design has no [live]".to_owned());
         }
+        basis.left_out.extend(basis.head_not_known());
         site::wind(design, frames, &mut basis);
         site::snow(design, frames, &mut basis);
         if basis.wind.is_empty() && basis.snow.is_none() && basis.live.is_none() {
@@ -245,6 +257,22 @@ impl Basis {
     /// The rule set in words.
     pub fn rules(&self) -> &'static str {
         self.wood.rules()
+    }
+
+    /// Why it is not known whether heads pull through the battens, where it is not.
+    fn head_not_known(&self) -> Option<String> {
+        let f = &self.fastener;
+        let why = match self.wood {
+            Wood::Nds { .. } if f.head.is_some() || f.reference_pull_through.is_some() => return None,
+            Wood::Nds { .. } if f.kind == Kind::LagScrew => {
+                "NDS-2018 12.2.5 is for round heads: write the diameter of a round one as fastening.head"
+            }
+            Wood::Nds { .. } => "no table has the head of these fasteners: write fastening.head",
+            Wood::Ec5 { .. } if f.head.is_none() => "no table has the head of these fasteners: write fastening.head",
+            Wood::Ec5 { .. } if f.pull_through.is_some() || !f.kind.is_threaded() => return None,
+            Wood::Ec5 { .. } => "EN 1995-1-1 leaves f_head,k of rings and threads to the maker",
+        };
+        Some(format!("head pull-through: {why}, or strength.maker.pull_through"))
     }
 
     /// How long the shortest load of a combination lasts, in the words of the rule set.
@@ -356,6 +384,7 @@ fn fastener(design: &Design, spec: &StrengthSpec) -> Result<Fastener, NotCompute
         FastenerKind::Nail => Kind::SmoothNail,
         FastenerKind::RingShankNail => Kind::RingShankNail,
         FastenerKind::Screw => Kind::WoodScrew,
+        FastenerKind::LagScrew => Kind::LagScrew,
     };
     of_kind(design, spec, kind)
 }

@@ -68,10 +68,10 @@ pub fn scope(ctx: &Context<'_>) -> String {
     if unconfirmed > 0 {
         text.push_str(&format!(", unconfirmed: {unconfirmed} sources are from memory"));
     }
-    let left = ["wind", "snow", "roof live load"]
+    let left: Vec<&str> = basis::Basis::PARTS_LEFT_OUT
         .into_iter()
-        .filter(|w| a.basis.left_out.iter().any(|l| l.starts_with(&format!("{w}:"))));
-    let left: Vec<&str> = left.collect();
+        .filter(|w| a.basis.left_out.iter().any(|l| l.strip_prefix(w).is_some_and(|rest| rest.starts_with(':'))))
+        .collect();
     if !left.is_empty() {
         text.push_str(&format!(" ({} not checked)", left.join(", ")));
     }

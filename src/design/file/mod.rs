@@ -177,7 +177,8 @@ pub struct RoofFile {
 pub struct SlopeFile {
     /// Short name, such as "S".
     pub name: Option<Written<String>>,
-    /// World place (east, north, up) of the lower left corner of the outline's bounding rectangle.
+    /// World place (east, north, up) of the lower left corner of the outline's bounding rectangle; up counts from the ground, or
+    /// from the lowest eave.
     pub eave_point: Option<Vec<Written<Length>>>,
     /// Compass direction that the slope looks to: "south", "SE", or 0 deg north, 90 deg east.
     pub facing: Option<Written<Facing>>,
@@ -585,7 +586,7 @@ pub struct LatticeOpeningFile {
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct FasteningFile {
-    /// "nail", "ring-shank nail" or "screw".
+    /// "nail", "ring-shank nail", "screw" or "lag screw" (1/4 in or 6 mm and more, in drilled holes).
     pub kind: Option<Written<FastenerKind>>,
     /// Shank diameter.
     #[schemars(required)]
@@ -614,6 +615,8 @@ pub struct LimitsFile {
     pub embedment: Option<Written<Length>>,
     /// Least distance from a fastener's axis to the member's side.
     pub edge_distance: Option<Written<Length>>,
+    /// Least distance from a fastener's axis to a batten's side.
+    pub batten_edge: Option<Written<Length>>,
     /// Least distance from a fastener's axis to a batten's end.
     pub end_distance: Option<Written<Length>>,
     /// Least width of tape beside a shank.

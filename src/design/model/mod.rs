@@ -209,8 +209,16 @@ choice!(
     FastenerKind, "kind of fastener", { /// Smooth nail.
         Nail = "nail", /// Ring-shank nail.
         RingShankNail = "ring-shank nail", /// Wood screw.
-        Screw = "screw" }
+        Screw = "screw", /// Lag screw: thick, with a hexagon head.
+        LagScrew = "lag screw" }
 );
+impl FastenerKind {
+    /// Whether it is turned in.
+    #[must_use]
+    pub const fn is_screw(self) -> bool {
+        matches!(self, Self::Screw | Self::LagScrew)
+    }
+}
 choice!(
     /// How the fasteners of a landing stand.
     Pattern, "pattern of fasteners", { /// One above the other.
@@ -743,6 +751,8 @@ pub struct Limits {
     pub embedment: Given<Length>,
     /// Least distance to a member's side.
     pub edge_distance: Given<Length>,
+    /// Least distance to a batten's side.
+    pub batten_edge: Given<Length>,
     /// Least distance to a batten's end.
     pub end_distance: Given<Length>,
     /// Least tape beside a shank.

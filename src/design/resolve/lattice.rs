@@ -414,14 +414,15 @@ pub fn fastening(r: &mut Reader<'_>, file: &DesignFile, batten: &BattenSpec) -> 
     );
     let length = r.size("fastening.length", &f.length, &at, "a fastener's length is never assumed");
     let d = diameter.as_ref().map_or(Length::ZERO, |g| g.value);
+    let lag = kind.as_ref().is_some_and(|k| k.value == FastenerKind::LagScrew);
     // Without a diameter the head's default means nothing.
     let head = if diameter.is_some() || f.head.is_some() {
-        r.size_or(
-            "fastening.head",
-            &f.head,
-            d * 2.0,
-            "twice the shank: common nails of ASTM F1667 have 2.1 to 2.4 times (from memory)",
-        )
+        let why = if lag {
+            "twice the shank: hexagon heads are 1.7 to 2 times as wide across corners (ASME B18.2.1)"
+        } else {
+            "twice the shank: common nails of ASTM F1667 have 2.1 to 2.4 times (from memory)"
+        };
+        r.size_or("fastening.head", &f.head, d * 2.0, why)
     } else {
         None
     };
@@ -433,17 +434,37 @@ pub fn fastening(r: &mut Reader<'_>, file: &DesignFile, batten: &BattenSpec) -> 
         "up",
         "one above the other keeps both over the member; common practice, no source",
     );
-    let predrilled = r.or("fastening.predrilled", &f.predrilled, false, "false", "driven without a lead hole");
+    let predrilled = if lag {
+        r.or("fastening.predrilled", &f.predrilled, true, "true", LEAD_HOLES)
+    } else {
+        r.or("fastening.predrilled", &f.predrilled, false, "false", "driven without a lead hole")
+    };
+    if lag && predrilled.as_ref().is_some_and(|p| !p.value) {
+        let span = f.predrilled.as_ref().map_or(at.clone(), |w| w.span.clone());
+        let says = "lag screws go into drilled holes: as wide as the shank, then narrower for the thread";
+        r.fault(span, "fastening.predrilled", says, "leave it out or write true (NDS-2018 12.1.4, EN 1995-1-1 10.4.5)");
+    }
+    if lag && diameter.as_ref().is_some_and(|d| d.value < LEAST_LAG) {
+        let span = f.diameter.as_ref().map_or(at.clone(), |w| w.span.clone());
+        let hint = "lag screws begin at 1/4 in (6 mm); for thinner ones write kind = \"screw\"";
+        r.fault(span, "fastening.diameter", "no lag screw is so thin", hint);
+    }
     let rules = file.strength.as_ref().and_then(|s| s.get().rules.as_ref()?.read().ok());
     let asked = Asked {
         eurocode: rules == Some(RuleSet::Ec5),
         diameter: d.metres(),
         thickness: batten.thickness.metres(),
         predrilled: predrilled.as_ref().is_some_and(|p| p.value),
-        screws: kind.as_ref().is_some_and(|k| k.value == FastenerKind::Screw),
+        screws: kind.as_ref().is_some_and(|k| k.value.is_screw()),
     };
-    let edge = file.limits.as_ref().and_then(|l| l.get().edge_distance.as_ref()?.read().ok());
-    let room = batten.width.value - edge.unwrap_or_else(|| edge_distance(d)) * 2.0;
+    let limits = file.limits.as_ref().map(Located::get);
+    let written = |w: Option<&Option<Written<Length>>>| w?.as_ref()?.read().ok();
+    let edge = match (written(limits.map(|l| &l.batten_edge)), lag) {
+        (Some(edge), _) => edge,
+        (None, true) => d * of_lag_screws(asked.eurocode)[1].0,
+        (None, false) => written(limits.map(|l| &l.edge_distance)).unwrap_or(d * PRACTICE_EDGE.0),
+    };
+    let room = batten.width.value - edge * 2.0;
     let gaps = per_landing.as_ref().map_or(1, |n| n.value).saturating_sub(1);
     let pattern_is = pattern.as_ref().map_or(Pattern::Up, |p| p.value);
     let (spread, why) = usual_spread(&asked, pattern_is, gaps as f64, batten.width.value, room, r.units);
@@ -471,11 +492,6 @@ pub fn fastening(r: &mut Reader<'_>, file: &DesignFile, batten: &BattenSpec) -> 
         spread: spread?,
         predrilled: predrilled?,
     })
-}
-
-/// The distance of a fastener from the sides of wood, where none is written.
-fn edge_distance(diameter: Length) -> Length {
-    diameter * 2.5
 }
 
 /// How far apart the first and the last fastener of a landing stand where it is not written, and why. `gaps` are between
@@ -518,6 +534,28 @@ fn usual_spread(
     }
 }
 
+const PRACTICE_EDGE: (f64, &str) = (2.5, "2.5 diameters; common practice, no source");
+/// Thinner than this no screw is a lag screw: 6 mm, with a little for rounding.
+const LEAST_LAG: Length = Length::from_metres(0.005_99);
+const LEAD_HOLES: &str = "lag screws go into lead holes: NDS-2018 12.1.4, EN 1995-1-1 10.4.5 (from memory)";
+
+/// What lag screws keep from the sides of members and battens and from the ends of battens, in diameters, each with its reason.
+fn of_lag_screws(european: bool) -> [(f64, &'static str); 3] {
+    if european {
+        [
+            (4.0, "4 diameters: EN 1995-1-1 Table 8.6, a2,CG (from memory)"),
+            (4.0, "4 diameters: EN 1995-1-1 Table 8.4, a4,t (from memory)"),
+            (10.0, "10 diameters: EN 1995-1-1 Table 8.6, a1,CG (from memory)"),
+        ]
+    } else {
+        [
+            (1.5, "1.5 diameters, load along the grain: NDS-2018 Table 12.5.1C (from memory)"),
+            (4.0, "4 diameters, load across the grain: NDS-2018 Table 12.5.1C (from memory)"),
+            (4.0, "4 diameters, load across the grain: NDS-2018 Table 12.5.1A (from memory)"),
+        ]
+    }
+}
+
 /// The limits, some of which follow from the fastener.
 pub fn limits(r: &mut Reader<'_>, file: &DesignFile, fastening: &Fastening) -> Option<Limits> {
     let f = file.limits.as_ref().map(Located::get);
@@ -528,27 +566,22 @@ pub fn limits(r: &mut Reader<'_>, file: &DesignFile, fastening: &Fastening) -> O
         d * 10.0,
         "10 diameters: with less, NDS 12.1 reduces lateral values (from memory)",
     );
-    let edge = r.size_or(
-        "limits.edge_distance",
-        f.map_or(&None, |f| &f.edge_distance),
-        edge_distance(d),
-        "2.5 diameters; common practice, no source",
-    );
-    let end = if fastening.predrilled.value {
-        r.size_or(
-            "limits.end_distance",
-            f.map_or(&None, |f| &f.end_distance),
-            d * 5.0,
-            "5 diameters when pre-drilled: NDS commentary (from memory)",
-        )
-    } else {
-        r.size_or(
-            "limits.end_distance",
-            f.map_or(&None, |f| &f.end_distance),
-            d * 10.0,
-            "10 diameters when not pre-drilled: NDS commentary (from memory)",
-        )
+    let rules = file.strength.as_ref().and_then(|s| s.get().rules.as_ref()).and_then(|w| w.read().ok());
+    let lag = (fastening.kind.value == FastenerKind::LagScrew).then(|| of_lag_screws(rules == Some(RuleSet::Ec5)));
+    let (edge, end) = match (lag, fastening.predrilled.value) {
+        (Some([edge, _, end]), _) => (edge, end),
+        (None, true) => (PRACTICE_EDGE, (5.0, "5 diameters when pre-drilled: NDS commentary (from memory)")),
+        (None, false) => (PRACTICE_EDGE, (10.0, "10 diameters when not pre-drilled: NDS commentary (from memory)")),
     };
+    let edge = r.size_or("limits.edge_distance", f.map_or(&None, |f| &f.edge_distance), d * edge.0, edge.1);
+    let batten_edge = match (lag, f.map_or(&None, |f| &f.batten_edge)) {
+        (None, None) => edge.clone(),
+        (lag, written) => {
+            let (times, why) = lag.map_or(PRACTICE_EDGE, |[_, batten, _]| batten);
+            r.size_or("limits.batten_edge", written, d * times, why)
+        }
+    };
+    let end = r.size_or("limits.end_distance", f.map_or(&None, |f| &f.end_distance), d * end.0, end.1);
     let tape = r.length_or("limits.tape_margin", f.map_or(&None, |f| &f.tape_margin), inches(0.25), PRACTICE);
     let run = r.size_or("limits.run", f.map_or(&None, |f| &f.run), inches(24.0), PRACTICE);
     let end_run = r.size_or("limits.end_run", f.map_or(&None, |f| &f.end_run), inches(6.0), PRACTICE);
@@ -563,6 +596,7 @@ pub fn limits(r: &mut Reader<'_>, file: &DesignFile, fastening: &Fastening) -> O
     Some(Limits {
         embedment: embedment?,
         edge_distance: edge?,
+        batten_edge: batten_edge?,
         end_distance: end?,
         tape_margin: tape?,
         run: run?,

@@ -68,6 +68,7 @@ pub fn refuse_outsized(r: &mut Reader<'_>, file: &DesignFile) {
     for (name, written) in [
         ("embedment", limits.map(|l| &l.embedment)),
         ("edge_distance", limits.map(|l| &l.edge_distance)),
+        ("batten_edge", limits.map(|l| &l.batten_edge)),
         ("end_distance", limits.map(|l| &l.end_distance)),
         ("tape_margin", limits.map(|l| &l.tape_margin)),
         ("hair", limits.map(|l| &l.hair)),
