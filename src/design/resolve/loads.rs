@@ -17,10 +17,10 @@ use crate::quantity::{Force, Length, Pressure, Speed, Temperature};
 /// A value that may be missing: `None` only where it is written and wrong.
 pub(super) type May<T> = Option<Option<Given<T>>>;
 
-/// Everything about loads.
-pub fn loads(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope]) -> Option<Loads> {
+/// Everything about loads; of the slopes it is said whether all of them are known.
+pub fn loads(r: &mut Reader<'_>, file: &DesignFile, (slopes, whole): (&[Slope], bool)) -> Option<Loads> {
     let strength = part(r, &file.strength, strength);
-    let wind = part(r, &file.wind, |r, f, at| wind(r, f, at, file, slopes));
+    let wind = part(r, &file.wind, |r, f, at| wind(r, f, at, file, (slopes, whole)));
     let snow = part(r, &file.snow, snow);
     let live = part(r, &file.live, |r, f: &LiveFile, at| {
         let roof = r.need("live.roof", &f.roof, at, "roof live load for each area in plan, such as \"20 psf\"")?;
@@ -236,7 +236,13 @@ fn strength(r: &mut Reader<'_>, f: &StrengthFile, _: &Range<usize>) -> Option<St
     })
 }
 
-fn wind(r: &mut Reader<'_>, f: &WindFile, at: &Range<usize>, file: &DesignFile, slopes: &[Slope]) -> Option<WindSpec> {
+fn wind(
+    r: &mut Reader<'_>,
+    f: &WindFile,
+    at: &Range<usize>,
+    file: &DesignFile,
+    (slopes, whole): (&[Slope], bool),
+) -> Option<WindSpec> {
     let edition = may(r, "wind.edition", &f.edition);
     let speed = may_within(r, "wind.speed", &f.speed, SPEED);
     let exposure = may(r, "wind.exposure", &f.exposure);
@@ -272,7 +278,7 @@ fn wind(r: &mut Reader<'_>, f: &WindFile, at: &Range<usize>, file: &DesignFile, 
         },
     );
     let said = |g: &May<Length>| g.as_ref().and_then(Option::as_ref).map(|g| g.metres());
-    if let Some(roof) = Built::of(file) {
+    if let Some(roof) = whole.then(|| Built::of(slopes)).flatten() {
         let european = matches!(edition, Some(Some(Given { value: Standard::En1991, .. })));
         roof.judge(r, f, [said(&height), said(&width), said(&overhang)], european);
     }

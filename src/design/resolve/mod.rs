@@ -179,7 +179,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let panels = panels::panels(r, file, &slopes, lowest);
     let found = found::found(r, file, &slopes);
     let laid = found::laid(r, file, &slopes);
-    let loads = loads::loads(r, file, &slopes);
+    let loads = loads::loads(r, file, (&slopes, usable));
     let woods = framing::woods(r, file);
     let of_vents = |key: &str| ["lattice", "lattice.strip.height", "lattice.vent.height"].contains(&key);
     let vents_known = !r.faults.iter().any(|f| of_vents(&f.key)) && !r.told.iter().any(|t| of_vents(&t.key));

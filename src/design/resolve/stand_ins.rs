@@ -43,7 +43,7 @@ impl Blank {
             limits: lattice::limits(r, &file, &fastening)?,
             tolerance: tolerance::tolerance(r, &file)?,
             aim: tolerance::aim(r, &file, &fastening)?,
-            loads: loads::loads(r, &file, &[])?,
+            loads: loads::loads(r, &file, (&[], false))?,
             buying: buying::buying(r, &file, Some(&lattice.batten.stock.value))?,
             lattice,
             fastening,
