@@ -64,15 +64,23 @@ const HEIGHT_22: Source = Source::new("ASCE 7-22 eq. 7.6-1, height of drifts by 
 /// From eave to ridge up to this the load is uniform, m.
 const NARROW: f64 = 20.0 * FOOT;
 
+/// Whether unbalanced snow is asked for at a slope in radians: from 1/2 on 12 to 7 on 12.
+///
+/// # Errors
+/// A slope outside 0 to 90 degrees.
+pub fn asked_at(slope: f64) -> Result<bool, NotComputed> {
+    let rise = tan(within("slope, radians", slope, 0.0, std::f64::consts::FRAC_PI_2)?);
+    // A hair off, so that a slope of 7 on 12 is one.
+    Ok((0.5 / 12.0 - 1e-9..=7.0 / 12.0 + 1e-9).contains(&rise))
+}
+
 impl Leeward {
     /// Whether unbalanced snow is asked for at this slope: from 1/2 on 12 to 7 on 12.
     ///
     /// # Errors
     /// A slope outside 0 to 90 degrees.
     pub fn asked(&self) -> Result<bool, NotComputed> {
-        let rise = tan(within("slope, radians", self.slope, 0.0, std::f64::consts::FRAC_PI_2)?);
-        // A hair off, so that a slope of 7 on 12 is one.
-        Ok((0.5 / 12.0 - 1e-9..=7.0 / 12.0 + 1e-9).contains(&rise))
+        asked_at(self.slope)
     }
 
     /// Density of snow, lbf/ft3, and the height of the drift, ft.

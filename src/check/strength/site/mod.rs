@@ -207,7 +207,7 @@ fn unused(spec: &WindSpec, known: &BTreeSet<String>, basis: &mut Basis) {
     for c in spec.coefficients.iter().filter(|c| !known.contains(&c.zone)) {
         let known: Vec<&str> = known.iter().map(String::as_str).collect();
         basis.left_out.push(format!(
-            "wind: the coefficient for zone \"{}\" is not used: the zones of this roof are {}",
+            "wind.coefficient: that for zone \"{}\" is not used: the zones of this roof are {}",
             c.zone,
             known.join(", ")
         ));

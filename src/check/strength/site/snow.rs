@@ -1,7 +1,7 @@
 //! Snow on every slope.
 //!
 //! Aim: the designer's own load on the roof, or that of a site with a named edition, balanced and unbalanced. Reason: no edition is
-//! assumed. Limits: the designer's own load is taken as it is; drifts against walls and higher roofs and sliding snow are never computed
+//! assumed. Limits: of the designer's own load no unbalanced snow is made, which is told; drifts against walls and higher roofs and sliding snow are never computed
 //! and always told.
 
 use super::{at_odds, need, say, supersede, unbalanced};
@@ -10,8 +10,8 @@ use crate::check::strength::basis::{Basis, SnowOn};
 use crate::design::{Design, RiskCategory, Standard};
 use crate::structure::SlopeFrame;
 
-const OWN: &str =
-    "unbalanced snow: snow.roof is taken as it is on every slope; with snow.ground and an edition it is computed";
+const OWN: &str = "unbalanced snow: not computed, snow.roof is given, snow.ground is not: ASCE 7 7.6.1 makes it of the ground's snow; \
+                   with snow.ground and snow.edition in place of snow.roof it is computed";
 
 /// Snow on every slope.
 pub fn snow(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
@@ -21,7 +21,8 @@ pub fn snow(design: &Design, frames: &[SlopeFrame], basis: &mut Basis) {
     };
     if let Some(roof) = &spec.roof {
         basis.snow = Some(vec![SnowOn { balanced: roof.value.pascals(), unbalanced: None }; frames.len()]);
-        if frames.len() > 1 {
+        // By EN 1991-1-3 5.3.3 no slope ever has more than all of it.
+        if basis.standard != Standard::En1991 && unbalanced::is_asked(frames) {
             basis.left_out.push(OWN.to_owned());
         }
         return;

@@ -5,7 +5,7 @@
 //! top; the ridge is taken to run along that.
 
 use super::say;
-use crate::capacity::unbalanced::{Drift, Leeward};
+use crate::capacity::unbalanced::{Drift, Leeward, asked_at};
 use crate::capacity::{Mark, Source, Step};
 use crate::check::strength::basis::{Basis, SnowOn, Unbalanced};
 use crate::check::strength::zones;
@@ -57,6 +57,11 @@ pub fn lying(
     }
     basis.left_out.extend(told);
     all
+}
+
+/// Whether ASCE 7 asks for unbalanced snow on some slope.
+pub fn is_asked(frames: &[SlopeFrame]) -> bool {
+    frames.iter().any(|f| meets_others_at_its_top(f, frames) && asked_at(f.pitch).unwrap_or(true))
 }
 
 /// Whether another slope, that looks another way, has a corner at the highest line of a slope: a ridge, or the end of one.
