@@ -8,6 +8,7 @@
 
 use std::str::FromStr;
 
+use super::Units;
 use super::error::{QuantityError, quoted};
 use super::number::signed_number;
 
@@ -35,6 +36,18 @@ impl Density {
     #[must_use]
     pub const fn kg_per_m3(self) -> f64 {
         self.0
+    }
+
+    /// As it is read: lb/ft3 to a tenth, or whole kg/m3.
+    #[must_use]
+    pub fn show(self, units: Units) -> String {
+        match units {
+            Units::Inches => {
+                let per_foot = KG_PER_POUND / (METRES_PER_FOOT * METRES_PER_FOOT * METRES_PER_FOOT);
+                format!("{:.1} lb/ft3", self.0 / per_foot)
+            }
+            Units::Millimetres => format!("{:.0} kg/m3", self.0),
+        }
     }
 }
 

@@ -280,11 +280,27 @@ impl ClipHold {
     pub fn by_hand(&self, wood: &Wood, out: f64, c: &Combination) -> Result<Vec<Step>, NotComputed> {
         let demand = nds::Demand { uplift: out / self.screws, lateral: 0.0 };
         let lengths = (self.penetration, self.countable, self.base);
-        match wood {
-            Wood::Nds { .. } => nds(&self.fastener, wood, lengths).ok_or(NO_WOOD)?.steps(&demand, c.nds),
-            Wood::Ec5 { .. } => ec5(&self.fastener, wood, lengths).ok_or(NO_WOOD)?.steps(&demand, c.ec5),
-        }
+        let steps = match wood {
+            Wood::Nds { .. } => nds(&self.fastener, wood, lengths).ok_or(NO_WOOD)?.steps(&demand, c.nds)?,
+            Wood::Ec5 { .. } => ec5(&self.fastener, wood, lengths).ok_or(NO_WOOD)?.steps(&demand, c.ec5)?,
+        };
+        Ok(steps.into_iter().filter_map(in_batten).collect())
     }
+}
+
+/// A line of the calculation in the words of a clip: its base lies where else the batten lies, the batten where the member is.
+fn in_batten(mut step: Step) -> Option<Step> {
+    step.what = match step.symbol {
+        "ts" | "t1" => "thickness of the clip's base",
+        "p_found" => "length under the clip's base, point included",
+        "p" | "p_in" => "countable length: what of it lies in the batten",
+        "G_m" => "specific gravity of the batten, which holds",
+        "rho_2" => "characteristic density of the batten, which holds",
+        // The base lies on the batten, and its steel has no density here.
+        "g" | "rho_1" => return None,
+        _ => step.what,
+    };
+    Some(step)
 }
 
 /// A joint asked of the other rule set.

@@ -100,7 +100,7 @@ pub fn inputs(t: &mut String, ctx: &Context<'_>, basis: &Basis, show: &Show) {
         row("weight of the roofing", show.pressure(r.value.pascals()), r.origin.words());
     }
     row("weight of a batten", show.line(basis.batten_weight), "width x thickness x density x 9.80665 m/s2".to_owned());
-    row("density of the battens", format!("{} kg/m3", b.density.value.kg_per_m3()), b.density.origin.words());
+    row("density of the battens", b.density.value.show(show.units), b.density.origin.words());
     if let Some(part) = &spec.deflection {
         row("limit of the deflection", format!("1/{} of the span", part.value), part.origin.words());
     }
