@@ -4,6 +4,7 @@
 pub mod cases;
 #[path = "../checks/plans.rs"]
 pub mod plans;
+pub mod reference;
 
 use std::path::{Path, PathBuf};
 
