@@ -1442,7 +1442,8 @@ fn european_overhangs_are_pushed_from_below() {
         (0.1, 0.1, "F overhang (wind on an eave)", "F overhang (wind on a gable)"),
         // Half of e, 20 ft, from either gable.
         (width / 2.0, 0.1, "G overhang (wind on an eave)", "H (wind on a gable)"),
-        (0.1, top / 4.0, "H (wind on an eave)", "F overhang (wind on a gable)"),
+        // Past a tenth of e, 4 ft in plan.
+        (0.1, 0.4 * top, "H (wind on an eave)", "F overhang (wind on a gable)"),
         (0.1, top / 2.0, "H (wind on an eave)", "G overhang (wind on a gable)"),
         (width / 2.0, top - 0.1, "J (wind on an eave)", "H (wind on an eave)"),
     ] {
