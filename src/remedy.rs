@@ -85,9 +85,7 @@ impl<'t> Remedies<'t> {
             }
             let (text, change) = match again.brings_new {
                 Some(false) => (mend.text, Some(text)),
-                Some(true) => {
-                    (format!("{}; tried, that change alone brings another finding", proof::words(&mend)), None)
-                }
+                Some(true) => (format!("{}; alone it brings another finding elsewhere", proof::words(&mend)), None),
                 None => (mend.text + proof::UNTRIED, Some(text)),
             };
             // Of sizes that do the same harm the words are said once.

@@ -54,12 +54,11 @@ fn made_worse<'a>(f: &Finding, change: &Change, before: &Run, after: &'a Run) ->
 type Proposal<'a> = (&'a Change, Vec<(&'a Finding, &'a str)>);
 
 /// Checks of which some finding in the examples has advice alone: work on the roof, or a choice that only a person makes.
-const ADVICE_ALONE: [&str; 14] = [
+const ADVICE_ALONE: [&str; 13] = [
     "batten-overloaded",
     "embedment-short",
     "end-distance-short",
     "end-run-too-long",
-    "fastener-spacing-short",
     "landing-not-backed",
     "landing-overloaded",
     "miss-likely",
@@ -218,7 +217,9 @@ fn every_finding_has_a_place_a_limit_and_says_what_would_mend_it() {
             let words = || f.mends.iter().map(|m| &m.text).chain(&f.advice);
             assert!(words().next().is_some() && words().all(|w| !w.is_empty()), "nothing helps: {told}");
             assert!(f.mends.iter().all(|m| !m.change.text().is_empty()), "a mend without a change: {told}");
-            assert!(f.place.is_some() && !f.parts.is_empty(), "no place or no part: {told}");
+            // A slip stands in the file: its key is told.
+            let of_file = f.check == "likely-slip";
+            assert!(of_file || f.place.is_some() && !f.parts.is_empty(), "no place or no part: {told}");
         }
     }
     assert!(seen.len() >= 15, "only findings of {seen:?} were looked at");

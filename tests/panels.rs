@@ -116,7 +116,10 @@ fn clips_over_a_gap_are_told() {
 #[test]
 fn a_clip_over_a_fastener_is_told() {
     // A seam over the rafter at 24 3/4 in; its nails stand 7/8 in above and below the middle, heads 0.296 in.
-    let at = |x: &str| with("first_seam = \"12 in\"", &format!("first_seam = \"{x}\"\nclip_length = \"2 in\""));
+    let near = edited(SHED, "length = \"3 in\"", "length = \"3 in\"\nspread = \"1 3/4 in\"");
+    let at = |x: &str| {
+        run_good(&edited(&near, "first_seam = \"12 in\"", &format!("first_seam = \"{x}\"\nclip_length = \"2 in\"")))
+    };
     let clash = at("8 3/4 in");
     let told: Vec<_> = clash.first_parts("clip-on-head");
     assert!(

@@ -320,6 +320,7 @@ batten = { nominal = "1x4", spacing = "16 in", last = "6 1/4 in", stock = ["12 f
 [fastening]
 diameter = "0.148 in"
 length = "3 in"
+spread = "1 3/4 in"
 [limits]
 end_distance = "1/2 in"
 [panels]

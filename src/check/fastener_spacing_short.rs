@@ -37,7 +37,7 @@ Source
 };
 
 /// What is asked of two fasteners of a design.
-fn asked(design: &Design) -> Asked {
+pub(super) fn asked(design: &Design) -> Asked {
     let f = &design.fastening;
     let rules = design.loads.strength.as_ref().and_then(|s| s.rules.as_ref());
     Asked {

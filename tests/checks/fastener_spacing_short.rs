@@ -49,7 +49,7 @@ fn side_by_side_a_third_of_that() {
     assert_eq!(seen(&beside(14.9), NAME).findings.len(), 2);
 }
 
-/// Where no spread is written fasteners stand as far apart as the check asks, in marks of a tape, as far as the batten of 100 has
+/// Where no spread is written fasteners stand as far apart as the check asks, in sixteenths of an inch, as far as the batten of 100 has
 /// room between its edge distances of 2.5 D; and never nearer than half the batten.
 #[test]
 fn the_default_keeps_it_where_the_batten_has_room() {
@@ -67,16 +67,16 @@ fn the_default_keeps_it_where_the_batten_has_room() {
     assert_eq!(of(&shed("3 mm", "")), (50.0, half));
     assert_eq!(of(&shed("3.8 mm", "predrilled = true\n")), (50.0, half));
     let asked = "the least spacing that fastener-spacing-short asks";
-    for (diameter, by_hand) in [("3.8 mm", 57.0), ("3.75 mm", 57.0)] {
+    for (diameter, by_hand) in [("3.8 mm", 57.15), ("3.75 mm", 57.15)] {
         assert_eq!(of(&shed(diameter, "")), (by_hand, asked));
         passes(&shed(diameter, ""), NAME);
     }
     // A landing's fourth fastener stands three spacings from its first: 135 of 85; the fifth of a slanted row 4 x 2 x 15 of 85.
     let wide = "as far as the edge distance in the batten lets them; fastener-spacing-short asks for more";
     for (diameter, more, by_hand) in [
-        ("6 mm", "", 70.0),
-        ("3 mm", "per_landing = 4\n", 85.0),
-        ("3 mm", "per_landing = 5\npattern = \"diagonal\"\n", 85.0),
+        ("6 mm", "", 69.85),
+        ("3 mm", "per_landing = 4\n", 84.1375),
+        ("3 mm", "per_landing = 5\npattern = \"diagonal\"\n", 84.1375),
     ] {
         let text = shed(diameter, more);
         assert_eq!(of(&text), (by_hand, wide), "{more}");
@@ -86,10 +86,10 @@ fn the_default_keeps_it_where_the_batten_has_room() {
     assert_eq!(of(&shed("3 mm", "pattern = \"diagonal\"\n")), (50.0, half));
     // 10 d below 5 mm by Eurocode 5: 40 of 4 mm, where the NDS commentary asks for 60.
     let ec5 = "[strength]\nrules = \"EC5\"\n";
-    assert_eq!((of(&shed("4 mm", "")), of(&(shed("4 mm", "") + ec5))), ((60.0, asked), (50.0, half)));
-    // A wider edge distance leaves 100 - 2 x 22 = 56 of the 57.
+    assert_eq!((of(&shed("4 mm", "")), of(&(shed("4 mm", "") + ec5))), ((60.325, asked), (50.0, half)));
+    // A wider edge distance leaves 100 - 2 x 22 = 56 of the 57, 35 sixteenths.
     let edges = shed("3.8 mm", "").replace("[limits]\n", "[limits]\nedge_distance = \"22 mm\"\n");
-    assert_eq!(of(&edges), (56.0, wide));
+    assert_eq!(of(&edges), (55.5625, wide));
 }
 
 /// A 0.148 in nail in a 1x4 over rafters of 1 1/2 in, the commonest roof: 15 D = 2.22 in, on a tape 2 1/4 in.

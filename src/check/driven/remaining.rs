@@ -1,6 +1,7 @@
 //! Where a fastener that missed can still go: the nearest place in the window that is left for it.
 
 use super::super::context::{Context, OnSlope};
+use super::super::fastener_spacing_short::asked;
 use crate::aim::{Condition, Conditions, Lean, Obstacle, Obstacles, Region, Site, mark_step};
 use crate::lattice::Piece;
 use crate::record::State;
@@ -40,15 +41,20 @@ impl Beside {
 /// The nearest place for a fastener (from 0) of a landing (its number on the slope): in its sure window, clear of everything that stands there
 /// already or is still planned there, of the places told for those of the landing before it that lack too, and of what
 /// [`OnSlope::keep_away`] holds. Where no sure place is left, one that works without tilt; `None` where there is none
-/// either.
+/// either. It keeps the spacing that `fastener-spacing-short` asks where a sure place does.
 pub fn remaining(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize, k: usize) -> Option<Beside> {
+    beside(ctx, on, (number, k), true).filter(|to| !to.square).or_else(|| beside(ctx, on, (number, k), false))
+}
+
+fn beside(ctx: &Context<'_>, on: &OnSlope<'_>, (number, k): (usize, usize), spaced: bool) -> Option<Beside> {
     let landing = on.lattice.landings.get(number)?;
     let piece = on.piece(landing)?;
+    let other = |at| other(ctx, at, spaced);
     let fasteners = on.lattice.fasteners_of(landing);
     // Two that lack are both planned where they were: only what stands there is in the way of either.
     let stands = fasteners.iter().enumerate().filter(|(i, _)| on.state(landing, *i) != State::Lacking);
     let mut taken: Vec<Obstacle> = on.keep_away.near(landing).copied().collect();
-    taken.extend(stands.map(|(_, f)| other(ctx, [f.x, f.y])));
+    taken.extend(stands.map(|(_, f)| other([f.x, f.y])));
     let mut found = None;
     for i in (0..=k).filter(|i| on.state(landing, *i) == State::Lacking) {
         let here = fasteners.get(i).map(|f| [f.x, f.y])?;
@@ -56,16 +62,18 @@ pub fn remaining(ctx: &Context<'_>, on: &OnSlope<'_>, number: usize, k: usize) -
         let site = Site { keep_away: &keep_away, ..ctx.site(on)? };
         found = nearest(ctx, &site, (number, i), piece, here);
         if let Some(to) = found {
-            taken.push(other(ctx, [here[0] + to.across, here[1] + to.up]));
+            taken.push(other([here[0] + to.across, here[1] + to.up]));
         }
     }
     found
 }
 
-/// Another fastener of the landing: no nearer than two of them are asked to be, and no nearer than their heads are wide.
-fn other(ctx: &Context<'_>, [x, y]: [f64; 2]) -> Obstacle {
+/// Another fastener of the landing: no nearer than two of them are asked to be, and no nearer than their heads are wide;
+/// with the spacing up the grain of a rafter where that is kept too.
+fn other(ctx: &Context<'_>, [x, y]: [f64; 2], spaced: bool) -> Obstacle {
     let radius = ctx.design.aim.spacing.metres().max(ctx.design.fastening.head.metres());
-    Obstacle { x: (x, x), y: (y, y), radius }
+    let up = if spaced { (asked(ctx.design).apart(true).up.value - radius).max(0.0) } else { 0.0 };
+    Obstacle { x: (x, x), y: (y - up, y + up), radius }
 }
 
 fn nearest(

@@ -9,7 +9,7 @@ use super::framing::each;
 use super::kinds::Kinds;
 use super::{once_each, slope_list};
 use crate::capacity::spacing::Asked;
-use crate::quantity::{Density, Length, Units};
+use crate::quantity::{Density, Length};
 
 const PRACTICE: &str = "common practice, no source";
 /// Of a value that is at fault, in a table of which the name is still judged.
@@ -467,7 +467,7 @@ pub fn fastening(r: &mut Reader<'_>, file: &DesignFile, batten: &BattenSpec) -> 
     let room = batten.width.value - edge * 2.0;
     let gaps = per_landing.as_ref().map_or(1, |n| n.value).saturating_sub(1);
     let pattern_is = pattern.as_ref().map_or(Pattern::Up, |p| p.value);
-    let (spread, why) = usual_spread(&asked, pattern_is, gaps as f64, batten.width.value, room, r.units);
+    let (spread, why) = usual_spread(&asked, pattern_is, gaps as f64, batten.width.value, room);
     let spread = r.size_or("fastening.spread", &f.spread, spread, why);
     let thick = diameter.as_ref().is_some_and(|d| d.value > inches(1.0));
     if thick {
@@ -498,14 +498,7 @@ pub fn fastening(r: &mut Reader<'_>, file: &DesignFile, batten: &BattenSpec) -> 
 /// neighbours, `room` is what the edge distances leave of the batten's width.
 ///
 /// One above the other they stand in one grain line of the rafter, and there the least spacing is longest.
-fn usual_spread(
-    asked: &Asked,
-    pattern: Pattern,
-    gaps: f64,
-    width: Length,
-    room: Length,
-    units: Units,
-) -> (Length, &'static str) {
+fn usual_spread(asked: &Asked, pattern: Pattern, gaps: f64, width: Length, room: Length) -> (Length, &'static str) {
     let least = |grain_up: bool| {
         let apart = asked.apart(grain_up);
         match pattern {
@@ -516,11 +509,8 @@ fn usual_spread(
         }
     };
     let least = gaps * least(false).max(least(true));
-    // What a tape shows.
-    let mark = match units {
-        Units::Inches => inches(1.0 / 16.0).metres(),
-        Units::Millimetres => 0.001,
-    };
+    // The same whatever the units of the file: they change no plan.
+    let mark = inches(1.0 / 16.0).metres();
     let (up, down) = ((least / mark - 1e-6).ceil() * mark, (room.metres() / mark + 1e-6).floor() * mark);
     let half = width.metres() / 2.0;
     match pattern {
