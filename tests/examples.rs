@@ -301,7 +301,7 @@ fn the_scope_line_opens_the_summary_and_counts_landings() {
         let carry = run.landings.iter().filter_map(|l| l.strength.as_ref()).filter(|s| s.utilisation <= 1.0).count();
         let strength = match &run.header.strength {
             Some(_) => format!(
-                "{carry} of {m} landings carry, unconfirmed: 13 sources are from memory (roof live load not checked)"
+                "{carry} of {m} landings carry, unconfirmed: 13 sources are from memory (unbalanced snow, roof live load not checked)"
             ),
             None => "not checked".to_owned(),
         };
