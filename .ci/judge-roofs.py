@@ -73,7 +73,9 @@ def judge(program, seed):
         design = folder / "design.toml"
         design.write_text(text, encoding="utf-8")
         run = subprocess.run([program, "build", str(design), "--out", str(folder / "out")], capture_output=True, text=True, timeout=300)
-        if run.returncode > 1:
+        if run.returncode not in (0, 1, 2):
+            return seed, shape, None, counts, [f"the program died with {run.returncode}: {(run.stderr or run.stdout).strip()[-500:]}"]
+        if run.returncode == 2:
             return seed, shape, (run.stderr or run.stdout).strip()[-700:], counts, wrong
         try:
             model = tools()

@@ -154,7 +154,7 @@ pub fn prove(texts: &Texts, plan: &Plan, results: &mut [check::Result]) -> usize
 }
 
 /// What stands beside a change for which no re-run was left.
-pub const UNTRIED: &str = " (not tried)";
+const UNTRIED: &str = " (not tried)";
 
 /// What stays of a change that was withdrawn: what to do, without a value that was shown not to do it.
 pub fn words(mend: &Mend) -> &str {

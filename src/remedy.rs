@@ -85,8 +85,8 @@ impl<'t> Remedies<'t> {
             }
             let (text, change) = match again.brings_new {
                 Some(false) => (mend.text, Some(text)),
-                Some(true) => (format!("{}; alone it brings another finding elsewhere", proof::words(&mend)), None),
-                None => (mend.text + proof::UNTRIED, Some(text)),
+                Some(true) => (format!("{}, but alone it brings another finding elsewhere", proof::words(&mend)), None),
+                None => (mend.text + " (what it does elsewhere was not checked)", Some(text)),
             };
             // Of sizes that do the same harm the words are said once.
             if all.iter().all(|r: &RemedyRecord| r.text != text) {

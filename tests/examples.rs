@@ -608,6 +608,24 @@ fn the_fingerprint_changes_with_the_solids_and_with_nothing_else() {
     }
     assert!(other.len() > 40 && same.len() > 5, "{} others, {} the same", other.len(), same.len());
 }
+/// A fastener weighs what its solid weighs, of steel with 7850 kg/m3 (EN 1991-1-1 Table A.4: 77.0 to 78.5 kN/m3): a polygon of so
+/// many sides is round within 1e-5.
+#[test]
+fn fasteners_weigh_what_their_solids_weigh() {
+    for kind in ["nail", "screw", "lag screw"] {
+        let text = common::edited(
+            common::SHED,
+            "diameter = \"0.148 in\"",
+            &format!("kind = \"{kind}\"\ndiameter = \"3/8 in\""),
+        );
+        let plan = Plan::from_text("test.toml", &text).unwrap_or_else(|f| panic!("{}", f.render(false)));
+        let f = &plan.design.fastening;
+        let by_solid = airlath::lattice::fastener_mesh(f, &[(0.0, 0.0)], 2000).volume() * 7850.0;
+        let mass = airlath::parts::fastener_mass(f);
+        assert!((mass / by_solid - 1.0).abs() < 1e-5, "{kind}: {mass} kg, solid {by_solid} kg");
+    }
+}
+
 /// Tape, strips, vent pieces and battens weigh what their solids weigh: volume by the walked meshes, density as the design
 /// states it. Round fasteners are polygons in a mesh, so their share is not asked.
 #[test]

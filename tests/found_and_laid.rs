@@ -13,8 +13,7 @@ const LAID: &str = "[[laid]]\nwhat = [\"tape\", \"strips\", \"battens\", \"faste
 const MOVED: &str = "[found]\n[[found.member]]\nname = \"S-R03\"\noffsets = [{ at = \"0 in\", off = \"1 in\" }]\n";
 
 fn with(more: &[&str]) -> Run {
-    let shed = SHED.to_owned();
-    run_good(&format!("{shed}{}", more.concat()))
+    run_good(&format!("{SHED}{}", more.concat()))
 }
 
 /// All names but those of flags.
@@ -113,8 +112,7 @@ fn only_what_is_laid_stays() {
 /// say nothing of the right one, nor of a slope whose lines are not named.
 #[test]
 fn nails_on_a_line_hold_the_boards_that_cross_it() {
-    let shed = SHED.to_owned();
-    let gable = shed
+    let gable = SHED
         .replace("shape = \"shed\"", "shape = \"gable\"")
         .replace("slope_length = \"6 ft\"", "width = \"11 ft\"")
         .replace("eave = \"8 ft 1 1/2 in\"", "eave = \"16 ft 1 1/2 in\"");
@@ -153,7 +151,6 @@ fn added(x: &str) -> String {
 
 #[test]
 fn an_added_rafter_takes_its_lower_neighbours_name_with_a_letter() {
-    let shed = SHED.to_owned();
     let drawn = with(&[]);
     let run = with(&[&added("36 in"), &added("40 in"), &added("90 in")]);
     let new: BTreeSet<&str> = names(&run).difference(&names(&drawn)).copied().collect();
@@ -169,36 +166,35 @@ fn an_added_rafter_takes_its_lower_neighbours_name_with_a_letter() {
             assert!(run.landings.iter().any(|l| l.name == crossing && l.backed), "{crossing}");
         }
     }
-    let before_the_first = edited(&shed, "first = \"3/4 in\"", "first = \"24 3/4 in\"");
+    let before_the_first = edited(SHED, "first = \"3/4 in\"", "first = \"24 3/4 in\"");
     let run = run_good(&format!("{before_the_first}{}", added("3/4 in")));
     assert!(names(&run).contains("S-R00a"), "{:?}", names(&run));
 }
 
 #[test]
 fn the_fingerprint_changes_with_coordinates_and_names_only() {
-    let shed = SHED.to_owned();
     let drawn = with(&[]);
     let edits: [(&str, String); 18] = [
-        ("a comment", format!("# measured on a dry day\n{shed}")),
-        ("the text about it", edited(&shed, "for this test", "for another test")),
-        ("the roof's own name", edited(&shed, "Plain shed", "Another shed")),
-        ("a limit", edited(&shed, "end_distance = \"1/2 in\"", "end_distance = \"1/2 in\"\nrun = \"12 in\"")),
-        ("units of show", edited(&shed, "units = \"inches\"", "units = \"millimetres\"")),
-        ("spelling of a length", edited(&shed, "slope_length = \"6 ft\"", "slope_length = \"72 in\"")),
-        ("facing, the name kept", edited(&shed, "pitch = \"4:12\"", "pitch = \"4:12\"\nfacing = \"185 deg\"")),
-        ("facing, the name changed", edited(&shed, "pitch = \"4:12\"", "pitch = \"4:12\"\nfacing = \"90 deg\"")),
-        ("eave length", edited(&shed, "8 ft 1 1/2 in", "8 ft 2 in")),
-        ("slope length", edited(&shed, "slope_length = \"6 ft\"", "slope_length = \"6 ft 1 in\"")),
-        ("rafter spacing", edited(&shed, "spacing = \"24 in\"", "spacing = \"23 7/8 in\"")),
-        ("course spacing", edited(&shed, "spacing = \"16 in\"", "spacing = \"15 7/8 in\"")),
-        ("shorter vent pieces", edited(&shed, "[lattice]\n", "[lattice]\nvent = { stock = \"24 in\" }\n")),
-        ("wider tape", edited(&shed, "[lattice]\n", "[lattice]\ntape = { width = \"3 in\" }\n")),
-        ("a moved landing", format!("{shed}[[move]]\nlanding = \"S-B02.L02\"\nacross = \"1/8 in\"\n")),
-        ("a moved rafter", format!("{shed}{MOVED}")),
-        ("an added rafter", format!("{shed}{}", added("36 in"))),
+        ("a comment", format!("# measured on a dry day\n{SHED}")),
+        ("the text about it", edited(SHED, "for this test", "for another test")),
+        ("the roof's own name", edited(SHED, "Plain shed", "Another shed")),
+        ("a limit", edited(SHED, "end_distance = \"1/2 in\"", "end_distance = \"1/2 in\"\nrun = \"12 in\"")),
+        ("units of show", edited(SHED, "units = \"inches\"", "units = \"millimetres\"")),
+        ("spelling of a length", edited(SHED, "slope_length = \"6 ft\"", "slope_length = \"72 in\"")),
+        ("facing, the name kept", edited(SHED, "pitch = \"4:12\"", "pitch = \"4:12\"\nfacing = \"185 deg\"")),
+        ("facing, the name changed", edited(SHED, "pitch = \"4:12\"", "pitch = \"4:12\"\nfacing = \"90 deg\"")),
+        ("eave length", edited(SHED, "8 ft 1 1/2 in", "8 ft 2 in")),
+        ("slope length", edited(SHED, "slope_length = \"6 ft\"", "slope_length = \"6 ft 1 in\"")),
+        ("rafter spacing", edited(SHED, "spacing = \"24 in\"", "spacing = \"23 7/8 in\"")),
+        ("course spacing", edited(SHED, "spacing = \"16 in\"", "spacing = \"15 7/8 in\"")),
+        ("shorter vent pieces", edited(SHED, "[lattice]\n", "[lattice]\nvent = { stock = \"24 in\" }\n")),
+        ("wider tape", edited(SHED, "[lattice]\n", "[lattice]\ntape = { width = \"3 in\" }\n")),
+        ("a moved landing", format!("{SHED}[[move]]\nlanding = \"S-B02.L02\"\nacross = \"1/8 in\"\n")),
+        ("a moved rafter", format!("{SHED}{MOVED}")),
+        ("an added rafter", format!("{SHED}{}", added("36 in"))),
         (
             "nails laid, the rest follows the rafter",
-            format!("{shed}[[laid]]\nwhat = [\"fasteners\", \"battens\"]\n{MOVED}"),
+            format!("{SHED}[[laid]]\nwhat = [\"fasteners\", \"battens\"]\n{MOVED}"),
         ),
     ];
     let mut wrong = Vec::new();
@@ -259,8 +255,7 @@ fn straps_follow_what_was_found_until_they_are_laid() {
 
 #[test]
 fn strips_tapes_and_pieces_keep_their_names_when_the_roof_is_found_larger() {
-    let shed = SHED.to_owned();
-    let short = edited(&shed, "stock = [\"12 ft\"]", "stock = [\"50 in\"], least_piece = \"1 ft\"");
+    let short = edited(SHED, "stock = [\"12 ft\"]", "stock = [\"50 in\"], least_piece = \"1 ft\"");
     let short = edited(&short, "[lattice]\n", "[lattice]\nstrip = { stock = \"2 ft\" }\n");
     let found = "[found]\n[[found.slope]]\nname = \"S\"\noutline = [[\"0 in\", \"0 in\"], [\"12 ft\", \"0 in\"], [\"12 ft\", \
                  \"8 ft\"], [\"0 in\", \"8 ft\"]]\n";
@@ -282,8 +277,7 @@ fn strips_tapes_and_pieces_keep_their_names_when_the_roof_is_found_larger() {
 
 #[test]
 fn a_further_course_and_a_framing_course_have_names_of_their_own() {
-    let shed = SHED.to_owned();
-    let text = edited(&shed, "spacing = \"16 in\"", "spacing = \"16 in\", last = \"20 in\"");
+    let text = edited(SHED, "spacing = \"16 in\"", "spacing = \"16 in\", last = \"20 in\"");
     let opening =
         "[[opening]]\nslope = \"S\"\nname = \"hatch\"\nat = [\"30 in\", \"46 in\"]\nsize = [\"14 in\", \"10 in\"]\n";
     let found = "[found]\n[[found.slope]]\nname = \"S\"\noutline = [[\"0 in\", \"0 in\"], [\"8 ft 1 1/2 in\", \"0 in\"], [\"8 ft 1 \
@@ -303,8 +297,7 @@ fn a_further_course_and_a_framing_course_have_names_of_their_own() {
 
 #[test]
 fn tape_stuck_to_the_strips_first_comes_in_their_lengths() {
-    let shed = SHED.to_owned();
-    let text = edited(&shed, "[lattice]\n", "[lattice]\nstrip = { stock = \"2 ft\" }\n");
+    let text = edited(SHED, "[lattice]\n", "[lattice]\nstrip = { stock = \"2 ft\" }\n");
     let first = edited(&text, "strip = {", "tape = { order = \"strip first\" }\nstrip = {");
     let tapes = |text: &str| -> Vec<(String, Vec<[i64; 3]>)> {
         let run = run_good(text);

@@ -248,10 +248,13 @@ fn a_change_that_breaks_something_elsewhere_stays_in_words() {
         (text, low.as_array().unwrap().iter().filter(longer).cloned().collect::<Vec<_>>())
     };
     let (text, longer) = of(200);
-    assert!(text.contains("this works: use longer fasteners: fastening.length = \"90 mm\""), "{text}");
+    assert!(text.contains("this opens it: use longer fasteners: fastening.length = \"90 mm\""), "{text}");
     assert_eq!(longer[0]["change"], "fastening.length = \"90 mm\"");
     let (text, longer) = of(40);
     assert!(!text.contains("fastening.length ="), "{text}");
-    assert!(text.contains("this works: use longer fasteners; alone it brings another finding elsewhere"), "{text}");
+    assert!(
+        text.contains("this opens it: use longer fasteners, but alone it brings another finding elsewhere"),
+        "{text}"
+    );
     assert!(longer.len() == 1 && longer[0]["change"].is_null(), "{longer:?}");
 }

@@ -26,8 +26,8 @@ How computed
   for inches, millimetres for inches, inches for millimetres or centimetres for millimetres, is a usual size. A pitch
   above 65 deg is told where turned round it is one to twelve up to five to twelve. Places go against the slopes' outlines.
 Limits
-  Advice: what is meant may stay. Asked of spacings, stock lengths, the lattice's sizes, fasteners, members' sections, panels and
-  runs; not of outlines, openings and single members, which may have any size. What is not written is not asked.
+  Advice: what is meant may stay. Asked of spacings of courses, rafters and lookouts, of the widths, heights and stock lengths of the lattice, of
+  fasteners, members' sections, panels and runs; not of outlines, openings and single members, which may have any size. What is not written is not asked.
 Source
   Common practice, no source.
 ",
@@ -138,6 +138,9 @@ fn sizes(ctx: &Context<'_>, report: &mut Report<'_>) {
         given("panels.width", &panels.width, &PANELS);
     }
     for field in &d.rafters {
+        given(&format!("{}.spacing", field.table.key), &field.spacing, &RAFTERS);
+    }
+    for field in &d.lookouts {
         given(&format!("{}.spacing", field.table.key), &field.spacing, &RAFTERS);
     }
     for (number, stock) in l.batten.stock.value.iter().enumerate() {

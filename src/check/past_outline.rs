@@ -4,7 +4,7 @@ use super::context::{Context, OnSlope, Report};
 use super::finding::{Evidence, Place, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::lattice::batten_solid;
-use crate::quantity::maths::hypot;
+use crate::quantity::maths::{apart, hypot};
 use crate::solid::tolerance::{DISTINCT, SAME};
 use crate::solid::{Body, Point3, clipped_ring, convex_hull};
 use crate::structure::Outline;
@@ -108,6 +108,9 @@ fn heads(
     }
 }
 
+/// The sine of a corner's turn below which its edges count as one.
+const STRAIGHT: f64 = 0.05;
+
 /// A place on a slope, metres.
 type At = (f64, f64);
 
@@ -124,7 +127,19 @@ impl Border<'_> {
     fn edge(&self, e: usize, z: f64) -> Option<(At, At, f64)> {
         let (a, b) = (self.corner(e, z)?, self.corner((e + 1) % self.outline.corners.len(), z)?);
         let (nx, ny) = self.outline.outward(e)?;
-        Some((a, (-ny, nx), (b.0 - a.0) * -ny + (b.1 - a.1) * nx))
+        let length = (b.0 - a.0) * -ny + (b.1 - a.1) * nx;
+        if length > SAME {
+            return Some((a, (-ny, nx), length));
+        }
+        // Its neighbours leave nothing of a short one there: it counts from end to end, as far out as it leans itself.
+        let ((a, b), lean) = (self.outline.ends(e)?, self.lean(e, z));
+        Some(((a.0 + nx * lean, a.1 + ny * lean), (-ny, nx), apart(a, b)))
+    }
+
+    /// How far outward an edge's cut leans at a level, and tape may run on to be turned down, metres.
+    fn lean(&self, e: usize, z: f64) -> f64 {
+        let turned = self.outline.edges.get(e).filter(|_| self.turned_down).map_or(0.0, |e| e.turn_down.metres());
+        self.outline.cut_shift(e, z).max(0.0) + turned
     }
 
     /// A corner at a level: on both of its edges there.
@@ -133,18 +148,13 @@ impl Border<'_> {
         let here = self.outline.corners.get(i)?;
         let (before, after) = ((i + n - 1) % n, i);
         let (p, q) = (self.outline.outward(before)?, self.outline.outward(after)?);
-        let lean = |e: usize| self.outline.cut_shift(e, z).max(0.0) + self.turned_down(e);
-        let (s, t) = (lean(before), lean(after));
+        let (s, t) = (self.lean(before, z), self.lean(after, z));
         let det = p.0 * q.1 - p.1 * q.0;
-        if det.abs() < 1e-9 {
+        // Edges that hardly turn would meet far away.
+        if det.abs() < STRAIGHT {
             return Some((here.0 + q.0 * t, here.1 + q.1 * t));
         }
         Some((here.0 + (s * q.1 - t * p.1) / det, here.1 + (p.0 * t - q.0 * s) / det))
-    }
-
-    /// How far tape may run past an edge to be turned down, metres.
-    fn turned_down(&self, e: usize) -> f64 {
-        self.outline.edges.get(e).filter(|_| self.turned_down).map_or(0.0, |e| e.turn_down.metres())
     }
 
     /// How far a body reaches past an edge.

@@ -145,7 +145,7 @@ fn words(m: &MarkRecord, units: Units) -> String {
         (None, false) => {
             let mut words = format!("NO PLACE TO DRIVE. No spot meets all of these: {}", m.conflict.join("; "));
             for r in &m.remedies {
-                let _ = write!(words, "\n      this works: {}", r.text);
+                let _ = write!(words, "\n      this opens it: {}", r.text);
             }
             if m.remedies.is_empty() {
                 words.push_str("\n      no tilt or change we tried works here");

@@ -112,8 +112,14 @@ fn list(schema: &Value, root: &Value, path: &str, into: &mut Vec<(String, String
         let value = resolved(key, root);
         let inner = value.get("items").map_or(value, |i| resolved(i, root));
         let said = key.get("description").or_else(|| value.get("description")).and_then(Value::as_str).unwrap_or("");
-        let words: Vec<String> =
-            inner.get("enum").and_then(Value::as_array).into_iter().flatten().map(Value::to_string).collect();
+        let words: Vec<String> = inner
+            .get("enum")
+            .and_then(Value::as_array)
+            .into_iter()
+            .flatten()
+            .filter(|v| !v.is_null())
+            .map(Value::to_string)
+            .collect();
         let words = if words.is_empty() { String::new() } else { format!(" One of {}.", words.join(", ")) };
         into.push((here.clone(), format!("{said}{words}")));
         list(inner, root, &here, into);

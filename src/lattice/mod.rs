@@ -23,7 +23,7 @@ pub use boards::{BoardCost, Boards, CutBoard, PieceAt, SawLengths, Sawn, boards}
 pub use choice::JointReport;
 pub use clips::{Clip, Seam, clip_mesh, stretches as panel_stretches};
 pub use landings::in_pattern;
-pub use solids::{batten_solid, fastener_mesh, hole_mesh, strap_mesh, strip_bodies, tape_bodies};
+pub use solids::{batten_solid, fastener_mesh, head_thickness, hole_mesh, strap_mesh, strip_bodies, tape_bodies};
 
 use crate::design::{Design, Diagnostic, LaidKind, MemberKind, SlopeId, Sure, nearest};
 use crate::quantity::list::run;

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use super::{PartId, Parts};
 use crate::design::Fastening;
-use crate::lattice::path_length;
+use crate::lattice::{head_thickness, path_length};
 use crate::quantity::Length;
 use crate::solid::{Body, Plate};
 use crate::structure::Strap;
@@ -37,7 +37,7 @@ impl Amount {
 /// Mass of one fastener, kilograms: shank and head of steel.
 pub fn fastener_mass(f: &Fastening) -> f64 {
     let (d, l, head) = (f.diameter.metres(), f.length.metres(), f.head.metres());
-    PI / 4.0 * (d * d * l + head * head * d / 2.0) * STEEL
+    PI / 4.0 * (d * d * l + head * head * head_thickness(f)) * STEEL
 }
 
 impl Parts<'_> {

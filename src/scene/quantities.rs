@@ -29,7 +29,7 @@ impl Sum {
     }
 }
 
-/// All rows, in the order of kinds and sizes.
+/// All rows, in the order of kinds and sizes; rolls of tape come last.
 pub fn quantities(ctx: &Context<'_>) -> Vec<QuantityRecord> {
     let mut rows: BTreeMap<(Kind, &str, String), Sum> = BTreeMap::new();
     let parts = ctx.parts();

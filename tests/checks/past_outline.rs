@@ -138,6 +138,52 @@ fn a_course_that_frames_an_opening_keeps_the_hold_back_of_the_top() {
     }
 }
 
+/// Edges of which their neighbours leave nothing at the heads' level, and edges that hardly turn: a head moved past the top is told
+/// by how far it is past it, and nothing breaks.
+#[test]
+fn short_and_hardly_turning_edges_are_asked_too() {
+    let roof = |outline: &str, edges: &str, landing: &str| {
+        format!(
+            r#"format = 1
+name = "Odd top (invented)"
+units = "inches"
+[[slope]]
+name = "S"
+facing = "180 deg"
+pitch = "12:12"
+eave_point = ["0 ft", "0 ft", "9 ft"]
+outline = {outline}
+[[rafters]]
+section = {{ nominal = "2x8" }}
+spacing = "16 in"
+first = "8 in"
+[lattice]
+batten = {{ nominal = "1x4", spacing = "16 in" }}
+[fastening]
+diameter = "0.148 in"
+length = "3 in"
+{edges}{landing}"#
+        )
+    };
+    let square =
+        |edge: u32, kind: &str| format!("[[edge]]\nedge = \"S.{edge}\"\nkind = \"{kind}\"\ncut = \"square\"\n");
+    let top = |edge: u32| format!("[[edge]]\nedge = \"S.{edge}\"\nkind = \"top\"\n");
+    let pointed = roof(
+        r#"[["0 in", "0 in"], ["144 in", "0 in"], ["72.5 in", "120 in"], ["72 in", "120 in"]]"#,
+        &(square(2, "rake") + &square(4, "rake") + &top(3)),
+        "[[move]]\nlanding = \"S-B07.L05\"\nup = \"24 in\"\nat = [\"72 in\", \"97 3/4 in\"]\n",
+    );
+    let bent = roof(
+        r#"[["0 in", "0 in"], ["144 in", "0 in"], ["144 in", "100 in"], ["72 in", "100.5 in"], ["0 in", "100 in"]]"#,
+        &(square(3, "wall") + &top(4)),
+        "[[move]]\nlanding = \"S-B06.L02\"\nup = \"30 in\"\nat = [\"24 in\", \"81 3/4 in\"]\n",
+    );
+    for (text, name) in [(pointed, "S-B07.L05"), (bent, "S-B06.L02")] {
+        let told = seen(&text, NAME);
+        assert!(told.findings.iter().any(|f| f.parts == [name]), "{name}: {:?}", told.findings);
+    }
+}
+
 /// Tape on a line that runs into the corner between two valleys is cut to a point by one of them, and touches the other there.
 #[test]
 fn tape_cut_to_the_corner_between_two_valleys_passes() {

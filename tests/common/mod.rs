@@ -25,7 +25,7 @@ pub const STARTERS: [(&str, &str); 6] = [
     ("hip", "millimetres"),
 ];
 
-/// A shed: one board a course, five rafters, two nails a landing, which are near enough to one another to split the wood.
+/// A shed: one board a course, five rafters, two nails a landing; without a finding.
 pub const SHED: &str = r#"format = 1
 name = "Plain shed (invented)"
 about = "for this test"

@@ -15,8 +15,8 @@ What
 Why
   Silence must not look like approval.
 How computed
-  Listed. What is left out while the rest is computed (wind, wind on overhangs, snow, unbalanced snow, roof live load, head
-  pull-through) stands in the first line of the summary as well.
+  Listed. What is left out while the rest is computed (wind, wind on overhangs, wind pressure towards the roof, snow, unbalanced
+  snow, roof live load, head pull-through) stands in the first line of the summary as well.
 Limits
   Never computed: snow drift against walls and higher roofs, and sliding snow; ice at eaves; snow guards; battens bent down the slope, about
   their stiff axis; the clips' steel and seams, shear of their screws, and the roofing itself; steel straps; splitting of battens and members; shear along the batten between panels; earthquake;

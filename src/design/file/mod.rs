@@ -600,8 +600,8 @@ pub struct FasteningFile {
     pub per_landing: Option<Written<i64>>,
     /// "up" the slope, "across" it, or "diagonal".
     pub pattern: Option<Written<Pattern>>,
-    /// Distance between the first and the last of a landing; by default what their least spacing asks, as far as the batten is
-    /// wide enough.
+    /// Distance between the first and the last of a landing; by default half the batten's width, or what
+    /// their least spacing asks where that is more and the batten has room; 3/4 in across.
     pub spread: Option<Written<Length>>,
     /// Holes drilled before driving.
     pub predrilled: Option<Written<bool>>,

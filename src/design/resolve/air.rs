@@ -70,7 +70,7 @@ pub fn air(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], vent: Option
         let message = format!("there is no climate zone {}", zone.value);
         r.fault(w.span.clone(), "air.climate_zone", message, "write a whole number from 0 to 8, without its letter");
     }
-    let why = "not said: the strictest, where 1/300 of the area asks for two things at once";
+    let why = "not said: where 1/300 of the area asks for two things at once; editions to 2009 may ask for more in zones 0 to 5";
     let irc_edition = r.or("air.irc_edition", &f.irc_edition, IrcEdition::From2015, "2015 or later", why);
     let mut rules = Vec::new();
     for (i, w) in f.rules.iter().flatten().enumerate() {

@@ -75,8 +75,16 @@ impl Built {
         Some(Built { heights: (low > SAME).then_some((low, high)), rise: high - low, pitch, plan })
     }
 
-    /// Tells what of `[wind]` this roof cannot have: its height, its width, its overhang (metres), by EN 1991-1-4 or not.
-    pub fn judge(&self, r: &mut Reader<'_>, f: &WindFile, [height, width, overhang]: [Option<f64>; 3], european: bool) {
+    /// Tells what of `[wind]` this roof cannot have: its height, its width, its overhang (metres), by EN 1991-1-4 or not. Only
+    /// under a `closed` roof there has to be a building between its overhangs.
+    pub fn judge(
+        &self,
+        r: &mut Reader<'_>,
+        f: &WindFile,
+        [height, width, overhang]: [Option<f64>; 3],
+        european: bool,
+        closed: bool,
+    ) {
         let place = |w: &Option<Written<Length>>| w.as_ref().map_or(0..0, |w| w.span.clone());
         if let Some(height) = height {
             self.judge_height(r, place(&f.height), height, european);
@@ -84,7 +92,7 @@ impl Built {
         let units = r.units;
         let show = |m: f64| Length::from_metres(m).show(units);
         let (small, large) = self.plan;
-        if let Some(overhang) = overhang.filter(|o| 2.0 * o >= small - SAME) {
+        if let Some(overhang) = overhang.filter(|o| closed && 2.0 * o >= small - SAME) {
             let says = format!(
                 "overhangs of {} on both sides leave no building under a roof of {}",
                 show(overhang),

@@ -280,7 +280,9 @@ fn wind(
     let said = |g: &May<Length>| g.as_ref().and_then(Option::as_ref).map(|g| g.metres());
     if let Some(roof) = whole.then(|| Built::of(slopes)).flatten() {
         let european = matches!(edition, Some(Some(Given { value: Standard::En1991, .. })));
-        roof.judge(r, f, [said(&height), said(&width), said(&overhang)], european);
+        // One slope drawn alone may be part of a larger roof.
+        let closed = file.roof.is_some() || slopes.len() > 1;
+        roof.judge(r, f, [said(&height), said(&width), said(&overhang)], european, closed);
     }
     let coefficients = each(r, "wind.coefficient", &f.coefficient, coefficient);
     let level = may(r, "wind.level", &f.level);

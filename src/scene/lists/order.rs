@@ -165,14 +165,7 @@ pub fn table(ctx: &Context<'_>, header: &ReportHeader, boards: &Boards) -> Table
                 "battens",
             )
         } else {
-            (
-                if on.frame.outline.edges.iter().any(|e| e.turn_down.metres() > 0.0) {
-                    "stick tape over every line and turn it down over the edges as far as the design says, its backing left on until the strip is laid"
-                } else {
-                    "stick tape over every line, its backing left on until the strip is laid"
-                },
-                "strips and vent pieces",
-            )
+            ("stick tape over every line, its backing left on until the strip is laid", "strips and vent pieces")
         };
         if !tape.is_empty() {
             steps.add(Step {
@@ -184,6 +177,15 @@ pub fn table(ctx: &Context<'_>, header: &ReportHeader, boards: &Boards) -> Table
                 flags: steps.flags(name, &[Before::Tape]),
                 waits: wait,
             });
+            if on.frame.outline.edges.iter().any(|e| e.turn_down.metres() > 0.0) {
+                steps.add(Step {
+                    work: "turn the tape down over the edges as far as the design says",
+                    place: name,
+                    with: "tape".into(),
+                    waits: wait,
+                    ..Step::default()
+                });
+            }
         }
         let (top, eave) = vents(ctx, on);
         let length = |v: &[&VentPiece]| v.iter().map(|v| v.x.1 - v.x.0).sum();
