@@ -393,7 +393,11 @@ proptest! {
     /// For one load case a piece with one support less, while it stays stable, is never stiffer.
     #[test]
     fn taking_a_support_away_never_lowers_the_work((length, at, loads) in piece(), which in 0..20_usize) {
-        prop_assume!(at.len() > 2);
+        // Of two supports neither can go: a third stands in the middle.
+        let mut at = at;
+        if at.len() == 2 {
+            at.insert(1, Support { at: (at[0].at + at[1].at) / 2.0, holds: Holds::Both });
+        }
         let inner = 1 + which % (at.len() - 2);
         let mut fewer = at.clone();
         fewer.remove(inner);
