@@ -1,4 +1,4 @@
-//! What holds for every roof: turned, mirrored, in other units, with more backing; and what every part keeps to.
+//! What holds for every roof: turned (more in `moved.rs`), mirrored, in other units, with more backing; and what every part keeps to.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
 #[path = "checks/examples.rs"]
@@ -26,8 +26,6 @@ struct Said {
     pieces: Vec<(String, [f64; 3])>,
     findings: Vec<Finding>,
     fingerprint: String,
-    /// World places of the landings.
-    world: Vec<[f64; 3]>,
 }
 
 fn said(text: &str) -> Said {
@@ -36,13 +34,6 @@ fn said(text: &str) -> Said {
     let results = check::run(&context);
     let building = Building::new(&context, &results, Detail::Plain);
     let fingerprint = building.scene(&results).header.fingerprint;
-    let mut world = Vec::new();
-    building
-        .walk_landings(&mut |l| {
-            world.push(l.place.in_world);
-            Ok(())
-        })
-        .unwrap();
     let (mut landings, mut pieces) = (Vec::new(), Vec::new());
     for on in &context.slopes {
         for l in &on.lattice.landings {
@@ -52,7 +43,7 @@ fn said(text: &str) -> Said {
         pieces.extend(on.lattice.pieces.iter().map(|p| (p.name.clone(), [p.x.0, p.x.1, p.y])));
     }
     let findings = results.into_iter().flat_map(|r| r.findings).collect();
-    Said { landings, pieces, findings, fingerprint, world }
+    Said { landings, pieces, findings, fingerprint }
 }
 
 fn near(a: &[f64], b: &[f64], within: f64) -> bool {
@@ -89,113 +80,7 @@ fn millimetres(metres: f64) -> String {
     format!("{:.6} mm", metres * 1e3)
 }
 
-// ---- (a) turned and shifted ----
-
-/// The gable example with its two slopes written out, so that their names do not follow the compass, and with a member of
-/// the building under the ridge.
-fn gable_facing(degrees: f64, shift: [f64; 3]) -> String {
-    let text = examples::text("gable.toml");
-    let (start, end) = (text.find("[roof]").expect("a roof"), text.find("[[opening]]").expect("an opening"));
-    let (eave, width) = (30.0 * 0.3048, (26.0 * 12.0 + 10.0) * 0.0254);
-    // 6 in 12: the slope's length is half the width times sqrt(5) / 2, its rise half the width / 2.
-    let (length, rise) = (width / 2.0 * 5f64.sqrt() / 2.0, width / 4.0);
-    let (sin, cos) = degrees.to_radians().sin_cos();
-    // Along the main eave from left to right as seen from below, and level into the house.
-    let (along, into) = ([-cos, sin], [-sin, -cos]);
-    let at = |x: f64, y: f64, z: f64| {
-        let [e, n] = [0, 1].map(|k| shift[k] + along[k] * x + into[k] * y);
-        [e, n, shift[2] + z].map(|v| format!("\"{}\"", millimetres(v))).join(", ")
-    };
-    let slope = |name: &str, facing: f64, point: String| {
-        format!(
-            "[[slope]]\nname = \"{name}\"\npitch = \"6:12\"\nfacing = \"{} deg\"\neave_point = [{point}]\nsize = [\"30 ft\", \
-             \"{}\"]\n",
-            facing.rem_euclid(360.0),
-            millimetres(length)
-        )
-    };
-    let ridge = |name: &str, other: &str| {
-        format!("[[edge]]\nedge = \"{name}.3\"\nshared_with = \"{other}.3\"\nframing_setback = \"7/8 in\"\n")
-    };
-    let board = format!(
-        "[[member]]\nkind = \"ridge board\"\nsection = {{ width = \"1 3/4 in\", depth = \"14 in\" }}\nfrom = [{}]\nto = \
-         [{}]\n",
-        at(0.0, width / 2.0, rise - 0.025),
-        at(eave, width / 2.0, rise - 0.025)
-    );
-    let roof = [
-        slope("S", degrees, at(0.0, 0.0, 0.0)),
-        slope("N", degrees + 180.0, at(eave, width, 0.0)),
-        ridge("S", "N"),
-        ridge("N", "S"),
-        board,
-    ]
-    .concat();
-    format!("{}{roof}{}", &text[..start], &text[end..])
-}
-
-#[test]
-fn a_turn_and_a_shift_change_nothing_but_world_coordinates() {
-    let drawn = said(&gable_facing(180.0, [0.0, 0.0, 2.7432]));
-    assert!(drawn.findings.len() > 30 && drawn.landings.len() > 300);
-    for (degrees, shift) in [
-        (180.0, [934.567, -89.0, 3.3]),
-        (37.0, [0.0, 0.0, 2.7432]),
-        (0.0, [-12.0, 34.5, 0.0]),
-        (90.0, [0.1, 0.2, 0.3]),
-        (271.3, [500.0, 500.0, 100.0]),
-        (323.456, [0.0, 0.0, 0.0]),
-    ] {
-        let what = format!("facing {degrees} deg, shifted by {shift:?}");
-        let turned = said(&gable_facing(degrees, shift));
-        same(&drawn, &turned, 1e-9, &what);
-        assert_eq!(drawn.fingerprint, turned.fingerprint, "{what}");
-        // The world's coordinates are those of the drawn roof, turned about the vertical and shifted.
-        let (sin, cos) = (180.0_f64 - degrees).to_radians().sin_cos();
-        for (p, q) in drawn.world.iter().zip(&turned.world) {
-            let hand =
-                [p[0] * cos - p[1] * sin + shift[0], p[0] * sin + p[1] * cos + shift[1], p[2] - 2.7432 + shift[2]];
-            assert!(near(&hand, q, 1e-8), "{what}: {p:?} became {q:?}, by hand {hand:?}");
-        }
-    }
-}
-
-/// The short form names slopes by the compass. Turned so far that no name changes, nothing changes but the world; turned
-/// further, names alone change.
-#[test]
-fn a_turned_hip_roof_is_the_same_roof() {
-    let facing = |degrees: f64| {
-        let text = examples::text("hip.toml");
-        assert_eq!(text.matches("\"150 deg\"").count(), 1);
-        said(&text.replace("\"150 deg\"", &format!("\"{degrees} deg\"")))
-    };
-    let drawn = facing(150.0);
-    for degrees in [113.0, 135.0, 157.4] {
-        let turned = facing(degrees);
-        same(&drawn, &turned, 1e-9, &format!("facing {degrees} deg"));
-        assert_eq!(drawn.fingerprint, turned.fingerprint, "facing {degrees} deg");
-        assert!(!near(&drawn.world[0], &turned.world[0], 1e-3), "the roof was not turned");
-    }
-    let compass = ["SE", "NE", "NW", "SW"];
-    for (degrees, names) in [(180.0, ["S", "E", "N", "W"]), (37.0, ["NE", "NW", "SW", "SE"])] {
-        let mut turned = facing(degrees);
-        let renamed = |name: &str| {
-            let (slope, rest) = name.split_once('-').unwrap_or((name, ""));
-            let k = names.iter().position(|n| *n == slope).unwrap_or_else(|| panic!("no slope {slope}"));
-            if rest.is_empty() { compass[k].to_owned() } else { format!("{}-{rest}", compass[k]) }
-        };
-        for l in &mut turned.landings {
-            l.0 = renamed(&l.0);
-        }
-        for p in &mut turned.pieces {
-            p.0 = renamed(&p.0);
-        }
-        for part in turned.findings.iter_mut().flat_map(|f| &mut f.parts) {
-            *part = renamed(part);
-        }
-        same(&drawn, &turned, 1e-9, &format!("facing {degrees} deg"));
-    }
-}
+// ---- (a) turned ----
 
 /// A rafter placed in world coordinates: its x on the slope comes out of sines, so its last digits differ from turn to turn.
 /// The plan is the same, and so is its fingerprint, wherever on the slope the rafter stands.

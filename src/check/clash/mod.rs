@@ -158,12 +158,21 @@ fn judge(a: &Solid<'_>, b: &Solid<'_>, b_here: &Body, most: f64, deepest: &mut O
         return;
     }
     let Some(depth) = a.body.depth(b_here, most) else { return };
-    let at = Point3::from(Vector3::from_fn(|k, _| (shared(k).0 + shared(k).1) / 2.0));
+    let at = middle_of_both(&a.body, b_here)
+        .unwrap_or_else(|| Point3::from(Vector3::from_fn(|k, _| (shared(k).0 + shared(k).1) / 2.0)));
     let at_least = a.one_of_several || b.one_of_several;
     let met = deepest.entry((a.part, b.part)).or_insert(Overlap { depth, at_least, at });
     if depth > met.depth {
         *met = Overlap { depth, at_least, at };
     }
+}
+
+/// The middle of what two bodies share, along the axes of the first: wherever the building is turned the same place.
+fn middle_of_both(a: &Body, b: &Body) -> Option<Point3> {
+    let both = a.clipped(&b.planes()).ok()??;
+    let back = a.pose.inverse();
+    let (low, high) = (Body { pose: back * both.pose, ..both }).bounds();
+    Some(a.pose * nalgebra::center(&low, &high))
 }
 
 /// A finding for each two parts of two groups that overlap.
