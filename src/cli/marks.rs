@@ -190,8 +190,8 @@ fn lines(text: &mut String, chances: &ChancesRecord, units: Units) {
                 let show = |v: f64| Length::from_metres(v.abs()).show_fine(units);
                 format!("{} to the left, {} to the right", show(left), show(right))
             }
-            None if line.worst > chances.limit => format!("not at all: up to {} as it is", show_share(line.worst)),
-            None => format!("not worked out: several members lie below; up to {} as it is", show_share(line.worst)),
+            None if line.worst > chances.limit => format!("nowhere: {} as drawn already", show_share(line.worst)),
+            None => format!("not worked out: several members lie below; {} as drawn", show_share(line.worst)),
         };
         let _ = writeln!(text, "  {}: {words}", line.name);
     }

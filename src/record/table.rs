@@ -166,6 +166,7 @@ impl Table {
             }
             places.push(None);
         }
+        let names: Vec<&str> = self.columns.iter().filter(|c| c.needed).map(|c| c.name).collect();
         for (k, column) in self.columns.iter().enumerate() {
             if column.needed && !places.contains(&Some(k)) {
                 let at = cells.first().map_or(0, |c| c.span.start);
@@ -174,7 +175,7 @@ impl Table {
                     at..at,
                     format!("row {number}"),
                     message,
-                    "`--blank` writes a form with all columns",
+                    &format!("the first row names the columns: {}", names.join(", ")),
                 ));
             }
         }
