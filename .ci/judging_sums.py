@@ -165,14 +165,14 @@ def sums(roof):
             left, right = grain(p.pieces()[0], (p.low[1] + p.high[1]) / 2, p.low[2])
             add(("batten", p.stock), mass_kg=p.volume() * d.density("batten"))
             expected["battens in all"]["length_m"] = (expected["battens in all"]["length_m"] or 0) + right - left
+        elif p.layer == "fasteners":
+            # What of the model's height is no shank is the head.
+            head = d.get("fastening.head") ** 2 * (float(np.ptp(p.corners[:, 2])) - d.length)
+            for _ in p.form.shells:
+                add(("fastener",), mass_kg=STEEL * math.pi / 4 * (d.diameter**2 * d.length + head))
         elif p.kind == "strap":
             steel = [Manifold.hull_points(p.corners[s]).volume() for s in p.form.shells if len(s) == 8]
             add(("strap",), mass_kg=sum(steel) * STEEL)
-    head = d.get("fastening.head")
-    one = STEEL * math.pi / 4 * (d.diameter ** 2 * d.length + head ** 2 * d.diameter / 2)
-    for l in roof.findings["landings"]:
-        for _ in l["fasteners"]:
-            add(("fastener",), mass_kg=one)
     for slope in d.slopes:
         for field in (f for f in d.design.get("straps", []) if slope in f.get("slopes", d.slopes)):
             long = d.metres(field["nails"]["length"])
