@@ -327,6 +327,28 @@ fn eave_vent_pieces_come_last_before_the_course_over_them() {
     assert_eq!(order.rows[step("top vent")][6], Cell::Text("flags 1, 2".into()));
 }
 
+/// Whether tape or strips come first: tape that runs past the eave is turned down right after the step that sticks it; where none
+/// does there is no such step.
+#[test]
+fn tape_that_runs_past_an_edge_is_told_to_be_turned_down() {
+    let positions =
+        |all: &[String], word: &str| -> Vec<usize> { (0..all.len()).filter(|i| all[*i].contains(word)).collect() };
+    let works = |lattice: &str| -> Vec<String> {
+        let plan = plan(&edited(common::SHED, "[lattice]\n", &format!("[lattice]\n{lattice}")));
+        let order = &tables(&plan)[2];
+        let text = |c: &Cell| if let Cell::Text(t) = c { t.clone() } else { panic!("{c:?}") };
+        order.column("work").map(text).collect()
+    };
+    for first in ["membrane", "strip"] {
+        let order = format!("tape = {{ order = \"{first} first\" }}\n");
+        let all = works(&format!("{order}turn_down = {{ eave = \"2 in\" }}\n"));
+        let steps = |word: &str| positions(&all, word);
+        let (stuck, turned) = (steps("stick tape"), steps("turn the tape down"));
+        assert_eq!((stuck.len(), turned), (1, vec![stuck[0] + 1]), "{all:?}");
+        assert!(positions(&works(&order), "turn the tape down").is_empty());
+    }
+}
+
 /// Every flag is settled before some step, and one of a span, a cantilever or a landing before anything is laid there.
 #[test]
 fn flags_of_runs_are_settled_before_battens_go_on() {

@@ -1,5 +1,6 @@
 //! `clash`. Overlaps of more than ten micrometres.
 
+use airlath::check::Finding;
 use airlath::check::Verdict::Fail;
 
 use crate::small::*;
@@ -165,4 +166,32 @@ fn a_straps_nail_in_another_strap() {
     assert_eq!(seen.findings.len(), 5, "{:?}", seen.findings.iter().map(|f| &f.message).collect::<Vec<_>>());
     assert!(seen.findings.iter().all(|f| f.message.contains("of strap") && f.message.contains("meets strap")));
     assert!((seen.findings[0].evidence[0].found.value() - 0.1e-3).abs() < 1e-9);
+}
+
+/// Boards that lap, courses at 1110 and 1410: the second row of the lower one lies above it at 1210, that of the upper one below it
+/// at 1310, as a hold-back of 41 asks. Nails 95 apart stand at 1257.5 and 1262.5, 5 from one another where heads of 6 meet; 94 apart they are 6 from one another and touch.
+#[test]
+fn heads_of_the_second_rows_of_two_courses_are_compared() {
+    let roof = |spread: &str| {
+        let changes = [
+            ("joint = \"butt\"", "joint = \"lap\""),
+            ("\"3000 mm\"", "\"1600 mm\""),
+            ("spacing = \"400 mm\", first = \"50 mm\"", "spacing = \"300 mm\", first = \"210 mm\""),
+            ("last = \"100 mm\"", "last = \"190 mm\""),
+            ("spread = \"50 mm\"", spread),
+            ("tape_margin = \"6 mm\"", "tape_margin = \"6 mm\"\nbatten_edge = \"2.5 mm\""),
+        ];
+        shed(&changes, "[[edge]]\nedge = \"S.3\"\nhold_back = \"41 mm\"\n")
+    };
+    let meets = |spread: &str| {
+        let told = seen(&roof(spread), NAME).findings;
+        let of = |f: &Finding, course: &str| f.parts.iter().any(|p| p.starts_with(course));
+        told.into_iter().filter(|f| of(f, "S-B04.") && of(f, "S-B05.")).collect::<Vec<_>>()
+    };
+    let told = meets("spread = \"95 mm\"");
+    assert!(!told.is_empty());
+    for f in &told {
+        assert!((f.evidence[0].found.value() - 0.005).abs() < 1e-9, "{f:?}");
+    }
+    assert!(meets("spread = \"94 mm\"").is_empty());
 }
