@@ -79,7 +79,10 @@ impl<'t> Remedies<'t> {
             if again.brings_new.is_none() && self.proofs_left > 0 {
                 self.proofs_left -= 1;
                 let texts = self.texts;
-                let now = || texts.plan().map_or_else(|_| Vec::new(), |p| check::run(&p.context()));
+                let now = || match ctx.driven {
+                    None => check::run(ctx),
+                    Some(_) => texts.plan().map_or_else(|_| Vec::new(), |p| check::run(&p.context())),
+                };
                 let before = self.before.get_or_insert_with(now);
                 again.brings_new = Some(proof::brings_new(before, &check::run(&again.plan.context())));
             }

@@ -5,80 +5,21 @@
 mod examples;
 #[path = "checks/plans.rs"]
 mod plans;
+#[path = "common/said.rs"]
+mod said;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::str::FromStr;
 
-use airlath::check::{self, Finding, Verdict};
+use airlath::check::{self, Verdict};
 use airlath::lattice::{End, batten_solid};
 use airlath::plan::Plan;
 use airlath::quantity::Length;
 use airlath::scene::{Building, Detail, Form, PartKind, PartSource};
 use airlath::solid::{Body, Mesh, Plate};
 use examples::Seeded;
-use plans::plan;
-
-/// Everything that a plan says in slope coordinates.
-struct Said {
-    /// Names of landings with the places of their fasteners.
-    landings: Vec<(String, Vec<f64>)>,
-    /// Names of pieces with their ends and heights.
-    pieces: Vec<(String, [f64; 3])>,
-    findings: Vec<Finding>,
-    fingerprint: String,
-}
-
-fn said(text: &str) -> Said {
-    let plan = plan(text);
-    let context = plan.context();
-    let results = check::run(&context);
-    let building = Building::new(&context, &results, Detail::Plain);
-    let fingerprint = building.scene(&results).header.fingerprint;
-    let (mut landings, mut pieces) = (Vec::new(), Vec::new());
-    for on in &context.slopes {
-        for l in &on.lattice.landings {
-            let places = on.lattice.fasteners_of(l).iter().flat_map(|f| [f.x, f.y]).collect();
-            landings.push((context.landing_name(on, l), places));
-        }
-        pieces.extend(on.lattice.pieces.iter().map(|p| (p.name.clone(), [p.x.0, p.x.1, p.y])));
-    }
-    let findings = results.into_iter().flat_map(|r| r.findings).collect();
-    Said { landings, pieces, findings, fingerprint }
-}
-
-fn near(a: &[f64], b: &[f64], within: f64) -> bool {
-    a.len() == b.len() && a.iter().zip(b).all(|(a, b)| (a - b).abs() <= within)
-}
-
-/// Two plans say the same: names and verdicts letter for letter, numbers within a tolerance, metres.
-fn same(a: &Said, b: &Said, within: f64, what: &str) {
-    assert_eq!(a.landings.len(), b.landings.len(), "{what}");
-    for (p, q) in a.landings.iter().zip(&b.landings) {
-        assert_eq!(p.0, q.0, "{what}");
-        assert!(near(&p.1, &q.1, within), "{what}: {p:?} and {q:?}");
-    }
-    assert_eq!(a.pieces.len(), b.pieces.len(), "{what}");
-    for (p, q) in a.pieces.iter().zip(&b.pieces) {
-        assert!(p.0 == q.0 && near(&p.1, &q.1, within), "{what}: {p:?} and {q:?}");
-    }
-    let short = |f: &Finding| (f.check, f.verdict, f.parts.clone());
-    let (of_a, of_b): (Vec<_>, Vec<_>) =
-        (a.findings.iter().map(short).collect(), b.findings.iter().map(short).collect());
-    assert_eq!(of_a, of_b, "{what}");
-    for (p, q) in a.findings.iter().zip(&b.findings) {
-        let numbers = |f: &Finding| {
-            let place = f.place.map_or_else(Vec::new, |p| p.at.to_vec());
-            let evidence = f.evidence.iter().flat_map(|e| [e.found.value(), e.limit.map_or(0.0, |l| l.value())]);
-            place.into_iter().chain(evidence).collect::<Vec<f64>>()
-        };
-        assert!(near(&numbers(p), &numbers(q), within), "{what}: {p:?} and {q:?}");
-    }
-}
-
-/// Metres as a text that reads back to the nanometre.
-fn millimetres(metres: f64) -> String {
-    format!("{:.6} mm", metres * 1e3)
-}
+use plans::{millimetres, plan};
+use said::{Said, near, said, same_places};
 
 // ---- (a) turned ----
 
@@ -125,7 +66,7 @@ length = "3 in"
         let drawn = roof(180.0, sixteenths);
         for degrees in [37.0, 90.0, 101.5, 222.2, 359.0] {
             let turned = roof(degrees, sixteenths);
-            same(&drawn, &turned, 2e-9, &format!("{sixteenths}/16 in, facing {degrees} deg"));
+            same_places(&drawn, &turned, 2e-9, &format!("{sixteenths}/16 in, facing {degrees} deg"));
             assert_eq!(drawn.fingerprint, turned.fingerprint, "{sixteenths}/16 in, facing {degrees} deg");
         }
     }
@@ -316,7 +257,7 @@ fn inches_and_millimetres_give_the_same_plan_bit_for_bit() {
         let (other, changed) = in_millimetres(&text);
         assert!(changed > 15 && !other.contains(" in\"") && !other.contains("units = \"inches\""), "{other}");
         let (inches, metric) = (said(&text), said(&other));
-        same(&inches, &metric, 0.0, name);
+        same_places(&inches, &metric, 0.0, name);
         assert_eq!(inches.fingerprint, metric.fingerprint, "{name}");
     }
 }

@@ -22,3 +22,8 @@ pub fn placed(text: &str) -> String {
         text
     })
 }
+
+/// Metres as a text that reads back to the nanometre.
+pub fn millimetres(metres: f64) -> String {
+    format!("{:.6} mm", metres * 1e3)
+}

@@ -7,7 +7,7 @@ use airlath::plan::Plan;
 use airlath::quantity::Length;
 use toml::{Table, Value};
 
-use super::plans::{placed, plan};
+use super::plans::{millimetres, placed, plan};
 
 /// A design's text, and new names of its slopes beside the old ones.
 pub struct Moved {
@@ -29,11 +29,6 @@ impl Moved {
             self.names.iter().find(|(_, new)| new == slope).map_or_else(|| slope.to_owned(), |(old, _)| old.clone())
         })
     }
-}
-
-/// Metres as a text that reads back to the nanometre.
-fn millimetres(metres: f64) -> String {
-    format!("{:.6} mm", metres * 1e3)
 }
 
 /// A name with another slope in front: "S", "S.3", "S-B02.L04".
