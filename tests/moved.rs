@@ -9,6 +9,7 @@ mod plans;
 #[path = "common/said.rs"]
 mod said;
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use airlath::check;
@@ -177,6 +178,33 @@ fn moves(name: &str, text: &str) {
     }
 }
 
+/// A mirror image has its landings where the drawn roof's are mirrored, buys the same, and has each check's faults as often:
+/// names count from the left, so none are compared.
+fn mirrors(name: &str, text: &str) {
+    let (drawn, moved) = (said(text), mirrored(text));
+    let there = said(&moved.text);
+    let sorted = |mut all: Vec<[f64; 3]>| {
+        // To whole tenths of a millimetre, so that equal coordinates sort alike.
+        let whole = |p: &[f64; 3]| p.map(|v| (v * 1e4).round() as i64);
+        all.sort_by_key(whole);
+        all
+    };
+    let (image, found) = (sorted(drawn.world.iter().map(|p| (moved.place)(*p)).collect()), sorted(there.world.clone()));
+    assert_eq!(image.len(), found.len(), "{name}: landings");
+    for (p, q) in image.iter().zip(&found) {
+        assert!(near(p, q, 1e-4), "{name}: {p:?} against {q:?}");
+    }
+    let told = |s: &Said| {
+        let mut all: BTreeMap<(&str, String), usize> = BTreeMap::new();
+        for f in &s.findings {
+            *all.entry((f.check, format!("{:?}", f.verdict))).or_default() += f.stands_for;
+        }
+        all
+    };
+    assert_eq!(told(&drawn), told(&there), "{name}: findings");
+    assert_eq!(drawn.rest, there.rest, "{name}");
+}
+
 /// At how many other pitches there is a plan, of which everything can be told; at the others there are faults.
 fn leans(text: &str) -> usize {
     let mut planned = 0;
@@ -203,6 +231,11 @@ fn every(ask: fn(&str, &str)) {
 #[test]
 fn a_turn_and_a_shift_change_nothing_but_world_coordinates() {
     every(moves);
+}
+
+#[test]
+fn a_mirror_image_has_the_same_faults_as_often() {
+    every(mirrors);
 }
 
 #[test]

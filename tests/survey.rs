@@ -198,6 +198,41 @@ fn marks_that_do_not_go_together_are_refused_with_their_rows() {
     assert!(found.notes.iter().any(|n| n.starts_with("S-R02 is not fitted")));
 }
 
+/// Two marks six inches apart say little of the ridge, and one place nothing of which way a rafter turns: both are said, and
+/// what was marked near both ends is not.
+#[test]
+fn marks_near_one_another_ask_for_one_more() {
+    let plan = plan(SHED);
+    let found = surveyed(
+        &plan,
+        "centre,S-R02,10,24.75,S.4,\ncentre,S-R02,16,24.85,S.4,\ncentre,S-R03,60,49,S.4,\n\
+         centre,S-R04,10,72.75,S.4,\ncentre,S-R04,62,72.85,S.4,\n",
+    );
+    assert!(found.refused.is_empty(), "{:?}", found.refused);
+    // Error of a mean value at the upper end: 1.96 s sqrt(1/2 + (72 - 13)^2 / 18), with s = 1/8 in.
+    let error = 1.959_964 * ERROR * f64::sqrt(0.5 + 59.0 * 59.0 / 18.0);
+    let notes = &found.notes;
+    assert_eq!(notes.len(), 2, "{notes:?}");
+    assert!(notes[0].starts_with("S-R02: its marks lie within 6 in of one another, so at its upper end"), "{notes:?}");
+    assert!(notes[0].contains(&format!("known to {error:.2}")), "{notes:?} {error}");
+    assert!(notes[1].starts_with("S-R03: marks at one place only") && notes[1].ends_with("near its lower end"));
+}
+
+/// A tail that nobody marked goes along with its rafter, and the survey says so.
+#[test]
+fn tails_taken_along_are_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let tails =
+        "[[tails]]\nsection = { nominal = \"2x6\" }\nspacing = \"24 in\"\nfirst = \"2 1/4 in\"\nhigh = \"40 in\"\n";
+    let shed = SHED.replace("[[opening]]", &format!("low = \"20 in\"\n{tails}[[opening]]"));
+    std::fs::write(folder.path().join("shed.toml"), shed).unwrap();
+    let rows = "centre,S-R03,26,49.25,S.4,\ncentre,S-R03,66,49.25,S.4,\n";
+    std::fs::write(folder.path().join("marks.csv"), format!("{HEADING}{rows}")).unwrap();
+    let out = airlath().current_dir(folder.path()).args(["survey", "shed.toml", "marks.csv"]).output().unwrap();
+    let said = String::from_utf8(out.stdout).unwrap();
+    assert!(said.contains("mark those that stayed: S-T03\n"), "{said}");
+}
+
 #[test]
 fn members_of_a_doubled_set_are_offered() {
     let doubled = format!(
@@ -206,7 +241,7 @@ fn members_of_a_doubled_set_are_offered() {
     let plan = plan(&doubled);
     let found = surveyed(&plan, "centre,S-R03,20,50.25,S.4,\n");
     assert!(found.refused.is_empty(), "{:?}", found.refused);
-    assert_eq!(found.notes.len(), 1);
+    assert_eq!(found.notes.len(), 2);
     assert!(found.notes[0].contains("S-R04 stands side by side with S-R03"), "{}", found.notes[0]);
     // A line's name means whichever of its members lies nearest.
     let found = surveyed(&plan, "centre,S-L03,20,50.3,S.4,\n");

@@ -69,6 +69,7 @@ pub fn run(design: &Path, marks_file: &Path, error: Option<&str>) -> Result<Exit
         let after = Plan::with_found(&shown, &source, &beside.display().to_string(), &text)
             .map_err(|all| Failure::Faults(all.iter().map(|f| f.render(files::colour())).collect::<String>()))?;
         said.comparison(&mut out, &after);
+        said.taken_along(&mut out, &after, &found);
         write(&beside, &text)?;
         let _ = writeln!(
             out,
@@ -261,6 +262,17 @@ impl Said<'_> {
         );
     }
 
+    /// Members that nobody marked and that go along with what they are nailed to.
+    fn taken_along(&self, out: &mut String, after: &Plan, found: &Survey) {
+        let marked = |name: &str| found.members.iter().any(|m| m.name == name);
+        let both = after.found.members.iter().zip(&self.plan.found.members);
+        let along: Vec<&String> = both
+            .filter(|(n, b)| n.sweep.stations != b.sweep.stations && !marked(&n.name))
+            .map(|(n, _)| &n.name)
+            .collect();
+        list(out, "not marked, taken along by the rafters that they are nailed to; mark those that stayed", &along);
+    }
+
     /// What changed against the plan before: which landings moved, and which are backed now.
     fn comparison(&self, out: &mut String, after: &Plan) {
         let (before, now) = (landings(self.plan), landings(after));
@@ -284,20 +296,23 @@ impl Said<'_> {
             moved.len(),
             self.show(furthest)
         );
-        let mut list = |said: &str, names: Vec<&String>| {
-            if names.is_empty() {
-                return;
-            }
-            let few: Vec<&str> = names.iter().take(NAMES).map(|n| n.as_str()).collect();
-            let more = names.len() - few.len();
-            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-            let _ = writeln!(out, "  {said}: {}{more}", few.join(", "));
-        };
+        let mut list = |said: &str, names: Vec<&String>| list(out, said, &names);
         list("no longer backed", both().filter(|(_, b, n)| b.backed && !n.backed).map(|(name, ..)| name).collect());
         list("backed now", both().filter(|(_, b, n)| !b.backed && n.backed).map(|(name, ..)| name).collect());
         list("new", now.keys().filter(|n| !before.contains_key(*n)).collect());
         list("gone", before.keys().filter(|n| !now.contains_key(*n)).collect());
     }
+}
+
+/// Names after what is said of them, the first few; nothing where there are none.
+fn list(out: &mut String, said: &str, names: &[&String]) {
+    if names.is_empty() {
+        return;
+    }
+    let few: Vec<&str> = names.iter().take(NAMES).map(|n| n.as_str()).collect();
+    let more = names.len() - few.len();
+    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    let _ = writeln!(out, "  {said}: {}{more}", few.join(", "));
 }
 
 /// Where a landing is, and whether it is backed.

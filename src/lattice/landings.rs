@@ -30,6 +30,21 @@ pub struct Target {
     pub backed: bool,
     /// Middles and half widths of the left and right member of a doubled one.
     pub pair: Option<((f64, f64), (f64, f64))>,
+    /// Middles and half widths of the other members that lie here.
+    others: Vec<(f64, f64)>,
+}
+
+impl Target {
+    /// Middle and half width of the member that takes a board's fasteners, by how far its board's end is from a middle: the
+    /// first choice where that keeps the distance `want`, else the one furthest from the end.
+    fn for_board(&self, from_end: impl Fn(f64) -> f64, want: f64) -> (f64, f64) {
+        let first = (self.x, self.half);
+        if from_end(first.0) >= want {
+            return first;
+        }
+        let further = |best: (f64, f64), m: &(f64, f64)| if from_end(m.0) > from_end(best.0) { *m } else { best };
+        self.others.iter().fold(first, further)
+    }
 }
 
 /// The place on a line at a height; `None` for a line without members.
@@ -41,7 +56,7 @@ pub fn target(members: &[LineMember], y: f64, outline: &Outline) -> Option<Targe
     if here.is_empty() {
         let nearest = nearest_to(members, y)?;
         let (x, half) = at(nearest);
-        return Some(Target { x, half, joint_x: x, doubled: false, backed: false, pair: None });
+        return Some(Target { x, half, joint_x: x, doubled: false, backed: false, pair: None, others: Vec::new() });
     }
     let bounds = outline.bounds();
     let middle = (bounds.x0 + bounds.x1) / 2.0;
@@ -57,7 +72,8 @@ pub fn target(members: &[LineMember], y: f64, outline: &Outline) -> Option<Targe
     let pair = side_by_side(&here, y);
     let (x, half) = at(best);
     let joint_x = pair.map_or(x, |(l, r)| (l.0 + l.1 + r.0 - r.1) / 2.0);
-    Some(Target { x, half, joint_x, doubled: pair.is_some(), backed: !best.missing, pair })
+    let others = here.iter().filter(|m| m.member != best.member && !m.missing).map(|m| at(m)).collect();
+    Some(Target { x, half, joint_x, doubled: pair.is_some(), backed: !best.missing, pair, others })
 }
 
 /// Middles and half widths of the left and right one of members at a height that carry a joint together.
@@ -182,20 +198,11 @@ fn place(site: &Site<'_>, outline: &Outline, piece: &Piece, line: u32, t: &Targe
     if !left_joint && !right_joint {
         let reach = design.fastening.diameter.metres();
         let from_end = |x: f64| (x - piece.x.0).min(piece.x.1 - x);
-        // Beside an opening a doubled member offers a second place, further from the board's end.
-        let best = match t.pair {
-            Some((l, r)) if from_end(t.x) < want => {
-                if from_end(l.0) > from_end(r.0) {
-                    l.0
-                } else {
-                    r.0
-                }
-            }
-            _ => t.x,
-        };
+        // Beside an opening or a rake another member of the line may offer a place further from the board's end.
+        let (best, half) = t.for_board(from_end, want);
         let best = (from_end(best) > reach).then_some(best)?;
         let slanted = [piece.ends.0, piece.ends.1].iter().any(|e| matches!(e, End::Edge { slanted: true, .. }));
-        let x = if slanted { inside_slants(design, outline, piece, best, t.half)? } else { best };
+        let x = if slanted { inside_slants(design, outline, piece, best, half)? } else { best };
         return Some((x, Side::Whole));
     }
     // The piece to the left of a joint has the joint at its right end.

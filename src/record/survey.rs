@@ -589,6 +589,7 @@ impl Work<'_> {
             self.survey.notes.push(note);
             return;
         }
+        self.survey.notes.extend(self.unsure(member, &fit));
         self.survey.members.push(MemberFound {
             name: member.name.clone(),
             length: member.length,
@@ -596,6 +597,29 @@ impl Work<'_> {
             fit,
             offsets,
         });
+    }
+
+    /// What is said where marks leave an end of a member so open that a fastener at its middle may miss it: marks near one
+    /// another swing the line through them, and the ends swing most.
+    fn unsure(&self, member: &Member, fit: &Fit) -> Option<String> {
+        let ends = if upright(member) { ["lower", "upper"] } else { ["left", "right"] };
+        if fit.form == Form::Moved {
+            let far = if fit.span.0 + fit.span.1 > member.length { ends[0] } else { ends[1] };
+            let said = "marks at one place only, so it is moved whole; mark it once more near its";
+            return Some(format!("{}: {said} {far} end", member.name));
+        }
+        let (low, high) = (fit.error(0.0), fit.error(member.length));
+        let (error, end) = if low > high { (low, ends[0]) } else { (high, ends[1]) };
+        let miss = member.section.width().metres() / 2.0 - self.design.fastening.diameter.metres() / 2.0;
+        (error > miss).then(|| {
+            format!(
+                "{}: its marks lie within {} of one another, so at its {end} end its middle is known to {} only; mark it \
+                 once more near that end",
+                member.name,
+                self.show(fit.span.1 - fit.span.0),
+                self.show(error)
+            )
+        })
     }
 
     /// Edges from knocks: wood and no wood side by side at one place.
