@@ -14,6 +14,7 @@ use std::path::Path;
 
 use airlath::check;
 use airlath::plan::Plan;
+use airlath::scene::QuantityRecord;
 use moved::{Moved, mirrored, pitched, shifted, turned};
 use said::{Said, near, said, same};
 
@@ -183,17 +184,26 @@ fn moves(name: &str, text: &str) {
 fn mirrors(name: &str, text: &str) {
     let (drawn, moved) = (said(text), mirrored(text));
     let there = said(&moved.text);
-    let sorted = |mut all: Vec<[f64; 3]>| {
-        // To whole tenths of a millimetre, so that equal coordinates sort alike.
-        let whole = |p: &[f64; 3]| p.map(|v| (v * 1e4).round() as i64);
-        all.sort_by_key(whole);
-        all
+    // In slope coordinates: a short form puts the mirrored building elsewhere in the world.
+    let wide: BTreeMap<String, f64> = plans::plan(text)
+        .design
+        .slopes
+        .iter()
+        .map(|s| (s.name.clone(), s.outline.iter().map(|c| c.0.metres()).fold(0.0, f64::max)))
+        .collect();
+    let slope = |name: &str| name.split('-').next().unwrap_or_default().to_owned();
+    let places = |landings: &[(String, Vec<f64>)], seen: &dyn Fn(&str, f64) -> f64| -> Vec<(String, [f64; 2])> {
+        let of = |(name, at): &(String, Vec<f64>)| -> Vec<(String, [f64; 2])> {
+            at.chunks(2).map(|p| (slope(name), [seen(&slope(name), p[0]), p[1]])).collect()
+        };
+        landings.iter().flat_map(of).collect()
     };
-    let (image, found) = (sorted(drawn.world.iter().map(|p| (moved.place)(*p)).collect()), sorted(there.world.clone()));
-    assert_eq!(image.len(), found.len(), "{name}: landings");
-    for (p, q) in image.iter().zip(&found) {
-        assert!(near(p, q, 1e-4), "{name}: {p:?} against {q:?}");
-    }
+    let image = places(&drawn.landings, &|slope, x| wide[slope] - x);
+    let found = places(&named_as_drawn(there.clone(), &moved).landings, &|_, x| x);
+    let lost = |of: &[(String, [f64; 2])], among: &[(String, [f64; 2])]| -> Vec<(String, [f64; 2])> {
+        of.iter().filter(|p| !among.iter().any(|q| p.0 == q.0 && near(&p.1, &q.1, 1e-6))).cloned().collect()
+    };
+    assert_eq!((lost(&image, &found), lost(&found, &image)), (Vec::new(), Vec::new()), "{name}: fasteners");
     let told = |s: &Said| {
         let mut all: BTreeMap<(&str, String), usize> = BTreeMap::new();
         for f in &s.findings {
@@ -203,6 +213,19 @@ fn mirrors(name: &str, text: &str) {
     };
     assert_eq!(told(&drawn), told(&there), "{name}: findings");
     assert_eq!(drawn.rest, there.rest, "{name}");
+    let bought = |s: &Said| {
+        let row = |q: &QuantityRecord| {
+            let numbers = [Some(q.count as f64), q.length, q.area, q.mass];
+            (format!("{} {}", q.kind, q.size), numbers.map(|v| v.unwrap_or(0.0)))
+        };
+        s.quantities.iter().map(row).collect::<BTreeMap<_, _>>()
+    };
+    let (a, b) = (bought(&drawn), bought(&there));
+    assert_eq!(a.keys().collect::<Vec<_>>(), b.keys().collect::<Vec<_>>(), "{name}");
+    for (what, numbers) in &a {
+        let size = 1.0 + numbers[1..].iter().copied().fold(0.0, f64::max);
+        assert!(near(numbers, &b[what], 1e-6 * size), "{name}, {what}: {numbers:?} against {:?}", b[what]);
+    }
 }
 
 /// At how many other pitches there is a plan, of which everything can be told; at the others there are faults.

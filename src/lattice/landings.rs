@@ -10,7 +10,7 @@ use super::{
     members_at, nearest_to, x_at,
 };
 use super::{Levels, carries_own_landings};
-use crate::design::{Design, JointKind, LaidKind, Pattern};
+use crate::design::{Design, JointKind, LaidKind, MemberKind, Pattern};
 use crate::quantity::list;
 use crate::solid::tolerance::SAME;
 use crate::solid::{Intervals, Point3};
@@ -60,11 +60,14 @@ pub fn target(members: &[LineMember], y: f64, outline: &Outline) -> Option<Targe
     }
     let bounds = outline.bounds();
     let middle = (bounds.x0 + bounds.x1) / 2.0;
-    // The widest; of equals the longest; of equals the one nearest to the slope's middle, so that a mirrored roof mirrors.
+    // The widest; of equals no trimmer, since the rafters keep the spacing that runs are laid out for; of equals the longest; of
+    // equals the one nearest to the slope's middle, so that a mirrored roof mirrors.
     let best = here.iter().copied().reduce(|a, b| {
         let order = |p: f64, q: f64| if (p - q).abs() <= SAME { Ordering::Equal } else { p.total_cmp(&q) };
         let nearness = |m: &LineMember| -(at(m).0 - middle).abs();
+        let regular = |m: &LineMember| m.kind != MemberKind::Trimmer;
         let better = order(b.width, a.width)
+            .then_with(|| regular(b).cmp(&regular(a)))
             .then_with(|| order(b.length(), a.length()))
             .then_with(|| order(nearness(b), nearness(a)));
         if better == Ordering::Greater { b } else { a }
@@ -79,7 +82,7 @@ pub fn target(members: &[LineMember], y: f64, outline: &Outline) -> Option<Targe
 /// Middles and half widths of the left and right one of members at a height that carry a joint together.
 fn side_by_side(here: &[&LineMember], y: f64) -> Option<((f64, f64), (f64, f64))> {
     let doubling: Vec<(f64, f64)> =
-        here.iter().filter(|m| !m.tail).map(|m| (x_at(&m.path, y), m.width / 2.0)).collect();
+        here.iter().filter(|m| m.kind != MemberKind::Tail).map(|m| (x_at(&m.path, y), m.width / 2.0)).collect();
     let left = doubling.iter().copied().min_by(|a, b| a.0.total_cmp(&b.0));
     let right = doubling.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0));
     left.zip(right).filter(|(l, r)| doubling.len() > 1 && r.0 - r.1 - (l.0 + l.1) < SIDE_BY_SIDE)

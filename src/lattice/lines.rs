@@ -1,7 +1,7 @@
 //! Strip lines: which members share one, what it is called, and over which stretches its strips run.
 
 use super::{Line, LineMember, Path, Site, Taped, x_at};
-use crate::design::{LaidKind, MemberKind};
+use crate::design::LaidKind;
 use crate::solid::tolerance::SAME;
 use crate::solid::{Intervals, Point3, Pose};
 use crate::structure::{Member, MemberId, Outline, State, Structure, letters};
@@ -69,6 +69,13 @@ pub fn lines(site: &Site<'_>) -> Vec<Line> {
     lines
 }
 
+/// Half way between a line's outermost members.
+fn centre(members: &[LineMember]) -> f64 {
+    let all = members.iter().map(middle);
+    let (a, b) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)));
+    if members.is_empty() { 0.0 } else { (a + b) / 2.0 }
+}
+
 fn order(line: &Line) -> f64 {
     line.drawn.first().or(line.found.first()).map_or(0.0, middle)
 }
@@ -95,8 +102,7 @@ fn line_member(site: &Site<'_>, structure: &Structure, id: MemberId) -> Option<L
         return None;
     }
     let path = path_on(site, structure, member)?;
-    let tail = member.kind == MemberKind::Tail;
-    Some(LineMember { member: id, path, width: member.section.width().metres(), tail, missing: false })
+    Some(LineMember { member: id, path, width: member.section.width().metres(), kind: member.kind, missing: false })
 }
 
 /// The centre line of a member's upper face in the coordinates of the slope.
@@ -161,7 +167,7 @@ pub(super) fn stretches(site: &Site<'_>, line: &Line, state: State) -> Vec<(f64,
     let spec = &site.design.lattice;
     let members = line.members(state);
     let half = spec.strip.width.metres() / 2.0;
-    let x = outline.inside_x(members.first().map_or(0.0, middle));
+    let x = outline.inside_x(centre(members));
     let mut parts = Vec::new();
     for ((low, low_edge), (high, high_edge)) in outline.along_y(x) {
         // At a right angle to the edge; up the slope it is longer where the edge runs aslant.
@@ -183,7 +189,7 @@ pub(super) fn taped(site: &Site<'_>, line: &Line, state: State) -> Vec<Taped> {
     let Some(outline) = site.outline(state) else { return Vec::new() };
     let members = line.members(state);
     let half = site.design.lattice.tape.width.metres() / 2.0;
-    let x = outline.inside_x(members.first().map_or(0.0, middle));
+    let x = outline.inside_x(centre(members));
     let aside = members.iter().flat_map(|m| &m.path).map(|p| (p.1 - x).abs()).fold(0.0, f64::max);
     let mut all = Vec::new();
     for ((low, low_edge), (high, high_edge)) in outline.along_y(x) {
@@ -212,7 +218,7 @@ fn without_openings(site: &Site<'_>, outline: &Outline, members: &[LineMember], 
             let at = x_at(&m.path, (hole.y0 + hole.y1) / 2.0);
             (a.min(at), b.max(at))
         });
-        if a + half > hole.x0 && b - half < hole.x1 {
+        if a + half > hole.x0 + SAME && b - half < hole.x1 - SAME {
             left = left.without(hole.y0 - clear, hole.y1 + clear);
         }
     }

@@ -83,8 +83,9 @@ pub struct LineMember {
     pub path: Path,
     /// Its width.
     pub width: f64,
-    /// An eave tail, which ends soon and never makes a doubled member with its rafter.
-    pub tail: bool,
+    /// What it is. An eave tail ends soon and never makes a doubled member with its rafter; a trimmer frames an opening beside
+    /// the rafters' own spacing.
+    pub kind: MemberKind,
     /// Drawn, but not there: it backs nothing, yet keeps its place on the line so that this shows.
     pub missing: bool,
 }
@@ -115,6 +116,14 @@ pub fn nearest_to(members: &[LineMember], y: f64) -> Option<&LineMember> {
         (a - y).max(y - b)
     };
     members.iter().min_by(|a, b| gap(a).total_cmp(&gap(b)))
+}
+
+/// x half way between the outermost of the members at a height, or of the nearest one: from either side the same.
+fn half_way(members: &[LineMember], y: f64) -> Option<f64> {
+    let at = |m: &LineMember| x_at(&m.path, y);
+    let here = members_at(members, y).into_iter().map(at);
+    let outermost = here.fold(None, |o: Option<(f64, f64)>, x| Some(o.map_or((x, x), |o| (o.0.min(x), o.1.max(x)))));
+    outermost.map(|(a, b)| (a + b) / 2.0).or_else(|| nearest_to(members, y).map(at))
 }
 
 /// A strip line, built from the members below it.
@@ -167,14 +176,14 @@ impl Line {
         self.widths.windows(2).filter(meets).map(|w| w[0].y.1).collect()
     }
 
-    /// x of its first member at this height, metres: as drawn, or as found where it is not drawn.
+    /// x half way between its outermost members at this height, metres: as drawn, or as found where it is not drawn.
     fn drawn_x(&self, y: f64) -> Option<f64> {
-        self.drawn.first().or(self.found.first()).map(|m| x_at(&m.path, y))
+        half_way(&self.drawn, y).or_else(|| half_way(&self.found, y))
     }
 
-    /// x of its first member at this height, metres: as found, or as drawn where nothing is found of it.
+    /// x half way between its outermost members at this height, metres: as found, or as drawn where nothing is found of it.
     pub fn found_x(&self, y: f64) -> Option<f64> {
-        self.found.first().or(self.drawn.first()).map(|m| x_at(&m.path, y))
+        half_way(&self.found, y).or_else(|| half_way(&self.drawn, y))
     }
 
     /// Whether two members as found lie side by side at this height, so that each piece of a joint there has its own.

@@ -326,7 +326,7 @@ fn taped(site: &Site<'_>, lanes: &[Lane]) -> Vec<(Path, f64)> {
         let width = base + (lane.width - spec.strip.width.metres()).max(0.0);
         let start = |l: &Lane| l.path.first().copied().unwrap_or_default();
         let beside = |a: &Lane, b: &Lane| {
-            a.path.len() == b.path.len() && start(a).0 == start(b).0 && start(b).1 - start(a).1 < width
+            a.path.len() == b.path.len() && start(a).0 == start(b).0 && start(b).1 - start(a).1 < width - SAME
         };
         let more = lanes[i..].windows(2).take_while(|w| beside(&w[0], &w[1])).count();
         let last = lanes.get(i + more).unwrap_or(lane);

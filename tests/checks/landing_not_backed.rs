@@ -2,6 +2,7 @@
 
 use airlath::check::Verdict::Fail;
 
+use crate::plans::plan;
 use crate::small::*;
 
 const NAME: &str = "landing-not-backed";
@@ -126,4 +127,27 @@ fn only_what_is_driven_is_left_in() {
     let (planned, driven) = (said(""), said("[[laid]]\nwhat = [\"fasteners\"]\n"));
     assert!(!planned.is_empty() && planned.iter().all(|a| !a.contains("leave the fastener")), "{planned:?}");
     assert!(!driven.is_empty() && driven.iter().all(|a| a.contains("leave the fastener")), "{driven:?}");
+}
+
+/// An opening from 690 to 1130, trimmed, and battens that end 25 before it, at 665: the trimmer to its left shares its line
+/// with the rafter at 620. Of equal width the rafter takes every course; a wider trimmer, whose middle lies at 667.5, takes those
+/// that pass it, and the rafter the one that ends before it.
+#[test]
+fn a_board_is_fastened_to_a_member_that_it_reaches() {
+    for (width, passing) in [("40 mm", 620.0), ("45 mm", 667.5)] {
+        let changes = [("hold_back = {", "opening = { clearance = \"25 mm\" }\nhold_back = {")];
+        let trimmed = format!(
+            "[[opening]]\nname = \"hatch\"\nat = [\"690 mm\", \"650 mm\"]\nsize = [\"440 mm\", \"350 mm\"]\n\
+             [[trim]]\nopening = \"hatch\"\nsection = {{ width = \"{width}\", depth = \"200 mm\" }}\n"
+        );
+        let text = shed(&changes, &trimmed);
+        passes(&text, NAME);
+        let plan = plan(&text);
+        let context = plan.context();
+        let on = &context.slopes[0];
+        let of = |name: &str| on.lattice.landings.iter().find(|l| context.landing_name(on, l) == name).unwrap();
+        for (course, x) in [("S-B02", passing), ("S-B03", 620.0), ("S-B04", passing)] {
+            assert!((of(&format!("{course}.L02")).x - x * 1e-3).abs() < 1e-9, "{width} {course}");
+        }
+    }
 }

@@ -7,6 +7,7 @@ use airlath::scene::{Building, Detail, PartSource, QuantityRecord};
 use super::plans::plan;
 
 /// Everything that a plan says in slope coordinates.
+#[derive(Clone)]
 pub struct Said {
     /// Names of landings with the places of their fasteners.
     pub landings: Vec<(String, Vec<f64>)>,
