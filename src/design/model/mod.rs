@@ -338,6 +338,8 @@ pub struct Slope {
     pub facing: Given<Angle>,
     /// Pitch.
     pub pitch: Given<Angle>,
+    /// Its run, where it is written as a rise of 12, as `12:4`.
+    pub run_of_12: Option<f64>,
     /// Outline, counter-clockwise seen from outside; its least x and y are zero.
     pub outline: Vec<Corner>,
     /// One for each edge: edge i runs from corner i to the next.

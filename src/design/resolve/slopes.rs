@@ -8,7 +8,7 @@ use super::super::file::{DesignFile, EdgeFile, Located, OpeningFile, RoofFile, S
 use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::scalars::Facing;
-use super::super::written::{Choice, Scalar, Written};
+use super::super::written::{Choice, Raw, Scalar, Written};
 use super::plane::{Rectangle, TOUCHES, inside};
 use super::slope_or_only;
 use crate::quantity::maths::{apart, cos, hypot, sin_cos};
@@ -235,6 +235,7 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
         },
         facing: Given { value: facing_of, origin: facing.origin.clone() },
         pitch: pitch.clone(),
+        run_of_12: run_of_12(&roof.pitch),
         edges: edges(&outline),
         outline,
         openings: Vec::new(),
@@ -353,6 +354,13 @@ fn checked_pitch(r: &mut Reader<'_>, key: &str, pitch: Angle, span: Range<usize>
     None
 }
 
+/// The run of a pitch that is written as a rise of 12.
+fn run_of_12(pitch: &Option<Written<Angle>>) -> Option<f64> {
+    let Raw::Text(text) = &pitch.as_ref()?.raw else { return None };
+    let (rise, run) = text.split_once(':')?;
+    if rise.trim() == "12" { run.trim().parse().ok() } else { None }
+}
+
 fn written_slope(r: &mut Reader<'_>, key: &str, located: &Located<SlopeFile>) -> Option<Slope> {
     let (s, at) = (located.get(), located.span());
     let name = r.need(&format!("{key}.name"), &s.name, &at, "a short name, such as \"S\"").and_then(|n| {
@@ -398,6 +406,7 @@ fn written_slope(r: &mut Reader<'_>, key: &str, located: &Located<SlopeFile>) ->
         eave_point,
         facing,
         pitch,
+        run_of_12: run_of_12(&s.pitch),
         edges: edges(&outline),
         outline,
         openings: Vec::new(),
