@@ -548,6 +548,72 @@ fn files_that_are_no_design_are_told() {
     assert!(!at.join("out").exists(), "nothing is written for a design that is none");
 }
 
+/// Every byte of a design that is no UTF-8 is told in one run, with its line and its column.
+#[test]
+fn every_byte_of_a_design_that_is_no_text_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::write(at.join("latin.toml"), b"name = \"caf\xe9\"\nabout = \"\xbd in, \xbc in\"\n").unwrap();
+    let out = run(at, &["check", "latin.toml"]);
+    for place in ["line 1, column 12", "line 2, column 10", "line 2, column 16", "save it as UTF-8", "3 faults"] {
+        refused(&out, place);
+    }
+    let wide: Vec<u8> = "\u{feff}name = \"x\"\n".encode_utf16().flat_map(u16::to_le_bytes).collect();
+    std::fs::write(at.join("wide.toml"), wide).unwrap();
+    let out = run(at, &["check", "wide.toml"]);
+    refused(&out, "UTF-16");
+    refused(&out, "1 fault in");
+    // A page of bytes that are none is told in few lines.
+    std::fs::write(at.join("page.toml"), [0xe9_u8; 5_000]).unwrap();
+    let out = run(at, &["check", "page.toml"]);
+    refused(&out, "more faults are not listed");
+    assert!(stderr(&out).lines().count() < 1_500, "{}", stderr(&out).lines().count());
+}
+
+/// Tables as older spreadsheets save them: Windows-1252 and UTF-16, read and said so. 0x96 is a dash and 0xBD a half in
+/// Windows-1252 (WHATWG Encoding Standard, index windows-1252).
+#[test]
+fn tables_in_other_encodings_are_read_and_it_is_said() {
+    let rows = |half: &str| {
+        format!("kind,of,place,measure,from,note\ncentre,S-R03,6,49{half},S.4,Kn\u{fc}ppel \u{2013} \u{152}\n")
+    };
+    let folder = folder(&[("shed.toml", common::SHED), ("utf8.csv", &rows("\u{bd}"))]);
+    let at = folder.path();
+    let latin: Vec<u8> = rows("\u{bd}")
+        .chars()
+        .map(|c| match c {
+            '\u{2013}' => 0x96,
+            '\u{152}' => 0x8c,
+            c => u8::try_from(u32::from(c)).unwrap(),
+        })
+        .collect();
+    std::fs::write(at.join("latin.csv"), latin).unwrap();
+    let wide = format!("\u{feff}{}", rows("\u{bd}"));
+    std::fs::write(at.join("le.csv"), wide.encode_utf16().flat_map(u16::to_le_bytes).collect::<Vec<u8>>()).unwrap();
+    std::fs::write(at.join("be.csv"), wide.encode_utf16().flat_map(u16::to_be_bytes).collect::<Vec<u8>>()).unwrap();
+    let survey = |table: &str| {
+        let out = run(at, &["survey", "shed.toml", table]);
+        assert_eq!(code(&out), 0, "{table}: {}{}", stdout(&out), stderr(&out));
+        (stdout(&out).to_owned(), stderr(&out).to_owned())
+    };
+    let (plain, said) = survey("utf8.csv");
+    assert!(plain.contains("S-R03") && said.is_empty(), "{plain}{said}");
+    for (table, encoding) in [("latin.csv", "Windows-1252"), ("le.csv", "UTF-16"), ("be.csv", "UTF-16")] {
+        let (text, said) = survey(table);
+        assert_eq!(text, plain, "{table}");
+        assert!(said.contains(&format!("note: {table} is not UTF-8; it is read as {encoding}")), "{said}");
+    }
+    // A drive log too, by every verb that takes one.
+    assert_eq!(code(&run(at, &["log", "shed.toml", "--blank", "form.csv"])), 0);
+    let form = std::fs::read(at.join("form.csv")).unwrap();
+    std::fs::write(at.join("form.csv"), [b"# bei \xfcber 5 mm\n".as_slice(), &form].concat()).unwrap();
+    for arguments in [&["log", "shed.toml", "form.csv"][..], &["check", "shed.toml", "--log", "form.csv"]] {
+        let out = run(at, arguments);
+        assert_eq!(code(&out), 0, "{}{}", stdout(&out), stderr(&out));
+        assert!(stderr(&out).contains("form.csv is not UTF-8; it is read as Windows-1252"), "{}", stderr(&out));
+    }
+}
+
 #[test]
 fn a_byte_order_mark_and_line_ends_of_another_system_change_nothing() {
     let text = example("shed");
