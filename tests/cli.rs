@@ -614,6 +614,20 @@ fn tables_in_other_encodings_are_read_and_it_is_said() {
     }
 }
 
+/// A found file is no design: it is said what it is and how it is used.
+#[test]
+fn a_found_file_given_as_the_design_is_told() {
+    let found = "# Airlath found file\n[[found.member]]\nname = \"S-R03\"\nmissing = true\n";
+    let folder = folder(&[("roof.found.toml", found), ("mine.toml", found), ("m.csv", "kind,of\n")]);
+    let at = folder.path();
+    let out = run(at, &["check", "roof.found.toml"]);
+    refused(&out, "roof.found.toml is a found file, no design");
+    refused(&out, "airlath check roof.toml --found roof.found.toml");
+    assert!(!stderr(&out).contains("missing"), "{}", stderr(&out));
+    refused(&run(at, &["lists", "mine.toml"]), "airlath check roof.toml --found mine.toml");
+    refused(&run(at, &["survey", "roof.found.toml", "m.csv"]), "is a found file, no design");
+}
+
 #[test]
 fn a_byte_order_mark_and_line_ends_of_another_system_change_nothing() {
     let text = example("shed");

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::plan_file::Stamp;
 use super::{Failure, note};
-use crate::design::{Diagnostic, Faults};
+use crate::design::{Diagnostic, Faults, is_found_file};
 use crate::plan::{Plan, Texts};
 use crate::record::in_order;
 
@@ -26,7 +26,7 @@ pub struct Sources {
 impl Sources {
     /// Reads them.
     pub fn texts(&self) -> Result<Texts, Failure> {
-        let source = read(&self.design, "a design file")?;
+        let source = design(&self.design)?;
         let found = match &self.found {
             Some(path) => Some((path.display().to_string(), read(path, "a found file")?)),
             None => None,
@@ -78,6 +78,20 @@ impl Inputs {
 /// Whether the error stream shows colours.
 pub fn colour() -> bool {
     anstream::AutoStream::choice(&io::stderr()) != anstream::ColorChoice::Never
+}
+
+/// Reads a design file; a found file is none.
+pub fn design(path: &Path) -> Result<String, Failure> {
+    let source = read(path, "a design file")?;
+    if !is_found_file(&source) {
+        return Ok(source);
+    }
+    let found = path.display().to_string();
+    let design = found.strip_suffix(".found.toml").unwrap_or("roof");
+    Err(Failure::Text(format!(
+        "error: {found} is a found file, no design\n  help: name the design, and this file behind it: \
+         airlath check {design}.toml --found {found}"
+    )))
 }
 
 /// Reads a whole text file, which is UTF-8; `what` it is meant to be, for messages.

@@ -112,6 +112,11 @@ pub fn foreign_keys(found: &str) -> Vec<Diagnostic> {
     faults
 }
 
+/// Whether a text states nothing but what was found.
+pub fn is_found_file(text: &str) -> bool {
+    !DeTable::parse_recoverable(text).0.get_ref().is_empty() && foreign_keys(text).is_empty()
+}
+
 /// The JSON Schema of the design file.
 pub fn schema() -> serde_json::Value {
     schemars::schema_for!(DesignFile).to_value()
