@@ -16,6 +16,7 @@ use crate::quantity::{Angle, Length};
 
 /// All slopes, with edges and openings; `false` where a slope is at fault and there are none.
 pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> (Vec<Slope>, bool) {
+    r.named_by_wind = file.roof.is_some() && file.slope.is_empty() && !r.may_lack("slope");
     let made = match (&file.roof, file.slope.is_empty()) {
         (Some(roof), true) => short_form(r, roof),
         (None, false) => {
@@ -335,10 +336,12 @@ fn exact_sin_cos(angle: Angle) -> (f64, f64) {
     }
 }
 
+/// Names that the short form gives to slopes.
+pub const WINDS: [&str; 8] = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"];
+
 fn wind_name(facing: Angle) -> &'static str {
-    const NAMES: [&str; 8] = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"];
     let eighth = (facing.degrees() / 45.0).round().rem_euclid(8.0) as usize;
-    NAMES.get(eighth).copied().unwrap_or("N")
+    WINDS.get(eighth).copied().unwrap_or("N")
 }
 
 fn checked_pitch(r: &mut Reader<'_>, key: &str, pitch: Angle, span: Range<usize>) -> Option<Angle> {
@@ -700,7 +703,9 @@ pub(super) fn edge_named(
     if slopes.is_empty() {
         // Edges are not known, but slopes may be.
         let slope = text.rsplit_once('.').map_or(text.as_str(), |(name, _)| name);
-        if !r.slope_names.is_empty() && !r.slope_names.iter().any(|n| n == slope) && !may_lack(r) {
+        if r.slope_names.is_empty() || may_lack(r) {
+            r.slopes_unchecked = true;
+        } else if !r.slope_names.iter().any(|n| n == slope) {
             let hint = format!("write a slope and a number, such as \"S.3\"; slopes: {}", r.slope_names.join(", "));
             r.fault(written.span.clone(), key, format!("no edge is \"{text}\""), hint);
         }
