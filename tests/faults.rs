@@ -176,6 +176,9 @@ fn cases() -> Vec<Case> {
         change("a flag in quotes", "spacing = \"24 in\"", "spacing = \"24 in\"\nlast = \"10 ft\"\nclose = \"yes\"", ("rafters[1].close", "close", "true or false")),
         append("a thick fastener", "head = \"0.1 in\"\n", ("fastening.head", "head", "not wider")),
         append("a count out of range", "per_landing = 9\n", ("fastening.per_landing", "per_landing", "between 1 and 6")),
+        change("pennies for a length", "\"3 in\"", "\"10d\"", ("fastening.length", "length", "write diameter and length")),
+        append("pennies for a kind", "kind = \"16d common\"\n", ("fastening.kind", "kind", "write diameter and length")),
+        change("an inch mark in quotes", "eave = \"12 ft\"", "eave = \"12'-0\"\"", ("", "eave", "12 ft 6 in")),
         // What is never assumed.
         change("no section", "section = { nominal = \"2x8\" }\n", "", ("rafters[1].section", "[[rafters]]", "never assumed")),
         change("an empty section", "{ nominal = \"2x8\" }", "{ width = \"2 in\" }", ("rafters[1].section.depth", "section", "missing")),

@@ -139,12 +139,13 @@ fn parse(reader: &mut Reader<'_>, source: &str) -> (Option<DesignFile>, Vec<Diag
     for e in &errors {
         let span = e.span().unwrap_or(0..0);
         let message = e.message().lines().next().unwrap_or("not readable").to_owned();
-        reader.fault(
-            span,
-            "",
-            format!("not TOML: {message}"),
-            "texts and lengths stand in quotes; keys look like `spacing = \"24 in\"` or `spacing = \"600 mm\"`",
-        );
+        let line = source.lines().nth(reader.line(span.start).saturating_sub(1)).unwrap_or_default();
+        let hint = if line.contains('\'') && line.contains("\"\"") {
+            "an inch mark ends a text in quotes: write \"12 ft 6 in\", or \"12'-6\" without it"
+        } else {
+            "texts and lengths stand in quotes; keys look like `spacing = \"24 in\"` or `spacing = \"600 mm\"`"
+        };
+        reader.fault(span, "", format!("not TOML: {message}"), hint);
     }
     let shape = keys::check(&mut document, &schema());
     reader.told = shape.told;
