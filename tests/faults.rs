@@ -318,6 +318,7 @@ fn cases() -> Vec<Case> {
         append("a move without its place", "[[move]]\nlanding = \"S-B02.L02\"\nup = \"1/4 in\"\n", ("move[1].at", "landing = \"S-B02.L02\"", "missing `at`: the place of S-B02.L02")),
         append("a move for another place", "[[move]]\nlanding = \"S-B02.L02\"\nat = [\"2 ft\", \"40 in\"]\nup = \"1/4 in\"\n", ("move[1].at", "landing = \"S-B02.L02\"", "does not lie where this move was written for")),
         append("a landing moved in two ways", "[[move]]\nlanding = \"S-B02.L02\"\nat = [\"24 3/4 in\", \"18 in\"]\nup = \"1/4 in\"\n[[move]]\nlanding = \"S-B02.L02\" # again\nat = [\"24 3/4 in\", \"18 in\"]\nup = \"1/8 in\"\n", ("move[2].landing", "landing = \"S-B02.L02\" # again", "is moved twice")),
+        append("a pattern from nowhere", "[[landing]]\ncourse = \"S-B02\"\nx = \"3 ft\"\npattern = \"along\"\n", ("landing[1].pattern", "pattern", "\"across\"")),
         append("an unknown course", "[[landing]]\ncourse = \"S-B99\"\nx = \"2 ft\"\n", ("landing[1].course", "course", "no course is named")),
         append("an unknown line", "[[laid]]\nwhat = [\"tape\"]\nlines = [\"S-L01\", \"S-L99\"]\n", ("laid[1].lines[2]", "lines", "no line is named")),
         append("an unknown course laid", "[[laid]]\nwhat = [\"battens\"]\ncourses = [\"S-B99\"]\n", ("laid[1].courses[1]", "courses", "no course is named")),

@@ -129,3 +129,21 @@ fn what_is_wrong_with_a_gap_is_told() {
     let far = told(&gap("S-B02", 0.0, 2e6));
     assert!(far.contains("beyond any roof"), "{far}");
 }
+
+/// A landing by hand is nailed across unless its pattern says otherwise.
+#[test]
+fn a_landing_by_hand_takes_a_pattern() {
+    let of = |pattern: &str| {
+        let text = format!("{SHED}[[landing]]\ncourse = \"S-B02\"\nx = \"900 mm\"\n{pattern}");
+        let plan = Plan::from_text("design.toml", &text).unwrap_or_else(|f| panic!("{}", f.render(false)));
+        let on = &plan.lattice.slopes[0];
+        let landing = on.landings.iter().find(|l| on.landing_name(l, &plan.found).starts_with("S-B02.P")).unwrap();
+        let mm = |v: f64| (v * 1e6).round() / 1e3;
+        on.fasteners_of(landing).iter().map(|f| (mm(f.x), mm(f.y - landing.y))).collect::<Vec<_>>()
+    };
+    // The spread is 50.
+    assert_eq!(of(""), [(875.0, 0.0), (925.0, 0.0)]);
+    assert_eq!(of("pattern = \"across\"\n"), of(""));
+    assert_eq!(of("pattern = \"up\"\n"), [(900.0, -25.0), (900.0, 25.0)]);
+    assert_eq!(of("pattern = \"diagonal\"\n"), [(887.5, -25.0), (912.5, 25.0)]);
+}

@@ -656,6 +656,9 @@ pub struct LandingFile {
     pub course: Option<Written<String>>,
     /// x of its middle.
     pub x: Option<Written<Length>>,
+    /// How its fasteners stand: "up" the slope, "across" it, or "diagonal". "across" where left out, whatever
+    /// `fastening.pattern` says: most of what a landing is added over runs along the eave.
+    pub pattern: Option<Written<Pattern>>,
 }
 
 /// A gap left in a course, so that air crosses it or passes over the strips there.

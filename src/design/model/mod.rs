@@ -791,6 +791,8 @@ pub struct SingleLanding {
     pub course: String,
     /// x.
     pub x: Given<Length>,
+    /// How its fasteners stand.
+    pub pattern: Pattern,
     /// Its table, such as `landing[1]`.
     pub key: String,
     /// Place in the file, for a course that does not exist.

@@ -670,7 +670,8 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], me
         let x = r.need(&format!("{k}.x"), &f.x, &at, "x of the landing's middle");
         let span = f.course.as_ref().map_or(at, |w| w.span.clone());
         let x = x.unwrap_or(Given { value: Length::ZERO, origin: Origin::Derived(NOTHING) });
-        Some(SingleLanding { course: course?.value, x, key: k.to_owned(), span })
+        let pattern = r.maybe(&format!("{k}.pattern"), &f.pattern).map_or(Pattern::Across, |p| p.value);
+        Some(SingleLanding { course: course?.value, x, pattern, key: k.to_owned(), span })
     });
     let mut moves = each(r, "move", &file.moves, |r, k, t: &Located<MoveFile>| {
         let (f, at) = (t.get(), t.span());
