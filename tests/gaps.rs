@@ -130,6 +130,26 @@ fn what_is_wrong_with_a_gap_is_told() {
     assert!(far.contains("beyond any roof"), "{far}");
 }
 
+/// A crossing without nails: its landing is gone, every other one and every board stays, and the run over it is checked.
+#[test]
+fn a_skipped_crossing_holds_nothing() {
+    let skip = "[[skip]]\nlanding = \"S-B02.L03\"\nat = [\"1220 mm\", \"450 mm\"]\n";
+    let (plain, cut) = (run_good(SHED), run_good(&(SHED.to_owned() + skip)));
+    let (were, are) = (landings(&plain), landings(&cut));
+    assert_eq!(were.difference(&are).collect::<Vec<_>>(), [&"S-B02.L03"]);
+    assert!(are.is_subset(&were));
+    for course in ["S-B01", "S-B02", "S-B03", "S-B04"] {
+        assert_eq!(pieces(&plain, course), pieces(&cut, course));
+    }
+    // From the second rafter to the joint over the fourth, 1200, where 24 in is the limit.
+    let long = |run: &Run| run.first_parts("run-too-long").into_iter().filter(|p| *p == "S-B02.1").count();
+    assert_eq!((long(&plain), long(&cut)), (0, 1));
+    assert_ne!(plain.header.fingerprint, cut.header.fingerprint);
+    // Two fasteners fewer.
+    let fasteners = |run: &Run| run.landings.iter().map(|l| l.fasteners.len()).sum::<usize>();
+    assert_eq!(fasteners(&plain) - fasteners(&cut), 2);
+}
+
 /// A landing by hand is nailed across unless its pattern says otherwise.
 #[test]
 fn a_landing_by_hand_takes_a_pattern() {

@@ -167,12 +167,16 @@ fn tell_apart(course: &mut [(Landing, Vec<Fastener>)]) {
     }
 }
 
-/// Adds a landing with its fasteners, moved where the design says so.
+/// Adds a landing with its fasteners, moved or left out where the design says so.
 fn keep(site: &Site<'_>, lattice: &mut SlopeLattice, mut landing: Landing, mut fasteners: Vec<Fastener>) {
     landing.first = list::number(lattice.fasteners.len());
     let design = site.design;
     let moved = || design.move_of(&lattice.landing_name(&landing, site.found));
     if let Some(m) = if design.moves.is_empty() { None } else { moved() } {
+        if m.skip {
+            lattice.skipped.push((m.landing.clone(), (landing.x, landing.y)));
+            return;
+        }
         landing.x += m.across.metres();
         landing.y += m.up.metres();
         for f in &mut fasteners {

@@ -121,6 +121,9 @@ pub struct DesignFile {
     /// Landings whose fasteners go somewhere else than the rule says.
     #[serde(default, rename = "move")]
     pub moves: Tables<MoveFile>,
+    /// Landings that are left without fasteners.
+    #[serde(default)]
+    pub skip: Tables<SkipFile>,
     /// The roofing: panels that run up the slope, with their clips.
     pub panels: Option<Located<PanelsFile>>,
     /// The roof as measured.
@@ -686,6 +689,16 @@ pub struct MoveFile {
     pub across: Option<Written<Length>>,
     /// Up the slope.
     pub up: Option<Written<Length>>,
+}
+
+/// A landing that is left without fasteners: its batten passes over, held by none there.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct SkipFile {
+    /// Name of the landing.
+    pub landing: Option<Written<String>>,
+    /// Where the landing lies, x and y on its slope: a landing that another layout gives this name is not skipped.
+    pub at: Option<Vec<Written<Length>>>,
 }
 
 /// The roof as measured.

@@ -814,7 +814,7 @@ pub struct CourseGap {
     pub span: std::ops::Range<usize>,
 }
 
-/// Fasteners of a landing moved.
+/// Fasteners of a landing moved or left out.
 #[derive(Clone, Debug)]
 pub struct Move {
     /// Landing.
@@ -826,6 +826,8 @@ pub struct Move {
     pub across: Given<Length>,
     /// Up.
     pub up: Given<Length>,
+    /// The landing is left without fasteners.
+    pub skip: bool,
     /// Its table, such as `move[1]`.
     pub key: String,
     /// Place in the file, for a landing that does not exist.
@@ -907,7 +909,7 @@ pub struct Design {
     pub landings: Vec<SingleLanding>,
     /// Gaps left in courses.
     pub gaps: Vec<CourseGap>,
-    /// Moves.
+    /// Moves and skips.
     pub moves: Vec<Move>,
     /// Roofing panels, where the design states them.
     pub panels: Option<Panels>,
