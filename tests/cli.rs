@@ -208,6 +208,41 @@ fn an_unknown_check_gets_a_hint() {
     }
 }
 
+/// Keys and tables of the design file are pages too; what is none gets a hint from the list that it is most like.
+#[test]
+fn keys_and_members_are_explained_or_hinted_at() {
+    let folder = folder(&[("roof.toml", common::SHED)]);
+    let at = folder.path();
+    let says = |arguments: &[&str], words: &[&str]| {
+        let out = run(at, arguments);
+        assert_eq!(code(&out), 0, "{arguments:?}: {}", stderr(&out));
+        for word in words {
+            assert!(stdout(&out).contains(word), "{arguments:?}: no {word:?} in {}", stdout(&out));
+        }
+    };
+    says(&["explain", "tails"], &["tails\n", "tails.high\n", "beside"]);
+    says(&["explain", "rafters"], &["rafters.spacing\n"]);
+    says(&["explain", "lattice.batten"], &["lattice.batten\n", "lattice.batten.spacing\n"]);
+    says(&["explain", "rafters[1].spacing"], &["rafters.spacing\n"]);
+    // A page needs no design, but one does no harm.
+    says(&["explain", "lattice.batten", "roof.toml"], &["lattice.batten.spacing\n"]);
+    says(&["explain", "landing-not-backed", "roof.toml"], &["How computed"]);
+    // SHED has five courses, so S-R03 carries five landings, one a course.
+    let member = "S-R03: rafter, 1.5 in x 7.25 in";
+    let landings = "carries S-B01.L03, S-B02.L03, S-B03.L03, S-B04.L03, S-B05.L03";
+    says(&["explain", "S-R03", "roof.toml"], &[member, landings, "airlath explain S-B01.L03 roof.toml"]);
+    for (arguments, hint) in [
+        (&["explain", "lattice.baten"][..], "did you mean `lattice.batten`?"),
+        (&["explain", "raftrs"], "did you mean `rafters`?"),
+        (&["explain", "S-R03"], "airlath explain S-R03 roof.toml"),
+        (&["explain", "S-R33", "roof.toml"], "did you mean `S-R03`?"),
+        (&["explain", "S-B01.L33", "roof.toml"], "did you mean `S-B01.L03`?"),
+        (&["explain", "raftrs", "roof.toml"], "did you mean `rafters`?"),
+    ] {
+        refused(&run(at, arguments), hint);
+    }
+}
+
 #[test]
 fn a_file_where_the_folder_should_be_is_told() {
     let folder = folder(&[("roof.toml", &quiet()), ("taken", "mine")]);
