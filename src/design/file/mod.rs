@@ -73,7 +73,9 @@ pub struct DesignFile {
     /// Fields of rafters.
     #[serde(default)]
     pub rafters: Tables<RaftersFile>,
-    /// Fields of eave tails, framed outside the airtight line.
+    /// Eave tails: short members outside the airtight line that carry the eave overhang, each beside its rafter. The keys are
+    /// those of rafters: `first` is x of the first tail's own middle (beside its rafter: that of the rafter and half of both
+    /// widths), `high` how far up from the eave they reach.
     #[serde(default)]
     pub tails: Tables<RaftersFile>,
     /// Lookouts that carry a rake overhang.
