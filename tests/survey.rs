@@ -230,7 +230,7 @@ fn tails_taken_along_are_told() {
     std::fs::write(folder.path().join("marks.csv"), format!("{HEADING}{rows}")).unwrap();
     let out = airlath().current_dir(folder.path()).args(["survey", "shed.toml", "marks.csv"]).output().unwrap();
     let said = String::from_utf8(out.stdout).unwrap();
-    assert!(said.contains("mark those that stayed: S-T03\n"), "{said}");
+    assert!(said.contains("mark those that stayed: S-TL03\n"), "{said}");
 }
 
 #[test]
