@@ -150,6 +150,28 @@ fn a_skipped_crossing_holds_nothing() {
     assert_eq!(fasteners(&plain) - fasteners(&cut), 2);
 }
 
+/// Nor does strength count on it: of the piece's supports it is the one that is gone.
+#[test]
+fn a_skipped_crossing_supports_nothing() {
+    let supports = |text: &str| {
+        let plan = Plan::from_text("cabin.toml", text).unwrap_or_else(|f| panic!("{}", f.render(false)));
+        let page = check::strength::explain::explain(&plan.context(), "S-B03.1").unwrap();
+        let supports = page.split("\nSupports").nth(1).unwrap().split("\n\n").next().unwrap().to_owned();
+        let names = supports.split_whitespace().filter(|w| w.starts_with("S-B03.L"));
+        names.map(|w| w.trim_end_matches([',', ':']).to_owned()).collect::<BTreeSet<String>>()
+    };
+    let cabin = common::example("cabin");
+    let plan = Plan::from_text("cabin.toml", &cabin).unwrap();
+    let on = &plan.lattice.slopes[0];
+    let skipped = "S-B03.L03";
+    let place = on.landings.iter().find(|l| on.landing_name(l, &plan.found) == skipped).unwrap();
+    let mm = |v: f64| (v * 1e3).round();
+    let at = format!("at = [\"{} mm\", \"{} mm\"]", mm(place.x), mm(place.y));
+    let (before, after) = (supports(&cabin), supports(&format!("{cabin}\n[[skip]]\nlanding = \"{skipped}\"\n{at}\n")));
+    assert!(after.len() > 2 && after.is_subset(&before));
+    assert_eq!(before.difference(&after).collect::<Vec<_>>(), [skipped]);
+}
+
 /// A landing by hand is nailed across unless its pattern says otherwise.
 #[test]
 fn a_landing_by_hand_takes_a_pattern() {

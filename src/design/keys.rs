@@ -180,7 +180,7 @@ const ELSEWHERE: [(&str, &str, Option<&str>, &str); 8] = [
         "nominal",
         "size",
         Some("nominal"),
-        "write `nominal`, such as nominal = \"2x8\", or each side by itself: `width` and `depth`",
+        "write `nominal`, such as nominal = \"2x8\", or each side by itself, as `width`",
     ),
 ];
 

@@ -693,7 +693,7 @@ pub struct MoveFile {
     pub up: Option<Written<Length>>,
 }
 
-/// A landing that is left without fasteners: its batten passes over, held by none there.
+/// A landing that is left without fasteners: its batten passes over it. No check and no strength counts on it as a support.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct SkipFile {
