@@ -208,6 +208,41 @@ fn an_unknown_check_gets_a_hint() {
     }
 }
 
+/// Keys and tables of the design file are pages too; what is none gets a hint from the list that it is most like.
+#[test]
+fn keys_and_members_are_explained_or_hinted_at() {
+    let folder = folder(&[("roof.toml", common::SHED)]);
+    let at = folder.path();
+    let says = |arguments: &[&str], words: &[&str]| {
+        let out = run(at, arguments);
+        assert_eq!(code(&out), 0, "{arguments:?}: {}", stderr(&out));
+        for word in words {
+            assert!(stdout(&out).contains(word), "{arguments:?}: no {word:?} in {}", stdout(&out));
+        }
+    };
+    says(&["explain", "tails"], &["tails\n", "tails.high\n", "beside"]);
+    says(&["explain", "rafters"], &["rafters.spacing\n"]);
+    says(&["explain", "lattice.batten"], &["lattice.batten\n", "lattice.batten.spacing\n"]);
+    says(&["explain", "rafters[1].spacing"], &["rafters.spacing\n"]);
+    // A page needs no design, but one does no harm.
+    says(&["explain", "lattice.batten", "roof.toml"], &["lattice.batten.spacing\n"]);
+    says(&["explain", "landing-not-backed", "roof.toml"], &["How computed"]);
+    // SHED has five courses, so S-R03 carries five landings, one a course.
+    let member = "S-R03: rafter, 1.5 in x 7.25 in";
+    let landings = "carries S-B01.L03, S-B02.L03, S-B03.L03, S-B04.L03, S-B05.L03";
+    says(&["explain", "S-R03", "roof.toml"], &[member, landings, "airlath explain S-B01.L03 roof.toml"]);
+    for (arguments, hint) in [
+        (&["explain", "lattice.baten"][..], "did you mean `lattice.batten`?"),
+        (&["explain", "raftrs"], "did you mean `rafters`?"),
+        (&["explain", "S-R03"], "airlath explain S-R03 roof.toml"),
+        (&["explain", "S-R33", "roof.toml"], "did you mean `S-R03`?"),
+        (&["explain", "S-B01.L33", "roof.toml"], "did you mean `S-B01.L03`?"),
+        (&["explain", "raftrs", "roof.toml"], "did you mean `rafters`?"),
+    ] {
+        refused(&run(at, arguments), hint);
+    }
+}
+
 #[test]
 fn a_file_where_the_folder_should_be_is_told() {
     let folder = folder(&[("roof.toml", &quiet()), ("taken", "mine")]);
@@ -546,6 +581,86 @@ fn files_that_are_no_design_are_told() {
         refused(&run(at, &[verb, "latin.toml"]), "latin.toml line 2, column 12");
     }
     assert!(!at.join("out").exists(), "nothing is written for a design that is none");
+}
+
+/// Every byte of a design that is no UTF-8 is told in one run, with its line and its column.
+#[test]
+fn every_byte_of_a_design_that_is_no_text_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::write(at.join("latin.toml"), b"name = \"caf\xe9\"\nabout = \"\xbd in, \xbc in\"\n").unwrap();
+    let out = run(at, &["check", "latin.toml"]);
+    for place in ["line 1, column 12", "line 2, column 10", "line 2, column 16", "save it as UTF-8", "3 faults"] {
+        refused(&out, place);
+    }
+    let wide: Vec<u8> = "\u{feff}name = \"x\"\n".encode_utf16().flat_map(u16::to_le_bytes).collect();
+    std::fs::write(at.join("wide.toml"), wide).unwrap();
+    let out = run(at, &["check", "wide.toml"]);
+    refused(&out, "UTF-16");
+    refused(&out, "1 fault in");
+    // A page of bytes that are none is told in few lines.
+    std::fs::write(at.join("page.toml"), [0xe9_u8; 5_000]).unwrap();
+    let out = run(at, &["check", "page.toml"]);
+    refused(&out, "more faults are not listed");
+    assert!(stderr(&out).lines().count() < 1_500, "{}", stderr(&out).lines().count());
+}
+
+/// Tables as older spreadsheets save them: Windows-1252 and UTF-16, read and said so. 0x96 is a dash and 0xBD a half in
+/// Windows-1252 (WHATWG Encoding Standard, index windows-1252).
+#[test]
+fn tables_in_other_encodings_are_read_and_it_is_said() {
+    let rows = |half: &str| {
+        format!("kind,of,place,measure,from,note\ncentre,S-R03,6,49{half},S.4,Kn\u{fc}ppel \u{2013} \u{152}\n")
+    };
+    let folder = folder(&[("shed.toml", common::SHED), ("utf8.csv", &rows("\u{bd}"))]);
+    let at = folder.path();
+    let latin: Vec<u8> = rows("\u{bd}")
+        .chars()
+        .map(|c| match c {
+            '\u{2013}' => 0x96,
+            '\u{152}' => 0x8c,
+            c => u8::try_from(u32::from(c)).unwrap(),
+        })
+        .collect();
+    std::fs::write(at.join("latin.csv"), latin).unwrap();
+    let wide = format!("\u{feff}{}", rows("\u{bd}"));
+    std::fs::write(at.join("le.csv"), wide.encode_utf16().flat_map(u16::to_le_bytes).collect::<Vec<u8>>()).unwrap();
+    std::fs::write(at.join("be.csv"), wide.encode_utf16().flat_map(u16::to_be_bytes).collect::<Vec<u8>>()).unwrap();
+    let survey = |table: &str| {
+        let out = run(at, &["survey", "shed.toml", table]);
+        assert_eq!(code(&out), 0, "{table}: {}{}", stdout(&out), stderr(&out));
+        (stdout(&out).to_owned(), stderr(&out).to_owned())
+    };
+    let (plain, said) = survey("utf8.csv");
+    assert!(plain.contains("S-R03") && said.is_empty(), "{plain}{said}");
+    for (table, encoding) in [("latin.csv", "Windows-1252"), ("le.csv", "UTF-16"), ("be.csv", "UTF-16")] {
+        let (text, said) = survey(table);
+        assert_eq!(text, plain, "{table}");
+        assert!(said.contains(&format!("note: {table} is not UTF-8; it is read as {encoding}")), "{said}");
+    }
+    // A drive log too, by every verb that takes one.
+    assert_eq!(code(&run(at, &["log", "shed.toml", "--blank", "form.csv"])), 0);
+    let form = std::fs::read(at.join("form.csv")).unwrap();
+    std::fs::write(at.join("form.csv"), [b"# bei \xfcber 5 mm\n".as_slice(), &form].concat()).unwrap();
+    for arguments in [&["log", "shed.toml", "form.csv"][..], &["check", "shed.toml", "--log", "form.csv"]] {
+        let out = run(at, arguments);
+        assert_eq!(code(&out), 0, "{}{}", stdout(&out), stderr(&out));
+        assert!(stderr(&out).contains("form.csv is not UTF-8; it is read as Windows-1252"), "{}", stderr(&out));
+    }
+}
+
+/// A found file is no design: it is said what it is and how it is used.
+#[test]
+fn a_found_file_given_as_the_design_is_told() {
+    let found = "# Airlath found file\n[[found.member]]\nname = \"S-R03\"\nmissing = true\n";
+    let folder = folder(&[("roof.found.toml", found), ("mine.toml", found), ("m.csv", "kind,of\n")]);
+    let at = folder.path();
+    let out = run(at, &["check", "roof.found.toml"]);
+    refused(&out, "roof.found.toml is a found file, no design");
+    refused(&out, "airlath check roof.toml --found roof.found.toml");
+    assert!(!stderr(&out).contains("missing"), "{}", stderr(&out));
+    refused(&run(at, &["lists", "mine.toml"]), "airlath check roof.toml --found mine.toml");
+    refused(&run(at, &["survey", "roof.found.toml", "m.csv"]), "is a found file, no design");
 }
 
 #[test]

@@ -129,3 +129,63 @@ fn what_is_wrong_with_a_gap_is_told() {
     let far = told(&gap("S-B02", 0.0, 2e6));
     assert!(far.contains("beyond any roof"), "{far}");
 }
+
+/// A crossing without nails: its landing is gone, every other one and every board stays, and the run over it is checked.
+#[test]
+fn a_skipped_crossing_holds_nothing() {
+    let skip = "[[skip]]\nlanding = \"S-B02.L03\"\nat = [\"1220 mm\", \"450 mm\"]\n";
+    let (plain, cut) = (run_good(SHED), run_good(&(SHED.to_owned() + skip)));
+    let (were, are) = (landings(&plain), landings(&cut));
+    assert_eq!(were.difference(&are).collect::<Vec<_>>(), [&"S-B02.L03"]);
+    assert!(are.is_subset(&were));
+    for course in ["S-B01", "S-B02", "S-B03", "S-B04"] {
+        assert_eq!(pieces(&plain, course), pieces(&cut, course));
+    }
+    // From the second rafter to the joint over the fourth, 1200, where 24 in is the limit.
+    let long = |run: &Run| run.first_parts("run-too-long").into_iter().filter(|p| *p == "S-B02.1").count();
+    assert_eq!((long(&plain), long(&cut)), (0, 1));
+    assert_ne!(plain.header.fingerprint, cut.header.fingerprint);
+    // Two fasteners fewer.
+    let fasteners = |run: &Run| run.landings.iter().map(|l| l.fasteners.len()).sum::<usize>();
+    assert_eq!(fasteners(&plain) - fasteners(&cut), 2);
+}
+
+/// Nor does strength count on it: of the piece's supports it is the one that is gone.
+#[test]
+fn a_skipped_crossing_supports_nothing() {
+    let supports = |text: &str| {
+        let plan = Plan::from_text("cabin.toml", text).unwrap_or_else(|f| panic!("{}", f.render(false)));
+        let page = check::strength::explain::explain(&plan.context(), "S-B03.1").unwrap();
+        let supports = page.split("\nSupports").nth(1).unwrap().split("\n\n").next().unwrap().to_owned();
+        let names = supports.split_whitespace().filter(|w| w.starts_with("S-B03.L"));
+        names.map(|w| w.trim_end_matches([',', ':']).to_owned()).collect::<BTreeSet<String>>()
+    };
+    let cabin = common::example("cabin");
+    let plan = Plan::from_text("cabin.toml", &cabin).unwrap();
+    let on = &plan.lattice.slopes[0];
+    let skipped = "S-B03.L03";
+    let place = on.landings.iter().find(|l| on.landing_name(l, &plan.found) == skipped).unwrap();
+    let mm = |v: f64| (v * 1e3).round();
+    let at = format!("at = [\"{} mm\", \"{} mm\"]", mm(place.x), mm(place.y));
+    let (before, after) = (supports(&cabin), supports(&format!("{cabin}\n[[skip]]\nlanding = \"{skipped}\"\n{at}\n")));
+    assert!(after.len() > 2 && after.is_subset(&before));
+    assert_eq!(before.difference(&after).collect::<Vec<_>>(), [skipped]);
+}
+
+/// A landing by hand is nailed across unless its pattern says otherwise.
+#[test]
+fn a_landing_by_hand_takes_a_pattern() {
+    let of = |pattern: &str| {
+        let text = format!("{SHED}[[landing]]\ncourse = \"S-B02\"\nx = \"900 mm\"\n{pattern}");
+        let plan = Plan::from_text("design.toml", &text).unwrap_or_else(|f| panic!("{}", f.render(false)));
+        let on = &plan.lattice.slopes[0];
+        let landing = on.landings.iter().find(|l| on.landing_name(l, &plan.found).starts_with("S-B02.P")).unwrap();
+        let mm = |v: f64| (v * 1e6).round() / 1e3;
+        on.fasteners_of(landing).iter().map(|f| (mm(f.x), mm(f.y - landing.y))).collect::<Vec<_>>()
+    };
+    // The spread is 50.
+    assert_eq!(of(""), [(875.0, 0.0), (925.0, 0.0)]);
+    assert_eq!(of("pattern = \"across\"\n"), of(""));
+    assert_eq!(of("pattern = \"up\"\n"), [(900.0, -25.0), (900.0, 25.0)]);
+    assert_eq!(of("pattern = \"diagonal\"\n"), [(887.5, -25.0), (912.5, 25.0)]);
+}

@@ -314,6 +314,26 @@ fn what_is_written_of_keys_checks_and_commands_is_true() {
     }
 }
 
+/// README shows tails, and the plan of what it shows has them beside its rafters.
+#[test]
+fn readme_shows_tails_beside_rafters() {
+    let readme = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let blocks: Vec<&str> = readme.split("```toml\n").skip(1).map(|b| b.split("```").next().unwrap()).collect();
+    let tails = blocks.iter().find(|b| b.contains("[[tails]]")).expect("a block with tails");
+    let plan = airlath::plan::Plan::from_text("readme.toml", &format!("{}\n{tails}", blocks[0])).expect("no fault");
+    let of = |kind| plan.drawn.members.iter().filter(move |m| m.kind == kind);
+    use airlath::design::MemberKind::{Rafter, Tail};
+    let x = |m: &airlath::structure::Member| m.pose.translation.vector.x;
+    assert!(of(Tail).count() > 5);
+    for tail in of(Tail) {
+        let beside = of(Rafter).any(|r| {
+            let apart = (x(tail) - x(r)).abs();
+            (apart - (tail.section.width().metres() + r.section.width().metres()) / 2.0).abs() < 2e-3
+        });
+        assert!(beside, "{} stands beside no rafter", tail.name);
+    }
+}
+
 /// What README prints of the design file is one: its shed by itself, each further table at the end of that shed.
 #[test]
 fn the_tables_in_readme_are_a_design() {

@@ -7,7 +7,6 @@ use super::context::{Context, Report};
 use super::finding::{Evidence, Measure, Source};
 use super::{Check, Run, Verdict, mends};
 use crate::design::{Given, MemberKind, Origin, SlopeId, change};
-use crate::quantity::maths::tan;
 use crate::quantity::{Length, Units};
 use crate::solid::tolerance::SAME;
 
@@ -24,7 +23,7 @@ Why
 How computed
   Each size against the least and the most that roofs have. It is told only where its number, read as inches for feet, feet
   for inches, millimetres for inches, inches for millimetres or centimetres for millimetres, is a usual size. A pitch
-  above 65 deg is told where turned round it is one to twelve up to five to twelve. Places go against the slopes' outlines.
+  written 12:n with n below 12, which is steeper than 45 deg, is asked back as n:12; one written n:12 never is. Places go against the slopes' outlines.
 Limits
   Advice: what is meant may stay. Asked of spacings of courses, rafters and lookouts, of the widths, heights and stock lengths of the lattice, of
   fasteners, members' sections, panels and runs; not of outlines, openings and single members, which may have any size. What is not written is not asked.
@@ -203,29 +202,14 @@ fn pitches(ctx: &Context<'_>, report: &mut Report<'_>) {
     let mut lines = Vec::new();
     for slope in &ctx.design.slopes {
         let (pitch, line) = (&slope.pitch, slope.pitch.origin.line());
-        let run = 12.0 / tan(pitch.radians());
-        let whole = run.round();
-        let steep = pitch.radians() > STEEP.to_radians();
-        if line.is_none()
-            || lines.contains(&line)
-            || !steep
-            || !(1.0..=5.0).contains(&whole)
-            || (run - whole).abs() > 1e-6
-        {
-            continue;
-        }
+        let Some(run) = slope.run_of_12.filter(|run| *run < 12.0 && !lines.contains(&line)) else { continue };
         lines.push(line);
-        let message = format!(
-            "the pitch of slope {} is 12:{whole}, {:.0} deg; did you mean {whole}:12?",
-            slope.name,
-            pitch.radians().to_degrees()
-        );
+        let degrees = pitch.degrees();
+        let message =
+            format!("the pitch of slope {} is 12:{run}, {degrees:.0} deg; did you mean {run}:12?", slope.name);
         tell(report, message, None, &pitch.origin);
     }
 }
-
-/// Only mansards are steeper, degrees: common practice, no source.
-const STEEP: f64 = 65.0;
 
 /// A size as people say it: long ones in feet and inches.
 fn shown(metres: f64, units: Units) -> String {

@@ -6,29 +6,60 @@ use std::process::ExitCode;
 
 use super::files::Sources;
 use super::{Failure, print};
-use crate::check::CHECKS;
 use crate::check::strength;
-use crate::design::nearest;
+use crate::check::{CHECKS, Context};
+use crate::design::{listed_keys, nearest};
+use crate::lattice::Landing;
 use crate::scene::CAUTIONS;
 use crate::sheet::font;
+use crate::structure::MemberId;
 
-/// Prints the strength of a landing, a piece or a clip as a person writes it by hand.
+/// Prints the strength of a landing, a piece or a clip as a person writes it by hand; of a member what it carries.
 pub fn part(name: &str, sources: &Sources, log: Option<&Path>) -> Result<ExitCode, Failure> {
+    if let Some(page) = page(name) {
+        return print(&page);
+    }
     let plan = sources.inputs(log)?.plan()?;
     let ctx = plan.context();
+    if let Some(text) = member(&ctx, name, &sources.design) {
+        return print(&text);
+    }
     let Some(mut text) = strength::explain::explain(&ctx, name) else {
         let names = strength::explain::names(&ctx);
-        let hint = match nearest(name, names.iter().map(String::as_str)) {
-            Some(known) => format!("did you mean `{known}`?"),
-            None => format!("names stand in findings.json, such as `{}`", names.first().map_or("", String::as_str)),
+        let members = ctx.structure.members.iter().map(|m| m.name.as_str());
+        let hint = match nearest(name, names.iter().map(String::as_str).chain(members)) {
+            Some(known) if is_of_a_roof(name) => format!("did you mean `{known}`?"),
+            Some(_) | None => near_page(name).unwrap_or_else(|| {
+                format!("names stand in findings.json, such as `{}`", names.first().map_or("", String::as_str))
+            }),
         };
-        return Err(Failure::Text(format!("error: no landing, no piece and no clip is named {name}\n  help: {hint}")));
+        let message = format!("error: no landing, no piece, no clip and no member is named {name}");
+        return Err(Failure::Text(format!("{message}\n  help: {hint}")));
     };
     text.push_str("\nCautions\n");
     for c in CAUTIONS.iter().map(|c| (*c).to_owned()).chain(strength::foothold::notice(&ctx)) {
         let _ = writeln!(text, "  {c}");
     }
     print(&text)
+}
+
+/// What a member carries; what it holds itself is never computed.
+fn member(ctx: &Context<'_>, name: &str, design: &Path) -> Option<String> {
+    let (id, member) = (0..).map(MemberId).zip(&ctx.structure.members).find(|(_, m)| m.name == name)?;
+    let mut landings = Vec::new();
+    for on in &ctx.slopes {
+        let carried = |l: &&Landing| on.backing_of(l).iter().any(|b| b.member == Some(id));
+        landings.extend(on.lattice.landings.iter().filter(carried).map(|l| ctx.landing_name(on, l)));
+    }
+    let (kind, section) = (member.kind.word(), member.section.show(ctx.design.units));
+    let carries = match landings.first() {
+        None => "carries no landing".to_owned(),
+        Some(first) => {
+            let design = design.display();
+            format!("carries {}\n\nFor the fasteners in it: airlath explain {first} {design}", landings.join(", "))
+        }
+    };
+    Some(format!("{name}: {kind}, {section}\n{carries}\nThe framing itself is not checked.\n"))
 }
 
 /// The word that asks for the licences.
@@ -55,29 +86,53 @@ pub fn explain(name: Option<&str>) -> Result<ExitCode, Failure> {
             let _ = writeln!(text, "  {:<22} {}", check.name, check.title);
         }
         text.push_str(
-            "\n`airlath explain keys` prints every key of the design file with what it says.\n\
+            "\n`airlath explain keys` prints every key of the design file with what it says, `airlath explain rafters` those of \
+             one table.\n\
              `airlath explain licences` prints whose the program is, its typeface, and what it is built on.\n",
         );
         return print(&text);
     };
+    if let Some(page) = page(name) {
+        return print(&page);
+    }
+    let hint = if is_of_a_roof(name) {
+        format!("a part of a roof is explained with its design: airlath explain {name} roof.toml")
+    } else {
+        let lists =
+            || "`airlath explain` lists all checks, `airlath explain keys` all keys of the design file".to_owned();
+        near_page(name).unwrap_or_else(lists)
+    };
+    Err(Failure::Text(format!("error: no check and no key is named {name}\n  help: {hint}")))
+}
+
+/// The page of a check, of the licences, or of keys with all below them: `rafters`, `rafters[1].spacing`, `keys`.
+fn page(name: &str) -> Option<String> {
     if name == LICENCES {
-        return print(&licences());
+        return Some(licences());
     }
-    if name == KEYS {
-        let mut text = String::new();
-        for (key, said) in crate::design::listed_keys() {
-            let _ = writeln!(text, "{key}\n    {said}");
-        }
-        return print(&text);
+    if let Some(check) = CHECKS.iter().find(|c| c.name == name) {
+        return Some(format!("{}: {}\n\n{}", check.name, check.title, check.page));
     }
-    match CHECKS.iter().find(|c| c.name == name) {
-        Some(check) => print(&format!("{}: {}\n\n{}", check.name, check.title, check.page)),
-        None => {
-            let hint = match nearest(name, CHECKS.iter().map(|c| c.name).chain([LICENCES, KEYS])) {
-                Some(known) => format!("did you mean `{known}`?"),
-                None => "`airlath explain` lists all checks".to_owned(),
-            };
-            Err(Failure::Text(format!("error: no check is named {name}\n  help: {hint}")))
-        }
+    let plain = name.split('[').map(|part| part.split_once(']').map_or(part, |(_, rest)| rest)).collect::<String>();
+    let asked = |key: &str| {
+        let below = key.strip_prefix(plain.as_str());
+        name == KEYS || below.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+    };
+    let mut text = String::new();
+    for (key, said) in listed_keys().into_iter().filter(|(key, _)| asked(key)) {
+        let _ = writeln!(text, "{key}\n    {said}");
     }
+    (!text.is_empty()).then_some(text)
+}
+
+/// A hint to the page whose name is most like this one.
+fn near_page(name: &str) -> Option<String> {
+    let keys = listed_keys();
+    let names = CHECKS.iter().map(|c| c.name).chain([LICENCES, KEYS]).chain(keys.iter().map(|(key, _)| key.as_str()));
+    nearest(name, names).map(|known| format!("did you mean `{known}`?"))
+}
+
+/// Whether a name looks like that of a part, as `S-R03`; no page has capitals.
+fn is_of_a_roof(name: &str) -> bool {
+    name.contains('-') && name.contains(char::is_uppercase)
 }

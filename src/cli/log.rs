@@ -49,7 +49,7 @@ pub fn blank(sources: &files::Sources, form: &Path) -> Result<ExitCode, Failure>
 /// Lists each row of a log of another plan with its old and its new place, and writes them as a log of this plan.
 pub fn remap(sources: &files::Sources, driven: &Path) -> Result<ExitCode, Failure> {
     let plan = sources.plan()?;
-    let source = files::read(driven, "a drive log")?;
+    let source = files::table(driven, "a drive log")?;
     let Remapped { log, moved, gone } =
         record::remap(&source, &plan.design, &plan.found, &plan.lattice, &plan.fingerprints()).map_err(|faults| {
             let faults = Faults { file: driven.display().to_string(), source, faults };

@@ -75,6 +75,12 @@ fn failed(text: &str) -> ExitCode {
     ExitCode::from(2)
 }
 
+/// Says something beside the result, on the error stream.
+fn note(text: &str) {
+    // Whoever cannot be told gets the result all the same.
+    let _ = writeln!(anstream::stderr().lock(), "note: {}", visible(text));
+}
+
 /// The arguments. Help and version are printed at once; in what is said of wrong ones their own words come back, so that
 /// goes the way of all texts.
 fn arguments() -> Result<Arguments, Failure> {
@@ -147,7 +153,7 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
     }
 }
 
-/// Prints a text: all that goes to a terminal goes through here or [`failed`].
+/// Prints a text: all that goes to a terminal goes through here, [`note`] or [`failed`].
 fn print(text: &str) -> Result<ExitCode, Failure> {
     let mut out = anstream::stdout().lock();
     out.write_all(visible(text).as_bytes())?;

@@ -26,7 +26,7 @@ const NAMES: usize = 6;
 
 /// Fits the marks, tells what was found, and writes the found file beside the design.
 pub fn run(design: &Path, marks_file: &Path, error: Option<&str>) -> Result<ExitCode, Failure> {
-    let source = files::read(design, "a design file")?;
+    let source = files::design(design)?;
     let shown = design.display().to_string();
     let before = Plan::from_text(&shown, &source).map_err(|f| Failure::Faults(f.render(files::colour())))?;
     let units = before.design.units;
@@ -41,7 +41,7 @@ pub fn run(design: &Path, marks_file: &Path, error: Option<&str>) -> Result<Exit
             Err(e) => return Err(Failure::Text(format!("error: --error: {}\n  help: {}", e.message, e.hint))),
         },
     };
-    let table = files::read(marks_file, "a table of marks")?;
+    let table = files::table(marks_file, "a table of marks")?;
     let (marks, told) = marks::read(&table, units).map_err(|faults| {
         let faults = Faults { file: marks_file.display().to_string(), source: table, faults };
         Failure::Faults(faults.render(files::colour()))

@@ -145,6 +145,45 @@ fn expects(schema: &Value, kind: &str) -> bool {
     }
 }
 
+/// Keys that people look for where they are not: a key that only this kind of table has, the key that is written, the one
+/// that it stands for, and what to write instead.
+const ELSEWHERE: [(&str, &str, Option<&str>, &str); 8] = [
+    (
+        "shape",
+        "overhang",
+        None,
+        "`eave`, `width` and `slope_length` reach to the roof's outer edges, overhangs included. Rafters that end at the \
+         wall have `low`, measured up from the eave; the overhang itself is [[tails]] at an eave and [[lookouts]] at a rake",
+    ),
+    ("shape", "rise", Some("pitch"), "write the pitch as rise to run: pitch = \"6:12\""),
+    (
+        "shape",
+        "span",
+        Some("width"),
+        "write `width`, in plan from eave to eave, overhangs included; of a shed `slope_length`",
+    ),
+    ("shape", "length", Some("eave"), "write `eave`, the length along the eave, rake overhangs included"),
+    (
+        "shape",
+        "ridge",
+        None,
+        "where the ridge lies follows from `width` and `pitch`; a board along it is `ridge_board`",
+    ),
+    ("shape", "gable", Some("shape"), "write shape = \"gable\""),
+    (
+        "shape",
+        "spacing",
+        None,
+        "the spacing of rafters is `spacing` in [[rafters]], that of battens in `lattice.batten`",
+    ),
+    (
+        "nominal",
+        "size",
+        Some("nominal"),
+        "write `nominal`, such as nominal = \"2x8\", or each side by itself, as `width`",
+    ),
+];
+
 fn table(table: &mut DeTable<'_>, schema: &Value, root: &Value, path: &str, found: &mut ShapeFaults) {
     let Some(properties) = schema.get("properties").and_then(Value::as_object) else { return };
     let there: Vec<String> = table.keys().map(|k| k.get_ref().to_string()).collect();
@@ -156,13 +195,19 @@ fn table(table: &mut DeTable<'_>, schema: &Value, root: &Value, path: &str, foun
             walk(value, resolved(inner, root), root, &here, found);
             continue;
         }
-        let hint = match nearest(name, properties.keys().map(String::as_str)) {
-            Some(known) => {
-                let there = there.iter().any(|k| k == known);
-                found.told.push(Told { key: below(known), whole: true, there });
-                format!("did you mean `{known}`?")
-            }
-            None => {
+        let elsewhere = ELSEWHERE.iter().find(|(of, key, ..)| *key == name && properties.contains_key(*of));
+        let meant = match elsewhere {
+            Some((.., meant, _)) => *meant,
+            None => nearest(name, properties.keys().map(String::as_str)),
+        };
+        if let Some(known) = meant {
+            let there = there.iter().any(|k| k == known);
+            found.told.push(Told { key: below(known), whole: true, there });
+        }
+        let hint = match (elsewhere, meant) {
+            (Some((.., hint)), _) => (*hint).to_owned(),
+            (None, Some(known)) => format!("did you mean `{known}`?"),
+            (None, None) => {
                 let known: Vec<&str> = properties.keys().map(String::as_str).collect();
                 format!("known here: {}", known.join(", "))
             }

@@ -20,7 +20,7 @@ pub use change::Change;
 pub use diagnostic::{Diagnostic, Faults, line_column};
 pub use keys::listed as listed_keys;
 pub use model::*;
-pub use resolve::{Reading, Sure, foreign_keys, in_order, read, read_design, schema};
+pub use resolve::{Reading, Sure, foreign_keys, in_order, is_found_file, read, read_design, schema};
 
 pub use resolve::slope_axes;
 pub use scalars::Rating;

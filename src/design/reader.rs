@@ -21,6 +21,10 @@ pub struct Reader<'a> {
     pub doubles: BTreeSet<String>,
     /// Names of the slopes, where these are known although a slope is at fault.
     pub slope_names: Vec<String>,
+    /// Slopes come of the short form, which names them by where they face.
+    pub named_by_wind: bool,
+    /// A name of a slope was not checked, since the slopes themselves are at fault.
+    pub slopes_unchecked: bool,
     /// Defaults so far.
     pub defaults: Vec<DefaultInForce>,
     /// Units in which defaults are shown.
@@ -42,6 +46,8 @@ impl<'a> Reader<'a> {
             told: Vec::new(),
             doubles: BTreeSet::new(),
             slope_names: Vec::new(),
+            named_by_wind: false,
+            slopes_unchecked: false,
             defaults: Vec::new(),
             units: Units::Inches,
         }

@@ -11,7 +11,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, Deserialize, Deserializer, Visitor};
 use serde_spanned::Spanned;
 
-use crate::quantity::{Angle, Density, Length, Money, Percentage, QuantityError};
+use crate::quantity::{Angle, Density, Length, Money, PENNIES, Percentage, QuantityError, is_in_pennies};
 
 /// What kind of scalar stands in the file.
 #[derive(Clone, Debug, PartialEq)]
@@ -247,6 +247,7 @@ impl<T: Choice> Scalar for T {
             return Ok(*value);
         }
         let hint = match nearest(text, T::WORDS.iter().map(|(w, _)| *w)) {
+            _ if is_in_pennies(text) => format!("{PENNIES}; one of {}", words()),
             Some(word) => format!("did you mean \"{word}\"? one of {}", words()),
             None => format!("write one of {}", words()),
         };

@@ -109,6 +109,7 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
     for i in (1..from_here.len()).rev() {
         from_here[i - 1] = from_here[i - 1].min(from_here[i]);
     }
+    let fastening = &site.design.fastening;
     let any_laid = site.design.laid.iter().any(|l| l.what.contains(&LaidKind::Fasteners));
     let mut of_course: Vec<(Landing, Vec<Fastener>)> = Vec::new();
     for p in 0..lattice.pieces.len() {
@@ -126,7 +127,7 @@ pub fn lay(site: &Site<'_>, lattice: &mut SlopeLattice) {
             let Some(t) = target(line.members(state), piece.y, outline) else { continue };
             let number = list::number(i);
             if let Some((x, side)) = place(site, outline, &piece, number, &t) {
-                here.push(fastened(site, p, On::Line(number), side, 0, (x, piece.y), false));
+                here.push(fastened(site, p, On::Line(number), side, 0, (x, piece.y), fastening.pattern.value));
             }
         }
         let all_laid = any_laid && site.laid_everywhere(LaidKind::Fasteners, &course);
@@ -169,12 +170,16 @@ fn tell_apart(course: &mut [(Landing, Vec<Fastener>)]) {
     }
 }
 
-/// Adds a landing with its fasteners, moved where the design says so.
+/// Adds a landing with its fasteners, moved or left out where the design says so.
 fn keep(site: &Site<'_>, lattice: &mut SlopeLattice, mut landing: Landing, mut fasteners: Vec<Fastener>) {
     landing.first = list::number(lattice.fasteners.len());
     let design = site.design;
     let moved = || design.move_of(&lattice.landing_name(&landing, site.found));
     if let Some(m) = if design.moves.is_empty() { None } else { moved() } {
+        if m.skip {
+            lattice.skipped.push((m.landing.clone(), (landing.x, landing.y)));
+            return;
+        }
         landing.x += m.across.metres();
         landing.y += m.up.metres();
         for f in &mut fasteners {
@@ -267,7 +272,7 @@ pub fn in_pattern(design: &Design, pattern: Pattern) -> impl Iterator<Item = (f6
     })
 }
 
-/// A landing with its fasteners. `along`: they stand side by side along the member instead of in the pattern.
+/// A landing with its fasteners.
 fn fastened(
     site: &Site<'_>,
     piece: usize,
@@ -275,11 +280,9 @@ fn fastened(
     side: Side,
     number: u16,
     at: (f64, f64),
-    along: bool,
+    pattern: Pattern,
 ) -> (Landing, Vec<Fastener>) {
-    let f = &site.design.fastening;
-    let pattern = if along { Pattern::Across } else { f.pattern.value };
-    let n = f.per_landing.value;
+    let n = site.design.fastening.per_landing.value;
     let fasteners = in_pattern(site.design, pattern).map(|(dx, dy)| Fastener { x: at.0 + dx, y: at.1 + dy }).collect();
     let piece = list::number(piece);
     let count = u8::try_from(n).unwrap_or(u8::MAX);
@@ -341,7 +344,7 @@ fn own(site: &Site<'_>, structure: &Structure, p: usize, piece: &Piece, here: &m
                 }
 
                 let on = On::Member(MemberId(list::number(i)));
-                here.push(fastened(site, p, on, Side::Whole, 0, (x, y), true));
+                here.push(fastened(site, p, on, Side::Whole, 0, (x, y), Pattern::Across));
             }
         }
     }
@@ -349,12 +352,13 @@ fn own(site: &Site<'_>, structure: &Structure, p: usize, piece: &Piece, here: &m
 
 /// Landings that the design places one by one.
 fn singles(site: &Site<'_>, p: usize, piece: &Piece, course: &str, here: &mut Vec<(Landing, Vec<Fastener>)>) {
-    let mut xs: Vec<f64> = site.design.landings.iter().filter(|l| l.course == course).map(|l| l.x.metres()).collect();
-    xs.sort_by(f64::total_cmp);
-    for (k, x) in xs.into_iter().enumerate() {
+    let here_by_hand = site.design.landings.iter().filter(|l| l.course == course);
+    let mut all: Vec<(f64, Pattern)> = here_by_hand.map(|l| (l.x.metres(), l.pattern)).collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (k, (x, pattern)) in all.into_iter().enumerate() {
         if x > piece.x.0 && x < piece.x.1 {
             let number = u16::try_from(k + 1).unwrap_or(u16::MAX);
-            here.push(fastened(site, p, On::Place, Side::Whole, number, (x, piece.y), true));
+            here.push(fastened(site, p, On::Place, Side::Whole, number, (x, piece.y), pattern));
         }
     }
 }

@@ -393,6 +393,8 @@ pub struct SlopeLattice {
     pub pieces: Vec<Piece>,
     /// Landings, piece by piece, from left to right.
     pub landings: Vec<Landing>,
+    /// Name and place of each landing that the design leaves without fasteners.
+    pub skipped: Vec<(String, (f64, f64))>,
     /// Fasteners, landing by landing.
     pub fasteners: Vec<Fastener>,
     /// Seams of the roofing's panels, from left to right; none where the design states no roofing.

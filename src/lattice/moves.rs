@@ -1,6 +1,6 @@
-//! Moves of landings, each for the place that it was written for.
+//! Moves and skips of landings, each for the place that it was written for.
 //!
-//! Aim: a move never reaches another landing. Reason: names count courses and lines, so another spacing gives them to other
+//! Aim: none ever reaches another landing. Reason: names count courses and lines, so another spacing gives them to other
 //! places. Limits: a landing that lies no further from that place than a batten is wide counts as the same one.
 
 use std::collections::BTreeMap;
@@ -14,7 +14,7 @@ use crate::structure::Structure;
 /// Where a landing lies without its move, metres.
 type Place = (f64, f64);
 
-/// Faults of moves whose landing does not exist or does not lie where they were written for.
+/// Faults of moves and skips whose landing does not exist or does not lie where they were written for.
 pub fn faults(design: &Design, structure: &Structure, lattice: &Lattice, sure: Sure) -> Vec<Diagnostic> {
     if design.moves.is_empty() {
         return Vec::new();
@@ -26,11 +26,13 @@ pub fn faults(design: &Design, structure: &Structure, lattice: &Lattice, sure: S
             let by = design.move_of(&name).map_or((0.0, 0.0), |m| (m.across.metres(), m.up.metres()));
             places.insert(name, (landing.x - by.0, landing.y - by.1));
         }
+        places.extend(slope.skipped.iter().cloned());
     }
     let reach = design.lattice.batten.width.metres();
     let units = design.units;
     let mut guesses = MOST_GUESSES;
     let judge = |m: &Move| {
+        let what = if m.skip { "skip" } else { "move" };
         let meant = m.at.map(|(x, y)| (x.metres(), y.metres()));
         let slope = m.landing.split('-').next().unwrap_or_default();
         let there = || meant.and_then(|at| nearest_to(at, slope, &places)).filter(|(_, far)| *far <= reach);
@@ -51,7 +53,7 @@ pub fn faults(design: &Design, structure: &Structure, lattice: &Lattice, sure: S
             let hint = if let Some((name, _)) = there() {
                 format!("{name} lies there now: its joints stand elsewhere, or courses and lines are counted otherwise")
             } else if other_side() {
-                "the boards' joints stand elsewhere now (lattice.batten: joint, stock, joints): leave the move out, \
+                "the boards' joints stand elsewhere now (lattice.batten: joint, stock, joints): leave this out, \
                  or write it for the landing that took its place"
                     .to_owned()
             } else {
@@ -70,15 +72,15 @@ pub fn faults(design: &Design, structure: &Structure, lattice: &Lattice, sure: S
         match meant {
             None if sure.everything => fault(
                 "at",
-                format!("missing `at`: the place of {}, for which this move is", m.landing),
+                format!("missing `at`: the place of {}, for which this {what} is", m.landing),
                 format!("write at = {lies}, where it lies now; under another layout the name may be another landing's"),
             ),
             Some(meant) if sure.everything && apart(*place, meant) > reach => {
                 let now = there().map_or(String::new(), |(name, _)| format!("; {name} lies there now"));
                 fault(
                     "at",
-                    format!("{} does not lie where this move was written for", m.landing),
-                    format!("it lies at {lies}{now}: write the move for the landing that is meant, or leave it out"),
+                    format!("{} does not lie where this {what} was written for", m.landing),
+                    format!("it lies at {lies}{now}: write the {what} for the landing that is meant, or leave it out"),
                 )
             }
             None | Some(_) => None,

@@ -174,7 +174,8 @@ impl FromStr for Length {
     type Err = QuantityError;
 
     /// Reads a length with its unit: `11 7/8 in`, `11-7/8"`, `.5 in`, `12'-6 1/2"`,
-    /// `12 ft 6 in`, `302 mm`, `30.2 cm`, `1.2 m`. A leading minus counts for the whole.
+    /// `12 ft 6 in`, `302 mm`, `30.2 cm`, `1.2 m`. What stands behind feet and a dash is
+    /// inches, also without their mark: `34'-0`. A leading minus counts for the whole.
     /// More decimals than a nanometre are rounded to the nearest one.
     fn from_str(text: &str) -> Result<Self, QuantityError> {
         let text = text.trim();
@@ -190,11 +191,10 @@ impl FromStr for Length {
         let unit = read_unit(&mut reader, text)?;
         let mut size = to_nanometres(first, unit, text)?;
         if reader.peek().is_some() {
-            if unit == Unit::Foot {
-                reader.take_joining_hyphen();
-            }
+            let joined = unit == Unit::Foot && reader.take_joining_hyphen();
             let second = reader.number()?;
-            let second_unit = read_unit(&mut reader, text)?;
+            let bare = joined && reader.peek().is_none();
+            let second_unit = if bare { Unit::Inch } else { read_unit(&mut reader, text)? };
             check_pair(first, unit, second, second_unit, text)?;
             if reader.peek().is_some() {
                 return Err(QuantityError::new(
@@ -247,6 +247,7 @@ fn read_unit(reader: &mut Reader<'_>, text: &str) -> Result<Unit, QuantityError>
         "mm" => Ok(Unit::Millimetre),
         "cm" => Ok(Unit::Centimetre),
         "m" => Ok(Unit::Metre),
+        "d" | "penny" => Err(QuantityError::new(format!("{} is not a known unit of length", quoted(&word)), PENNIES)),
         "e" => Err(QuantityError::new(
             format!("{} is written with a power of ten", quoted(text)),
             "write the number out, such as 1500 mm",
@@ -256,6 +257,17 @@ fn read_unit(reader: &mut Reader<'_>, text: &str) -> Result<Unit, QuantityError>
             "use in, ft, mm, cm or m, such as 3/8 in or 10 mm",
         )),
     }
+}
+
+/// What to write instead of a nail's size in pennies: common, box and sinker nails of one size differ in their
+/// diameters; common practice, no source.
+pub const PENNIES: &str =
+    "pennies state no diameter: write diameter and length, such as diameter = \"0.148 in\" and length = \"3 in\"";
+
+/// Whether a text begins with a size in pennies, such as `16d common`.
+pub fn is_in_pennies(text: &str) -> bool {
+    let rest = text.trim_start().trim_start_matches(|c: char| c.is_ascii_digit());
+    rest.len() < text.len() && matches!(rest.split_whitespace().next(), Some("d" | "penny"))
 }
 
 fn check_pair(first: Ratio, unit: Unit, second: Ratio, second_unit: Unit, text: &str) -> Result<(), QuantityError> {

@@ -33,7 +33,7 @@ mod weather;
 pub use angle::Angle;
 pub use density::Density;
 pub use error::QuantityError;
-pub use length::Length;
+pub use length::{Length, PENNIES, is_in_pennies};
 pub use measured::{Force, ForcePerLength, Pressure, Speed};
 pub use money::{Money, Percentage};
 pub use share::show_share;

@@ -100,15 +100,15 @@ impl<'a> Reader<'a> {
         negative
     }
 
-    /// Takes the hyphen between feet and inches. `12' -6"` is left alone: it reads
+    /// Takes the hyphen between feet and inches, where there is one. `12' -6"` is left alone: it reads
     /// like a subtraction.
-    pub(super) fn take_joining_hyphen(&mut self) {
+    pub(super) fn take_joining_hyphen(&mut self) -> bool {
         let (Some(hyphen), Some(next)) = (self.peek_at(0), self.peek_at(1)) else {
-            return;
+            return false;
         };
-        if hyphen.piece == Piece::Minus && (next.gap || !hyphen.gap) {
-            self.at += 1;
-        }
+        let joins = hyphen.piece == Piece::Minus && (next.gap || !hyphen.gap);
+        self.at += usize::from(joins);
+        joins
     }
 
     /// Takes a number: whole, decimal, fraction, or whole and fraction.

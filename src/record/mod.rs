@@ -16,4 +16,4 @@ mod table;
 pub use driven::{Driven, LeftIn, LeftInKind, State};
 pub use fit::{BENT_CALLED_STRAIGHT, Fit, Form, Point, STRAIGHT_CALLED_BENT, fit};
 pub use log::{COLUMNS, DriveLog, Entry, Fingerprints, Gone, Hole, Moved, Outcome, Remapped, Said, read, remap};
-pub use table::length;
+pub use table::{in_order, length};

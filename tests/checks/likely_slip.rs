@@ -56,12 +56,18 @@ fn other_sizes_are_asked_back_too() {
     }
 }
 
-/// 12:4 is 71.6 deg, 4:12 is meant; 18:12 is steep and meant.
+/// 12:4 is 71.6 deg, 4:12 is meant, and so with every rise of 12 in a run below it; 18:12 and 24:12 are steep and meant.
 #[test]
 fn a_pitch_turned_round_is_asked_back() {
     let of = |pitch: &str| shed(&[("pitch = \"20 deg\"", &format!("pitch = \"{pitch}\""))], "");
     assert_eq!(message(&of("12:4")), "the pitch of slope S is 12:4, 72 deg; did you mean 4:12?");
-    for meant in ["18:12", "70 deg", "4:12"] {
+    assert_eq!(message(&of("12 : 6")), "the pitch of slope S is 12:6, 63 deg; did you mean 6:12?");
+    for run in 1..12 {
+        let told = Plan::from_text("test.toml", &of(&format!("12:{run}"))).is_err();
+        // Steeper than 85 deg is no slope at all.
+        assert!(told == (run == 1) && (told || message(&of(&format!("12:{run}"))).ends_with(&format!("{run}:12?"))));
+    }
+    for meant in ["18:12", "70 deg", "4:12", "24:12", "36:12", "12:12", "12:14"] {
         passes(&of(meant), NAME);
     }
 }

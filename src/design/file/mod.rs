@@ -73,7 +73,9 @@ pub struct DesignFile {
     /// Fields of rafters.
     #[serde(default)]
     pub rafters: Tables<RaftersFile>,
-    /// Fields of eave tails, framed outside the airtight line.
+    /// Eave tails: short members outside the airtight line that carry the eave overhang, each beside its rafter. The keys are
+    /// those of rafters: `first` is x of the first tail's own middle (beside its rafter: that of the rafter and half of both
+    /// widths), `high` how far up from the eave they reach.
     #[serde(default)]
     pub tails: Tables<RaftersFile>,
     /// Lookouts that carry a rake overhang.
@@ -121,6 +123,9 @@ pub struct DesignFile {
     /// Landings whose fasteners go somewhere else than the rule says.
     #[serde(default, rename = "move")]
     pub moves: Tables<MoveFile>,
+    /// Landings that are left without fasteners.
+    #[serde(default)]
+    pub skip: Tables<SkipFile>,
     /// The roofing: panels that run up the slope, with their clips.
     pub panels: Option<Located<PanelsFile>>,
     /// The roof as measured.
@@ -656,6 +661,9 @@ pub struct LandingFile {
     pub course: Option<Written<String>>,
     /// x of its middle.
     pub x: Option<Written<Length>>,
+    /// How its fasteners stand: "up" the slope, "across" it, or "diagonal". "across" where left out, whatever
+    /// `fastening.pattern` says: most of what a landing is added over runs along the eave.
+    pub pattern: Option<Written<Pattern>>,
 }
 
 /// A gap left in a course, so that air crosses it or passes over the strips there.
@@ -683,6 +691,16 @@ pub struct MoveFile {
     pub across: Option<Written<Length>>,
     /// Up the slope.
     pub up: Option<Written<Length>>,
+}
+
+/// A landing that is left without fasteners: its batten passes over it. No check and no strength counts on it as a support.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct SkipFile {
+    /// Name of the landing.
+    pub landing: Option<Written<String>>,
+    /// Where the landing lies, x and y on its slope: a landing that another layout gives this name is not skipped.
+    pub at: Option<Vec<Written<Length>>>,
 }
 
 /// The roof as measured.

@@ -338,6 +338,8 @@ pub struct Slope {
     pub facing: Given<Angle>,
     /// Pitch.
     pub pitch: Given<Angle>,
+    /// Its run, where it is written as a rise of 12, as `12:4`.
+    pub run_of_12: Option<f64>,
     /// Outline, counter-clockwise seen from outside; its least x and y are zero.
     pub outline: Vec<Corner>,
     /// One for each edge: edge i runs from corner i to the next.
@@ -789,6 +791,8 @@ pub struct SingleLanding {
     pub course: String,
     /// x.
     pub x: Given<Length>,
+    /// How its fasteners stand.
+    pub pattern: Pattern,
     /// Its table, such as `landing[1]`.
     pub key: String,
     /// Place in the file, for a course that does not exist.
@@ -810,7 +814,7 @@ pub struct CourseGap {
     pub span: std::ops::Range<usize>,
 }
 
-/// Fasteners of a landing moved.
+/// Fasteners of a landing moved or left out.
 #[derive(Clone, Debug)]
 pub struct Move {
     /// Landing.
@@ -822,6 +826,8 @@ pub struct Move {
     pub across: Given<Length>,
     /// Up.
     pub up: Given<Length>,
+    /// The landing is left without fasteners.
+    pub skip: bool,
     /// Its table, such as `move[1]`.
     pub key: String,
     /// Place in the file, for a landing that does not exist.
@@ -903,7 +909,7 @@ pub struct Design {
     pub landings: Vec<SingleLanding>,
     /// Gaps left in courses.
     pub gaps: Vec<CourseGap>,
-    /// Moves.
+    /// Moves and skips.
     pub moves: Vec<Move>,
     /// Roofing panels, where the design states them.
     pub panels: Option<Panels>,

@@ -1,6 +1,8 @@
 //! The lattice, its fasteners, and the limits of the checks: here most values have defaults, each with its reason.
 
-use super::super::file::{BattenFile, DesignFile, GapFile, LandingFile, LandingsFile, Located, MoveFile};
+use std::ops::Range;
+
+use super::super::file::{BattenFile, DesignFile, GapFile, LandingFile, LandingsFile, Located, MoveFile, SkipFile};
 use super::super::lumber;
 use super::super::model::*;
 use super::super::reader::Reader;
@@ -670,28 +672,44 @@ pub fn landing_rules(r: &mut Reader<'_>, file: &DesignFile, slopes: &[Slope], me
         let x = r.need(&format!("{k}.x"), &f.x, &at, "x of the landing's middle");
         let span = f.course.as_ref().map_or(at, |w| w.span.clone());
         let x = x.unwrap_or(Given { value: Length::ZERO, origin: Origin::Derived(NOTHING) });
-        Some(SingleLanding { course: course?.value, x, key: k.to_owned(), span })
+        let pattern = r.maybe(&format!("{k}.pattern"), &f.pattern).map_or(Pattern::Across, |p| p.value);
+        Some(SingleLanding { course: course?.value, x, pattern, key: k.to_owned(), span })
     });
+    let nothing = Given { value: Length::ZERO, origin: Origin::Derived(NOTHING) };
     let mut moves = each(r, "move", &file.moves, |r, k, t: &Located<MoveFile>| {
-        let (f, at) = (t.get(), t.span());
-        let landing = r.need(&format!("{k}.landing"), &f.landing, &at, "the name of a landing, such as \"S-B03.L05\"");
-        let place = f.at.as_ref().map(|at_place| r.pair(&format!("{k}.at"), at_place, &at, false));
+        let f = t.get();
         let across = r.place_or_zero(&format!("{k}.across"), &f.across, "not moved across");
         let up = r.place_or_zero(&format!("{k}.up"), &f.up, "not moved up");
-        let span = f.landing.as_ref().map_or(at, |w| w.span.clone());
-        let nothing = Given { value: Length::ZERO, origin: Origin::Derived(NOTHING) };
-        let (across, up) = (across.unwrap_or(nothing.clone()), up.unwrap_or(nothing));
-        // One at fault is told already.
-        let place = match place {
-            Some(judged) => Some(judged?),
-            None => None,
-        };
-        Some(Move { landing: landing?.value, at: place, across, up, key: k.to_owned(), span })
+        let by = (across.unwrap_or(nothing.clone()), up.unwrap_or(nothing.clone()));
+        of_landing(r, k, &t.span(), (&f.landing, &f.at), by, false)
     });
+    moves.extend(each(r, "skip", &file.skip, |r, k, t: &Located<SkipFile>| {
+        let (f, by) = (t.get(), (nothing.clone(), nothing.clone()));
+        of_landing(r, k, &t.span(), (&f.landing, &f.at), by, true)
+    }));
     let told = moves.iter().map(|m| (m.landing.as_str(), &m.span, format!("{}.landing", m.key)));
-    once_each(r, told, |landing| format!("\"{landing}\" is moved twice"), "one table for each landing");
+    once_each(r, told, |landing| format!("\"{landing}\" is moved or skipped twice"), "one table for each landing");
     moves.sort_by(|a, b| a.landing.cmp(&b.landing));
     Rules { rules, singles, moves }
+}
+
+/// What a table says of the landing that it names.
+fn of_landing(
+    r: &mut Reader<'_>,
+    k: &str,
+    table: &Range<usize>,
+    (landing, at): (&Option<Written<String>>, &Option<Vec<Written<Length>>>),
+    (across, up): (Given<Length>, Given<Length>),
+    skip: bool,
+) -> Option<Move> {
+    let name = r.need(&format!("{k}.landing"), landing, table, "the name of a landing, such as \"S-B03.L05\"");
+    let span = landing.as_ref().map_or(table.clone(), |w| w.span.clone());
+    // One at fault is told already.
+    let at = match at {
+        Some(at) => Some(r.pair(&format!("{k}.at"), at, table, false)?),
+        None => None,
+    };
+    Some(Move { landing: name?.value, at, across, up, skip, key: k.to_owned(), span })
 }
 
 /// Gaps left in courses, as far as they could be judged.

@@ -66,6 +66,10 @@ pub fn read(source: &str) -> Reading {
     let of_shape = faults.len();
     let told = std::mem::take(&mut reader.told);
     faults.append(&mut reader.faults);
+    if reader.slopes_unchecked {
+        let decides = |f: &&mut Diagnostic| decides_slopes(&f.key, &f.hint);
+        faults.iter_mut().filter(decides).for_each(|f| f.hint.push_str("; names of slopes were not checked"));
+    }
     let sure = Sure::of(faults.iter().map(|f| f.key.as_str()).chain(told.iter().map(|t| t.key.as_str())));
     let mut at = 0;
     faults.retain(|f| {
@@ -86,6 +90,13 @@ pub fn read(source: &str) -> Reading {
     }
     in_order(&mut faults);
     Reading { design, faults, sure }
+}
+
+/// Whether a fault may leave open which slopes there are.
+fn decides_slopes(key: &str, hint: &str) -> bool {
+    matches!(key, "roof" | "roof.shape" | "roof.facing")
+        || key.starts_with("slope") && (key.ends_with(']') || key.ends_with(".name") || hint.contains("`name`"))
+        || ["roof", "slope", "shape", "facing"].iter().any(|meant| hint.starts_with(&format!("did you mean `{meant}`")))
 }
 
 /// Puts faults into the order of the file, each once.
@@ -112,6 +123,11 @@ pub fn foreign_keys(found: &str) -> Vec<Diagnostic> {
     faults
 }
 
+/// Whether a text states nothing but what was found.
+pub fn is_found_file(text: &str) -> bool {
+    !DeTable::parse_recoverable(text).0.get_ref().is_empty() && foreign_keys(text).is_empty()
+}
+
 /// The JSON Schema of the design file.
 pub fn schema() -> serde_json::Value {
     schemars::schema_for!(DesignFile).to_value()
@@ -123,12 +139,13 @@ fn parse(reader: &mut Reader<'_>, source: &str) -> (Option<DesignFile>, Vec<Diag
     for e in &errors {
         let span = e.span().unwrap_or(0..0);
         let message = e.message().lines().next().unwrap_or("not readable").to_owned();
-        reader.fault(
-            span,
-            "",
-            format!("not TOML: {message}"),
-            "texts and lengths stand in quotes; keys look like `spacing = \"24 in\"` or `spacing = \"600 mm\"`",
-        );
+        let line = source.lines().nth(reader.line(span.start).saturating_sub(1)).unwrap_or_default();
+        let hint = if line.contains('\'') && line.contains("\"\"") {
+            "an inch mark ends a text in quotes: write \"12 ft 6 in\", or \"12'-6\" without it"
+        } else {
+            "texts and lengths stand in quotes; keys look like `spacing = \"24 in\"` or `spacing = \"600 mm\"`"
+        };
+        reader.fault(span, "", format!("not TOML: {message}"), hint);
     }
     let shape = keys::check(&mut document, &schema());
     reader.told = shape.told;
@@ -358,24 +375,29 @@ fn once_each<'t>(
 /// One slope by name.
 fn slope_named(r: &mut Reader<'_>, key: &str, written: &Option<Written<String>>, slopes: &[Slope]) -> Option<SlopeId> {
     let name = r.maybe(key, written)?;
-    let names: Vec<String> = match slopes {
+    let mut names: Vec<String> = match slopes {
         [] => r.slope_names.clone(),
         slopes => slopes.iter().map(|s| s.name.clone()).collect(),
     };
-    if names.is_empty() {
-        return Some(SlopeId(0));
-    }
     let id = names.iter().position(|n| *n == name.value).map(SlopeId);
-    // A misspelt table may be the slope that is meant.
-    if id.is_none() && !slopes::may_lack(r) {
-        let span = written.as_ref().map_or(0..0, |w| w.span.clone());
-        let hint = match nearest(&name.value, names.iter().map(String::as_str)) {
-            Some(known) => format!("did you mean \"{known}\"? slopes: {}", names.join(", ")),
-            None => format!("slopes: {}", names.join(", ")),
-        };
-        r.fault(span, key, format!("no slope is named \"{}\"", name.value), hint);
+    if id.is_some() {
+        return id;
     }
-    id
+    // The roof is at fault, or a misspelt table may be the slope that is meant.
+    if names.is_empty() || slopes::may_lack(r) {
+        if !r.named_by_wind || slopes::WINDS.contains(&name.value.as_str()) {
+            r.slopes_unchecked = true;
+            return names.is_empty().then_some(SlopeId(0));
+        }
+        names = slopes::WINDS.map(str::to_owned).to_vec();
+    }
+    let span = written.as_ref().map_or(0..0, |w| w.span.clone());
+    let hint = match nearest(&name.value, names.iter().map(String::as_str)) {
+        Some(known) => format!("did you mean \"{known}\"? slopes: {}", names.join(", ")),
+        None => format!("slopes: {}", names.join(", ")),
+    };
+    r.fault(span, key, format!("no slope is named \"{}\"", name.value), hint);
+    None
 }
 
 /// One slope by name, or the only one.

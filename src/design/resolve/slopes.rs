@@ -8,7 +8,7 @@ use super::super::file::{DesignFile, EdgeFile, Located, OpeningFile, RoofFile, S
 use super::super::model::*;
 use super::super::reader::Reader;
 use super::super::scalars::Facing;
-use super::super::written::{Choice, Scalar, Written};
+use super::super::written::{Choice, Raw, Scalar, Written};
 use super::plane::{Rectangle, TOUCHES, inside};
 use super::slope_or_only;
 use crate::quantity::maths::{apart, cos, hypot, sin_cos};
@@ -16,6 +16,7 @@ use crate::quantity::{Angle, Length};
 
 /// All slopes, with edges and openings; `false` where a slope is at fault and there are none.
 pub fn slopes(r: &mut Reader<'_>, file: &DesignFile) -> (Vec<Slope>, bool) {
+    r.named_by_wind = file.roof.is_some() && file.slope.is_empty() && !r.may_lack("slope");
     let made = match (&file.roof, file.slope.is_empty()) {
         (Some(roof), true) => short_form(r, roof),
         (None, false) => {
@@ -235,6 +236,7 @@ fn short_form(r: &mut Reader<'_>, located: &Located<RoofFile>) -> Option<Vec<Slo
         },
         facing: Given { value: facing_of, origin: facing.origin.clone() },
         pitch: pitch.clone(),
+        run_of_12: run_of_12(&roof.pitch),
         edges: edges(&outline),
         outline,
         openings: Vec::new(),
@@ -334,10 +336,12 @@ fn exact_sin_cos(angle: Angle) -> (f64, f64) {
     }
 }
 
+/// Names that the short form gives to slopes.
+pub const WINDS: [&str; 8] = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"];
+
 fn wind_name(facing: Angle) -> &'static str {
-    const NAMES: [&str; 8] = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"];
     let eighth = (facing.degrees() / 45.0).round().rem_euclid(8.0) as usize;
-    NAMES.get(eighth).copied().unwrap_or("N")
+    WINDS.get(eighth).copied().unwrap_or("N")
 }
 
 fn checked_pitch(r: &mut Reader<'_>, key: &str, pitch: Angle, span: Range<usize>) -> Option<Angle> {
@@ -351,6 +355,13 @@ fn checked_pitch(r: &mut Reader<'_>, key: &str, pitch: Angle, span: Range<usize>
         "between 0.2 deg and 85 deg; write \"6:12\" or \"26.6 deg\"",
     );
     None
+}
+
+/// The run of a pitch that is written as a rise of 12.
+fn run_of_12(pitch: &Option<Written<Angle>>) -> Option<f64> {
+    let Raw::Text(text) = &pitch.as_ref()?.raw else { return None };
+    let (rise, run) = text.split_once(':')?;
+    if rise.trim() == "12" { run.trim().parse().ok() } else { None }
 }
 
 fn written_slope(r: &mut Reader<'_>, key: &str, located: &Located<SlopeFile>) -> Option<Slope> {
@@ -398,6 +409,7 @@ fn written_slope(r: &mut Reader<'_>, key: &str, located: &Located<SlopeFile>) ->
         eave_point,
         facing,
         pitch,
+        run_of_12: run_of_12(&s.pitch),
         edges: edges(&outline),
         outline,
         openings: Vec::new(),
@@ -691,7 +703,9 @@ pub(super) fn edge_named(
     if slopes.is_empty() {
         // Edges are not known, but slopes may be.
         let slope = text.rsplit_once('.').map_or(text.as_str(), |(name, _)| name);
-        if !r.slope_names.is_empty() && !r.slope_names.iter().any(|n| n == slope) && !may_lack(r) {
+        if r.slope_names.is_empty() || may_lack(r) {
+            r.slopes_unchecked = true;
+        } else if !r.slope_names.iter().any(|n| n == slope) {
             let hint = format!("write a slope and a number, such as \"S.3\"; slopes: {}", r.slope_names.join(", "));
             r.fault(written.span.clone(), key, format!("no edge is \"{text}\""), hint);
         }
