@@ -400,6 +400,34 @@ fn the_roofing_step_counts_clips_where_panels_are_stated() {
     assert!(found, "{said}");
 }
 
+/// One number of the roof: the steps of the order share out the fasteners and spares that the buying list has.
+#[test]
+fn the_order_of_work_has_the_spares_of_the_buying_list() {
+    let mut several = 0;
+    for name in common::EXAMPLES {
+        let plan = plan(&example(name));
+        let lists = tables(&plan);
+        let item = Cell::Text(plan.design.fastening.kind.value.word().into());
+        let row = lists[1].rows.iter().find(|r| r[0] == item).unwrap();
+        let steps = lists[2].column("with").filter_map(|c| {
+            let Cell::Text(t) = c else { return None };
+            let (fasteners, spares) = t.strip_suffix(" spares")?.split_once(" fasteners and ")?;
+            let fasteners: u64 = fasteners.rsplit(' ').next()?.parse().ok()?;
+            Some((fasteners, spares.parse::<u64>().ok()?))
+        });
+        let all: Vec<(u64, u64)> = steps.collect();
+        let sum = all.iter().fold((0, 0), |a, b| (a.0 + b.0, a.1 + b.1));
+        assert_eq!((&Cell::Count(sum.0), &Cell::Count(sum.1)), (&row[4], &row[5]), "{name}: {all:?}");
+        several += usize::from(all.len() > 1);
+        // Each slope gets its share, to the nearest one.
+        for (fasteners, spares) in all {
+            let share = sum.1 as f64 * fasteners as f64 / sum.0 as f64;
+            assert!((spares as f64 - share).abs() < 1.0, "{name}: {spares} {share}");
+        }
+    }
+    assert!(several > 1);
+}
+
 #[test]
 fn defaults_of_buying_stand_among_the_defaults_in_force() {
     let plan = plan(&example("shed"));

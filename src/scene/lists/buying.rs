@@ -255,14 +255,13 @@ fn vent_rows(ctx: &Context<'_>) -> Vec<Row> {
 
 fn fastener_row(ctx: &Context<'_>) -> Row {
     let f = &ctx.design.fastening;
-    let needed: u64 = ctx.slopes.iter().map(|on| fasteners_to_drive(ctx, on)).sum();
     Row {
         item: f.kind.value.word(),
         size: ctx.parts().fastener_size(),
         length: None,
         place: "all slopes".into(),
-        needed,
-        spares: spares(needed, ctx.design.buying.miss_rate.value.fraction()),
+        needed: ctx.slopes.iter().map(|on| fasteners_to_drive(ctx, on)).sum(),
+        spares: spares_by_slope(ctx).iter().sum(),
         mass: fastener_mass(f),
         bundle: None,
         price: price(ctx, Priced::Fastener),
@@ -297,9 +296,24 @@ pub fn fasteners_to_drive(ctx: &Context<'_>, on: &OnSlope<'_>) -> u64 {
     on.lattice.landings.iter().filter(free).map(|l| u64::from(l.count)).sum()
 }
 
+/// The spares of the whole roof, shared out to its slopes by what is to be driven on each.
+pub fn spares_by_slope(ctx: &Context<'_>) -> Vec<u64> {
+    let drive: Vec<u64> = ctx.slopes.iter().map(|on| fasteners_to_drive(ctx, on)).collect();
+    let needed: u64 = drive.iter().sum();
+    let spares = spares(needed, ctx.design.buying.miss_rate.value.fraction());
+    // What is rounded off one slope comes to a later one: the shares add up to the whole.
+    let mut driven = 0;
+    let share = |n: &u64| {
+        let before = driven;
+        driven += n;
+        spares * driven / needed.max(1) - spares * before / needed.max(1)
+    };
+    drive.iter().map(share).collect()
+}
+
 /// Spares so that fasteners last: of `n / (1 - p)` that are driven on average until `n` hold, and two standard deviations,
 /// `sqrt(n p) / (1 - p)` each (negative binomial distribution), what goes beyond `n`, rounded up.
-pub fn spares(needed: u64, miss_rate: f64) -> u64 {
+fn spares(needed: u64, miss_rate: f64) -> u64 {
     let (n, p) = (needed as f64, miss_rate.clamp(0.0, 0.99));
     ((n * p + 2.0 * (n * p).sqrt()) / (1.0 - p) - 1e-9).ceil().max(0.0) as u64
 }
