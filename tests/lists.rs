@@ -388,16 +388,31 @@ fn flags_of_runs_are_settled_before_battens_go_on() {
 }
 
 #[test]
-fn the_roofing_step_counts_clips_where_panels_are_stated() {
+fn clips_and_their_screws_are_counted_by_the_roofing_step_and_bought() {
     let panels = "\n[panels]\nwidth = \"16 in\"\nscrew_diameter = \"0.164 in\"\nscrew_length = \"3/4 in\"\n";
-    let plan = plan(&format!("{}{panels}", example("shed")));
-    let order = &tables(&plan)[2];
+    let plan = plan(&format!("{}{panels}[[price]]\nof = \"fastener\"\nprice = \"7.50\"\n", example("shed")));
+    let lists = tables(&plan);
     let clips = plan.lattice.slopes[0].clips.len();
     let screws = clips * plan.design.panels.as_ref().unwrap().screws.value;
     assert!(clips > 10);
     let said = format!("{clips} clips with {screws} screws");
-    let found = order.column("with").any(|c| matches!(c, Cell::Text(t) if t.starts_with(&said)));
+    let found = lists[2].column("with").any(|c| matches!(c, Cell::Text(t) if t.starts_with(&said)));
     assert!(found, "{said}");
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let quantities = Building::new(&ctx, &results, Detail::Plain).scene(&results).quantities;
+    for (item, number) in [("clip", clips), ("clip screw", screws)] {
+        let row = lists[1].rows.iter().find(|r| r[0] == Cell::Text(item.into())).unwrap_or_else(|| panic!("no {item}"));
+        let quantity = quantities.iter().find(|q| q.kind == item).unwrap();
+        let size = Cell::Text(quantity.size.clone());
+        assert_eq!((&row[1], &row[4], quantity.count), (&size, &Cell::Count(number as u64), number));
+        // Neither mass nor price is in the design, and the sums say so.
+        assert!(row[7..].iter().all(|c| *c == Cell::Empty), "{row:?}");
+    }
+    for note in ["no price for", "total mass"] {
+        let note = lists[1].notes.iter().find(|n| n.contains(note)).unwrap();
+        assert!(note.contains("clip, clip screw"), "{note}");
+    }
 }
 
 /// One number of the roof: the steps of the order share out the fasteners and spares that the buying list has.
