@@ -276,6 +276,9 @@ fn the_second_fastener_gets_the_remaining_window() {
     let steps = [to.across, to.up].map(|v| v / 0.001_587_5);
     assert!(steps.iter().all(|s| (s - s.round()).abs() < 1e-6) && !to.square, "{to:?}");
     assert!((to.across.hypot(to.up) / 0.0254 - (0.3125_f64).hypot(0.125)).abs() < 1e-6, "{to:?}");
+    let found = findings(&one);
+    let words = &of(&found, "missed-not-replaced")[0].advice[0];
+    assert!(words.contains("again 1/8 in further ") && words.contains(" and 5/16 in further "), "{words}");
     // Two that lack on one landing are told places that go together.
     // The same for each alone would be 3/4 in from one another, and the hand's tilt asks for 5 diameters and 0.039 in.
     let near = edited(SHED, "length = \"3 in\"", "length = \"3 in\"\nspread = \"3/4 in\"");

@@ -257,7 +257,7 @@ fn left_in(text: &mut String, scene: &crate::scene::Scene<'_>) {
     let mut table = summary::table();
     table.set_header(["stays in the membrane", "what", "x, y", "seal", "row", "note"]);
     for (p, row) in logged {
-        let show = |v: f64| Length::from_metres(v).show_fine(scene.units);
+        let show = |v: f64| Length::from_metres(v).show(scene.units);
         table.add_row([
             p.name.clone(),
             p.kind.clone(),
