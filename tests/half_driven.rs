@@ -6,7 +6,7 @@ mod common;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use common::{SHED, airlath, edited};
+use common::{SHED, airlath};
 use serde_json::Value;
 
 /// The example copied to a folder of its own: a survey writes beside the design.
