@@ -1,6 +1,6 @@
 """Recomputes aim windows from the exported model, by libraries that Airlath does not use (trimesh, shapely, numpy).
 
-use: check-marks.py FOLDER DESIGN.toml      FOLDER holds model.glb and findings.json of a build, and windows.json of marks
+use: check-marks.py FOLDER DESIGN.toml      FOLDER holds model.glb and findings.json of a build, windows.json and marks.csv of marks
 
 For every fastener places are sampled round its windows, from one seed. A place in the square window must meet every
 condition on the solids of the model, a place outside must fail one; a place in the sure window must meet them at tilts
@@ -9,6 +9,7 @@ tape, board and straps are seen from above as shapely polygons. Places nearer th
 out; so are those where a leaning end makes the two ways of measuring differ (square to the axis, square to the face).
 """
 
+import csv
 import importlib.util
 import json
 import math
@@ -88,6 +89,21 @@ def main(folder, design_path):
     of_piece = {}
     for n, landing in landings.items():
         of_piece.setdefault(landing["piece"], []).append(middle[n][0])
+
+    # The table of the same windows: plus is to the right and up, in figures and in words.
+    with (folder / "marks.csv").open(encoding="utf-8", newline="") as table:
+        rows = list(csv.DictReader(table))
+    if len(rows) != len(windows["windows"]):
+        report.fault(f"marks.csv has {len(rows)} rows for {len(windows['windows'])} windows")
+    for row, w in zip(rows, windows["windows"]):
+        figures = [row[c] for c in ("from_m (+ right)", "to_m (+ right)", "low_m (+ up)", "high_m (+ up)")]
+        told = w["mark"]["across"] + w["mark"]["up"] if w["mark"] else []
+        if row["landing"] != w["landing"] or not np.allclose([float(f) for f in figures if f], told, atol=1e-6):
+            report.fault(f"marks.csv has {figures} for {w['landing']}, windows.json {told}")
+        for column, across in zip(("from", "to"), told):
+            word = "left" if across < 0 else "right" if across > 0 else "middle"
+            if not row[column].endswith(word):
+                report.fault(f"marks.csv says {row[column]!r} of {across} at {w['landing']}")
 
     draws = np.random.default_rng(SEED)
     counts = {"inside": 0, "outside": 0, "sure": 0, "left out": 0}

@@ -173,8 +173,14 @@ def check_lines(drawings, parts, findings, slope):
             for pick in (min, max):
                 at = pick(v[:, 1].min() if pick is min else v[:, 1].max() for v in low[m[1]])
                 near = [v[np.abs(v[:, 1] - at) < 2e-3] for v in low[m[1]]]
-                near = np.vstack([v for v in near if len(v)])
-                ends.append((near[:, 0].min() + near[:, 0].max()) / 2)
+                # Strips that touch are measured as one; each group that stands apart has its own middle.
+                groups = []
+                for left, right in sorted((v[:, 0].min(), v[:, 0].max()) for v in near if len(v)):
+                    if groups and left - groups[-1][1] < INCH / 16:
+                        groups[-1][1] = max(right, groups[-1][1])
+                    else:
+                        groups.append([left, right])
+                ends.extend((left + right) / 2 for left, right in groups)
             compared += 1
             if min(abs(length(m[2]) - e) for e in ends) > INCH / 32 + 2e-6:
                 fault(f"{d.name}: {text}, but the strips' middle is at {[round(e / INCH, 3) for e in ends]} in")

@@ -276,6 +276,9 @@ fn the_second_fastener_gets_the_remaining_window() {
     let steps = [to.across, to.up].map(|v| v / 0.001_587_5);
     assert!(steps.iter().all(|s| (s - s.round()).abs() < 1e-6) && !to.square, "{to:?}");
     assert!((to.across.hypot(to.up) / 0.0254 - (0.3125_f64).hypot(0.125)).abs() < 1e-6, "{to:?}");
+    let found = findings(&one);
+    let words = &of(&found, "missed-not-replaced")[0].advice[0];
+    assert!(words.contains("again 1/8 in further ") && words.contains(" and 5/16 in further "), "{words}");
     // Two that lack on one landing are told places that go together.
     // The same for each alone would be 3/4 in from one another, and the hand's tilt asks for 5 diameters and 0.039 in.
     let near = edited(SHED, "length = \"3 in\"", "length = \"3 in\"\nspread = \"3/4 in\"");
@@ -510,8 +513,7 @@ fn faults_come_all_at_once_with_row_column_and_hint() {
             (
                 "row 8, plan",
                 &*format!(
-                    "1 row is of plan 00000000, the first one here; this is plan {}, whose landings, fasteners or framing \
-                     are others",
+                    "1 row is of plan 00000000 (row 8); this is plan {}, whose landings, fasteners or framing are others",
                     plan.fingerprint()
                 )
             ),
@@ -526,6 +528,36 @@ fn faults_come_all_at_once_with_row_column_and_hint() {
     let shown = faults.render(false);
     assert!(shown.contains("at driven.csv line 2, column") && shown.contains("key row 2, outcome"), "{shown}");
     assert!(shown.ends_with("13 faults in driven.csv; nothing was written\n"));
+}
+
+/// Everything that another plan makes of its rows has that one cause, which is told once; what is wrong with a row whatever its
+/// plan is told beside it.
+#[test]
+fn rows_of_another_plan_are_one_fault_and_other_faults_stay() {
+    let old = plan(SHED);
+    let rows = blank_rows(&old.found, &old.lattice, &old.fingerprints());
+    let mut form = Vec::new();
+    write::driven::write(&rows, &[], old.design.units, &mut form).unwrap();
+    let form = String::from_utf8(form).unwrap();
+    let last = form.lines().position(|l| l.contains(",S-B04.L05,2,")).unwrap();
+    let line = form.lines().nth(last).unwrap();
+    let text = edited(&form, line, &line.replacen(",1,,,,,,", ",1,hold,,,,,", 1));
+    // One rafter was found an inch off, and so the last landings are planned elsewhere; then the roof lacks its last rafter.
+    let moved = "[found]\n[[found.member]]\nname = \"S-R03\"\noffsets = [{ at = \"0 in\", off = \"1 in\" }]\n";
+    for new in
+        [format!("{SHED}{moved}"), edited(SHED, "first = \"3/4 in\"", "first = \"3/4 in\"\nlast = \"72 3/4 in\"")]
+    {
+        let faults = faults(&new, &text).faults;
+        let keys: Vec<&str> = faults.iter().map(|f| f.key.as_str()).collect();
+        assert_eq!(keys, ["row 2, plan", &format!("row {}, outcome", last + 1)], "{faults:?}");
+        let told = &faults[0];
+        assert!(
+            told.message.starts_with(&format!("50 rows are of plan {} (rows 2, 3, 4 and 47 more)", old.fingerprint())),
+            "{}",
+            told.message
+        );
+        assert!(told.hint.contains("--remap") && told.hint.contains("--found"), "{}", told.hint);
+    }
 }
 
 #[test]

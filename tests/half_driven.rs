@@ -6,7 +6,7 @@ mod common;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use common::airlath;
+use common::{SHED, airlath};
 use serde_json::Value;
 
 /// The example copied to a folder of its own: a survey writes beside the design.
@@ -108,6 +108,43 @@ fn the_log_says_course_by_course_what_is_left_to_do() {
     assert_eq!(out.status.code(), Some(2));
     assert!(String::from_utf8(out.stderr).unwrap().contains("52 rows are of plan"));
     assert!(out.stdout.is_empty());
+}
+
+/// All is driven, and one landing holds nothing: two inches beside its rafter, or as planned past a rafter that is not there.
+#[test]
+fn a_landing_that_does_not_hold_is_left_to_do_with_what_to_do() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path();
+    let left_to_do = |design: &str, landing: &str, across: &str| {
+        std::fs::write(path.join("roof.toml"), design).unwrap();
+        let _ = std::fs::remove_file(path.join("driven.csv"));
+        run(path, &["log", "roof.toml", "driven.csv", "--blank"]);
+        let form = std::fs::read_to_string(path.join("driven.csv")).unwrap();
+        let rows: Vec<String> = form
+            .lines()
+            .map(|l| {
+                let off = if l.contains(&format!(",{landing},1,")) { across } else { "" };
+                l.replacen(",1,,,,,,", &format!(",1,held,{off},,,,"), 1)
+            })
+            .collect();
+        std::fs::write(path.join("driven.csv"), rows.join("\n")).unwrap();
+        let (code, said) = run(path, &["log", "roof.toml", "driven.csv"]);
+        let of = said.split_once("\nLeft to do\n").unwrap().1.split_once("\n\n").unwrap().0.to_owned();
+        (code, of)
+    };
+    let (code, all) = left_to_do(SHED, "none", "");
+    assert_eq!((code, all.as_str()), (Some(0), "  nothing: every fastener of the plan is driven"));
+    let (code, beside) = left_to_do(SHED, "S-B02.L03", "2");
+    assert_eq!(code, Some(1));
+    assert!(beside.starts_with("  S-B02: 1 landing does not hold\n    S-B02.L03 (flag "), "{beside}");
+    assert!(beside.contains("mark the row confirmed, or measure where the member is"), "{beside}");
+    assert!(
+        !beside.contains("nothing") && beside.matches("S-B02.L03 (flag ").count() == beside.lines().count() - 1,
+        "{beside}"
+    );
+    let design = format!("{SHED}\n[[landing]]\ncourse = \"S-B03\"\nx = \"40 in\"\n");
+    let (_, nowhere) = left_to_do(&design, "none", "");
+    assert!(nowhere.starts_with("  S-B03: 1 landing does not hold\n    S-B03.P01 (flag "), "{nowhere}");
 }
 
 #[test]

@@ -388,16 +388,59 @@ fn flags_of_runs_are_settled_before_battens_go_on() {
 }
 
 #[test]
-fn the_roofing_step_counts_clips_where_panels_are_stated() {
+fn clips_and_their_screws_are_counted_by_the_roofing_step_and_bought() {
     let panels = "\n[panels]\nwidth = \"16 in\"\nscrew_diameter = \"0.164 in\"\nscrew_length = \"3/4 in\"\n";
-    let plan = plan(&format!("{}{panels}", example("shed")));
-    let order = &tables(&plan)[2];
+    let plan = plan(&format!("{}{panels}[[price]]\nof = \"fastener\"\nprice = \"7.50\"\n", example("shed")));
+    let lists = tables(&plan);
     let clips = plan.lattice.slopes[0].clips.len();
     let screws = clips * plan.design.panels.as_ref().unwrap().screws.value;
     assert!(clips > 10);
     let said = format!("{clips} clips with {screws} screws");
-    let found = order.column("with").any(|c| matches!(c, Cell::Text(t) if t.starts_with(&said)));
+    let found = lists[2].column("with").any(|c| matches!(c, Cell::Text(t) if t.starts_with(&said)));
     assert!(found, "{said}");
+    let ctx = plan.context();
+    let results = check::run(&ctx);
+    let quantities = Building::new(&ctx, &results, Detail::Plain).scene(&results).quantities;
+    for (item, number) in [("clip", clips), ("clip screw", screws)] {
+        let row = lists[1].rows.iter().find(|r| r[0] == Cell::Text(item.into())).unwrap_or_else(|| panic!("no {item}"));
+        let quantity = quantities.iter().find(|q| q.kind == item).unwrap();
+        let size = Cell::Text(quantity.size.clone());
+        assert_eq!((&row[1], &row[4], quantity.count), (&size, &Cell::Count(number as u64), number));
+        // Neither mass nor price is in the design, and the sums say so.
+        assert!(row[7..].iter().all(|c| *c == Cell::Empty), "{row:?}");
+    }
+    for note in ["no price for", "total mass"] {
+        let note = lists[1].notes.iter().find(|n| n.contains(note)).unwrap();
+        assert!(note.contains("clip, clip screw"), "{note}");
+    }
+}
+
+/// One number of the roof: the steps of the order share out the fasteners and spares that the buying list has.
+#[test]
+fn the_order_of_work_has_the_spares_of_the_buying_list() {
+    let mut several = 0;
+    for name in common::EXAMPLES {
+        let plan = plan(&example(name));
+        let lists = tables(&plan);
+        let item = Cell::Text(plan.design.fastening.kind.value.word().into());
+        let row = lists[1].rows.iter().find(|r| r[0] == item).unwrap();
+        let steps = lists[2].column("with").filter_map(|c| {
+            let Cell::Text(t) = c else { return None };
+            let (fasteners, spares) = t.strip_suffix(" spares")?.split_once(" fasteners and ")?;
+            let fasteners: u64 = fasteners.rsplit(' ').next()?.parse().ok()?;
+            Some((fasteners, spares.parse::<u64>().ok()?))
+        });
+        let all: Vec<(u64, u64)> = steps.collect();
+        let sum = all.iter().fold((0, 0), |a, b| (a.0 + b.0, a.1 + b.1));
+        assert_eq!((&Cell::Count(sum.0), &Cell::Count(sum.1)), (&row[4], &row[5]), "{name}: {all:?}");
+        several += usize::from(all.len() > 1);
+        // Each slope gets its share, to the nearest one.
+        for (fasteners, spares) in all {
+            let share = sum.1 as f64 * fasteners as f64 / sum.0 as f64;
+            assert!((spares as f64 - share).abs() < 1.0, "{name}: {spares} {share}");
+        }
+    }
+    assert!(several > 1);
 }
 
 #[test]

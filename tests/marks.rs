@@ -101,6 +101,58 @@ fn scope_fingerprint_and_cautions_stand_on_everything() {
     assert_eq!((text, windows), (again.1, again.2), "the same every time");
 }
 
+/// What the table says of a mark is what the terminal says of it, in words and in signed figures; its heading says which way is plus.
+#[test]
+fn the_table_and_the_terminal_say_the_same_of_a_mark() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut compared, mut left) = (0, 0);
+    for text in [example("shed"), starter("gable", "inches")] {
+        let (_, said, windows) = marks(folder.path(), &text);
+        // Course and short name to words.
+        let mut words = std::collections::BTreeMap::new();
+        let mut course = "";
+        for line in said.lines() {
+            if let Some(name) = line.strip_prefix("Course ") {
+                course = name;
+            } else if let Some((names, what)) = line.strip_prefix("  ").and_then(|l| l.split_once(": ")) {
+                words.extend(names.split(' ').map(|n| (format!("{course}.{n}"), what.to_owned())));
+            }
+        }
+        let mut table = csv::Reader::from_path(folder.path().join("out/marks.csv")).unwrap();
+        let heads: Vec<String> = table.headers().unwrap().iter().map(str::to_owned).collect();
+        assert_eq!(heads[4..8], ["from_m (+ right)", "to_m (+ right)", "low_m (+ up)", "high_m (+ up)"]);
+        assert_eq!(heads[8..12], ["from", "to", "low", "high"]);
+        let rows: Vec<csv::StringRecord> = table.records().map(Result::unwrap).collect();
+        assert_eq!(rows.len(), windows["windows"].as_array().unwrap().len());
+        for (row, window) in rows.iter().zip(windows["windows"].as_array().unwrap()) {
+            if window["mark"].is_null() {
+                continue;
+            }
+            let name = &row[1];
+            let told = words.get(&format!("{name}-{}", &row[2])).or_else(|| words.get(name)).unwrap();
+            let across = if row[8] == row[9] {
+                format!("at {} only", &row[8])
+            } else {
+                format!("from {} to {}", &row[8], &row[9])
+            };
+            assert_eq!(*told, format!("{across}, {} to {} up", &row[10], &row[11]), "{name}");
+            let figures: Vec<f64> = (4..8).map(|k| row[k].parse().unwrap()).collect();
+            for (side, figure) in [(&row[8], figures[0]), (&row[9], figures[1])] {
+                let sign = if side.ends_with(" left") { -1.0 } else { f64::from(i8::from(side.ends_with(" right"))) };
+                assert_eq!(if figure == 0.0 { 0.0 } else { figure.signum() }, sign, "{name}: {side} {figure}");
+                left += usize::from(sign < 0.0);
+            }
+            // Plus is right and up on the slope: the window lies there.
+            let (x, y) = (window["centre"].as_f64().unwrap(), window["edge"].as_f64().unwrap());
+            let inside = |a: f64, b: f64| (a + b) / 2.0;
+            let at = (x + inside(figures[0], figures[1]), y + inside(figures[2], figures[3]));
+            assert!(contains(&window["sure"], at.0, at.1), "{name}");
+            compared += 1;
+        }
+    }
+    assert!(compared > 300 && left > 100, "{compared} {left}");
+}
+
 /// A shed in inches with butt joints over single rafters; in its third bay a landing over nothing.
 fn roof() -> String {
     let text = edited(&starter("shed", "inches"), "stock = [\"12 ft\", \"16 ft\"]", "stock = [\"12 ft\"]");

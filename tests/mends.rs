@@ -50,6 +50,24 @@ fn made_worse<'a>(f: &Finding, change: &Change, before: &Run, after: &'a Run) ->
     after.findings.iter().filter(|g| fails(g) && !already(g)).map(|g| g.message.as_str()).collect()
 }
 
+/// A move is measured off with a tape: by hand, the first of the gable is 21 sixteenths of an inch.
+#[test]
+fn moves_are_told_in_fractions_of_an_inch() {
+    let mut moves = BTreeSet::new();
+    for name in ["gable", "hip"] {
+        let findings = run_good(&example(name)).findings;
+        let mends = findings.iter().flat_map(|f| &f.mends).map(|m| m.text.clone());
+        moves.extend(mends.filter(|m| m.contains(" in further ")));
+    }
+    assert!(moves.iter().any(|m| m == "drive S-B03.L09.r 1 5/16 in further right"), "{moves:?}");
+    assert!(
+        moves.iter().any(|m| m.starts_with("drive SE-B07.L06 1/8 in further right and 1/8 in further ")),
+        "{moves:?}"
+    );
+    // What follows the landing's name has no decimal point.
+    assert!(moves.iter().all(|m| m.splitn(3, ' ').nth(2).is_some_and(|rest| !rest.contains('.'))), "{moves:?}");
+}
+
 /// A change, and the findings that propose it with their words for it.
 type Proposal<'a> = (&'a Change, Vec<(&'a Finding, &'a str)>);
 

@@ -224,6 +224,11 @@ impl<'a> Context<'a> {
         Length::from_metres(metres).show_fine(self.design.units)
     }
 
+    /// The same of what somebody measures off: as a tape shows it where it is on a mark of the tape.
+    pub fn show_marked(&self, metres: f64) -> String {
+        Length::from_metres(metres).show_marked(self.design.units)
+    }
+
     /// A member's name.
     pub fn member_name(&self, id: MemberId) -> &str {
         self.structure.member(id).map_or("", |m| m.name.as_str())

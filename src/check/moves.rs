@@ -121,7 +121,7 @@ impl<'m> Moving<'m> {
             if v.abs() < SAME {
                 String::new()
             } else {
-                format!(" {} {}", self.ctx.show(v.abs()), if v > 0.0 { plus } else { minus })
+                format!(" {} {}", self.ctx.show_marked(v.abs()), if v > 0.0 { plus } else { minus })
             }
         };
         let text = format!(

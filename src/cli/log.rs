@@ -15,7 +15,7 @@ use crate::plan::Plan;
 use crate::quantity::Length;
 use crate::quantity::maths::apart;
 use crate::record::{self, Outcome, Remapped, State};
-use crate::scene::{CAUTIONS, blank_rows, remapped_rows};
+use crate::scene::{CAUTIONS, FindingRecord, blank_rows, remapped_rows};
 use crate::write::driven;
 
 /// Reads a drive log and tells what it leaves to do.
@@ -23,7 +23,7 @@ pub fn log(sources: &files::Sources, driven: &Path, level: Level) -> Result<Exit
     checked(sources, Some(driven), Wanted::plain("reading the log and checking", level), |c| {
         let mut text = summary::heading(c.scene);
         courses(&mut text, c.ctx);
-        left_to_do(&mut text, c.ctx);
+        left_to_do(&mut text, c.ctx, c.scene);
         left_in(&mut text, c.scene);
         summary::findings(&mut text, &c.scene.header);
         summary::not_checked_and_cautions(&mut text, c.scene);
@@ -174,16 +174,30 @@ fn courses(text: &mut String, ctx: &Context<'_>) {
     let _ = writeln!(text, "Course by course\n{table}");
 }
 
-/// What is left to do, course by course: what missed first, with the place that is left for it.
-fn left_to_do(text: &mut String, ctx: &Context<'_>) {
+/// Checks whose flags say why a landing does not hold.
+const OF_HOLDING: [&str; 4] = ["landing-not-backed", "joint-not-backed", "embedment-short", "log-contradicts"];
+
+/// What is left to do, course by course: what missed, with the place that is left for it, and landings that do not hold
+/// where their fasteners are or are planned, with what their flags say helps.
+fn left_to_do(text: &mut String, ctx: &Context<'_>, scene: &crate::scene::Scene<'_>) {
     let _ = writeln!(text, "\nLeft to do");
     let mut nothing = true;
     for on in &ctx.slopes {
         for (c, course) in on.lattice.courses.iter().enumerate() {
             let (mut again, mut drilled, mut fresh) = (Vec::new(), 0_usize, 0_usize);
+            let mut loose: Vec<String> = Vec::new();
             for (number, landing) in on.lattice.landings.iter().enumerate() {
                 if on.piece(landing).is_none_or(|p| p.course as usize != c) {
                     continue;
+                }
+                let lacks = |k: usize| on.state(landing, k) == State::Lacking;
+                if on
+                    .backing_of(landing)
+                    .iter()
+                    .enumerate()
+                    .any(|(k, b)| !lacks(k) && !on.fastener_holds(landing, k, b))
+                {
+                    loose.push(ctx.landing_name(on, landing));
                 }
                 for k in 0..usize::from(landing.count) {
                     match on.state(landing, k) {
@@ -198,7 +212,7 @@ fn left_to_do(text: &mut String, ctx: &Context<'_>) {
                     }
                 }
             }
-            if again.is_empty() && drilled + fresh == 0 {
+            if again.is_empty() && loose.is_empty() && drilled + fresh == 0 {
                 continue;
             }
             nothing = false;
@@ -212,8 +226,18 @@ fn left_to_do(text: &mut String, ctx: &Context<'_>) {
             if !again.is_empty() {
                 parts.push(format!("drive again {}", again.len()));
             }
+            match loose.len() {
+                0 => {}
+                1 => parts.push("1 landing does not hold".to_owned()),
+                n => parts.push(format!("{n} landings do not hold")),
+            }
+            let why = loose.iter().flat_map(|name| {
+                let of = |f: &&FindingRecord| f.parts.first() == Some(name) && OF_HOLDING.contains(&f.check.as_str());
+                let flags = scene.header.findings.iter().filter(of);
+                flags.map(move |f| format!("{name} (flag {}): {}", f.number, f.first_help().unwrap_or_default()))
+            });
             let _ = writeln!(text, "  {}: {}", course.name, parts.join(", "));
-            for line in again {
+            for line in again.into_iter().chain(why) {
                 let _ = writeln!(text, "    {line}");
             }
         }
@@ -233,7 +257,7 @@ fn left_in(text: &mut String, scene: &crate::scene::Scene<'_>) {
     let mut table = summary::table();
     table.set_header(["stays in the membrane", "what", "x, y", "seal", "row", "note"]);
     for (p, row) in logged {
-        let show = |v: f64| Length::from_metres(v).show_fine(scene.units);
+        let show = |v: f64| Length::from_metres(v).show(scene.units);
         table.add_row([
             p.name.clone(),
             p.kind.clone(),

@@ -127,11 +127,7 @@ fn grouped(rows: &[MarkRecord], units: Units) -> Vec<(String, String)> {
 
 fn words(m: &MarkRecord, units: Units) -> String {
     let show = |v: f64| Length::from_metres(v.abs()).show(units);
-    let side = |v: f64| match v {
-        v if v < 0.0 => format!("{} left", show(v)),
-        v if v > 0.0 => format!("{} right", show(v)),
-        _ => "the middle".to_owned(),
-    };
+    let side = |v: f64| file::side(v, units);
     match (&m.mark, m.conflict.is_empty()) {
         (Some(k), _) => {
             let across = if k.across[0] == k.across[1] {

@@ -11,6 +11,8 @@ use super::length::{Length, NM_PER_INCH, NM_PER_MILLIMETRE};
 
 /// Shown for a value that is infinite or not a number.
 const NO_NUMBER: &str = "no usable number";
+/// A length so near to a mark of the tape is on it, metres: what the eye cannot tell.
+const NO_FINER: Length = Length::from_metres(1e-5);
 
 impl Length {
     /// For sheets: feet, inches and sixteenths (`12 ft 6 1/2 in`, `11 7/8 in`) or whole
@@ -59,6 +61,14 @@ impl Length {
                 format!("{} mm", decimal(tenths, 1))
             }
         }
+    }
+
+    /// For what somebody measures off: as a tape shows it ([`Length::show`]); finer ([`Length::show_fine`]) only what no
+    /// mark of a tape says.
+    #[must_use]
+    pub fn show_marked(self, units: Units) -> String {
+        let marked = self.as_shown(units);
+        if (self - marked).abs() < NO_FINER { marked.show(units) } else { self.show_fine(units) }
     }
 
     /// For design files: a text that reads back as the same length to the nanometre,

@@ -42,6 +42,9 @@ const NOTE: usize = 11;
 /// How far a stated planned place may lie from the plan's, metres: what a form rounds away.
 const SAME_PLACE: f64 = 0.5e-3;
 
+/// So many rows of another plan are named.
+const FIRST: usize = 3;
+
 /// What became of an attempt.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Outcome {
@@ -245,9 +248,13 @@ pub fn read(
         let mut log = DriveLog { other_plans, told: table.told.clone(), ..DriveLog::default() };
         let mut kept = Vec::new();
         for row in &table.rows {
-            match reading.row(row, Landings::OfThisPlan, &mut faults) {
+            // That a row is of another plan is told already: where that plan has its landing is no fault of its own.
+            let landings = reading.landings(row, this);
+            match reading.row(row, landings, &mut faults) {
                 Some(Read::Attempt(entry, stated)) => {
-                    reading.same_place(row, &entry, stated, &mut faults);
+                    if landings == Landings::OfThisPlan {
+                        reading.same_place(row, &entry, stated, &mut faults);
+                    }
                     kept.push((row, entry));
                 }
                 Some(Read::Hole(hole)) => log.holes.push(hole),
@@ -287,11 +294,7 @@ pub fn remap(
         all.log.told = table.told.clone();
         let (mut kept, mut strays) = (Vec::new(), Vec::new());
         for row in &table.rows {
-            let landings = match this.drives_alike(&reading.plan(row)) {
-                true => Landings::OfThisPlan,
-                false => Landings::OfAnyPlan,
-            };
-            match reading.row(row, landings, &mut faults) {
+            match reading.row(row, reading.landings(row, this), &mut faults) {
                 Some(Read::Attempt(mut entry, (Some(x), Some(y)))) => {
                     let Some(new) = reading.planned(&entry) else { continue };
                     let old = (x, y);
@@ -385,17 +388,23 @@ impl Reading<'_> {
         }
     }
 
+    /// Which landings a row may speak of.
+    fn landings(&self, row: &Row, this: &Fingerprints) -> Landings {
+        if this.drives_alike(&self.plan(row)) { Landings::OfThisPlan } else { Landings::OfAnyPlan }
+    }
+
     /// Rows of plans that drive otherwise, told once for each such plan. Hands back those of other plans that drive alike.
     fn plans(&self, this: &Fingerprints, faults: &mut Vec<Diagnostic>) -> Vec<(String, usize)> {
-        let mut others: BTreeMap<RowPlan, (&Row, usize)> = BTreeMap::new();
+        let mut others: BTreeMap<RowPlan, Vec<&Row>> = BTreeMap::new();
         for row in &self.table.rows {
             let plan = self.plan(row);
             if plan.plan != this.plan || !this.drives_alike(&plan) {
-                others.entry(plan).or_insert((row, 0)).1 += 1;
+                others.entry(plan).or_default().push(row);
             }
         }
         let mut alike = Vec::new();
-        for (plan, (row, count)) in others {
+        for (plan, rows) in others {
+            let (Some(first), count) = (rows.first(), rows.len()) else { continue };
             if this.drives_alike(&plan) {
                 alike.push((plan.plan, count));
                 continue;
@@ -404,14 +413,20 @@ impl Reading<'_> {
                 "" => "no stated plan".to_owned(),
                 name => format!("plan {}", shortened(name)),
             };
+            let numbers: Vec<String> = rows.iter().take(FIRST).map(|r| r.number.to_string()).collect();
+            let s = if count == 1 { "" } else { "s" };
+            let mut listed = numbers.join(", ");
+            if count > FIRST {
+                listed = format!("{listed} and {} more", count - FIRST);
+            }
             let message = format!(
-                "{count} row{} of {of}, the first one here; this is plan {}, whose landings, fasteners or framing are others",
-                if count == 1 { " is" } else { "s are" },
+                "{count} row{s} {} of {of} (row{s} {listed}); this is plan {}, whose landings, fasteners or framing are others",
+                if count == 1 { "is" } else { "are" },
                 this.plan
             );
-            let hint =
-                "`airlath log DESIGN DRIVEN.csv --remap` lists every row's old and new place and writes a new log";
-            faults.push(self.table.fault(row, PLAN, message, hint));
+            let hint = "`airlath log DESIGN DRIVEN.csv --remap` (with the same --found, if any) lists every row's old and new \
+                        place and writes a new log beside this one, which stays as it is";
+            faults.push(self.table.fault(first, PLAN, message, hint));
         }
         alike
     }

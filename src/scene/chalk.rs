@@ -12,8 +12,12 @@ use crate::quantity::{Length, Units};
 pub struct Stretch {
     /// Its low and its high end, metres up the slope.
     pub y: [f64; 2],
-    /// x of the middle of its strips at both ends, metres.
+    /// x of its middle at both ends, metres: over strips that touch one another, never over a gap between strips.
     pub x: [f64; 2],
+    /// Width over those strips, metres.
+    pub width: f64,
+    /// The same, middles and width, of each group of strips that stands apart from them.
+    pub apart: Vec<([f64; 2], f64)>,
     /// x of the middle of each strip at both ends, from left to right: one, or several side by side.
     pub strips: Vec<[f64; 2]>,
 }
@@ -31,10 +35,12 @@ pub struct OwnMark {
 
 /// Heights, x and slopes nearer than this are one, metres.
 const SAME: f64 = 1e-6;
+/// Strips nearer to one another than this touch, metres: no tape shows less.
+const TOUCH: f64 = 0.0254 / 16.0;
 
 impl Stretch {
     /// x of its middle at a height, metres; past its ends it goes on straight.
-    fn at(&self, y: f64) -> f64 {
+    pub(super) fn at(&self, y: f64) -> f64 {
         let [y0, y1] = self.y;
         let t = if y1 - y0 > SAME { (y - y0) / (y1 - y0) } else { 0.0 };
         self.x[0] + (self.x[1] - self.x[0]) * t
@@ -52,7 +58,7 @@ impl Stretch {
     /// As its printed numbers have it.
     fn printed(&self, units: Units) -> Stretch {
         let show = |v: &[f64; 2]| v.map(|v| Length::from_metres(v).as_shown(units).metres());
-        Stretch { y: show(&self.y), x: show(&self.x), strips: self.strips.iter().map(show).collect() }
+        Stretch { y: show(&self.y), x: show(&self.x), ..self.clone() }
     }
 }
 
@@ -68,11 +74,19 @@ pub fn stretches(paths: &[(&[(f64, f64)], f64)]) -> Vec<Stretch> {
             p.first().is_some_and(|f| f.0 < low + SAME) && p.last().is_some_and(|l| l.0 > high - SAME)
         };
         let x = |p: &[(f64, f64)]| [*low, *high].map(|y| crate::lattice::x_at(p, y));
-        let mut here: Vec<([f64; 2], f64)> = paths.iter().filter(|(p, _)| covers(p)).map(|(p, w)| (x(p), *w)).collect();
+        let mut here: Vec<Strip> = paths.iter().filter(|(p, _)| covers(p)).map(|(p, w)| (x(p), *w)).collect();
         here.sort_by(|a, b| a.0[0].total_cmp(&b.0[0]));
-        let (Some((left, w0)), Some((right, w1))) = (here.first(), here.last()) else { continue };
-        let middle = [0, 1].map(|k| (left[k] - w0 / 2.0 + right[k] + w1 / 2.0) / 2.0);
-        let next = Stretch { y: [*low, *high], x: middle, strips: here.iter().map(|(x, _)| *x).collect() };
+        let gap = |(a, w): &Strip, (b, v): &Strip| [0, 1].map(|k| b[k] - a[k] - (w + v) / 2.0);
+        let mut groups: Vec<Strip> =
+            here.chunk_by(|a, b| gap(a, b).iter().all(|g| *g < TOUCH)).filter_map(over_all).collect();
+        // The line goes on with the group that is nearest to where it has led so far.
+        let so_far = all.last().map(|last| last.at(*low));
+        let off = |g: &Strip| so_far.map_or(g.0[0], |x| (g.0[0] - x).abs());
+        let nearest = groups.iter().enumerate().min_by(|a, b| off(a.1).total_cmp(&off(b.1)));
+        let Some((nearest, _)) = nearest else { continue };
+        let (x, width) = groups.remove(nearest);
+        let strips = here.iter().map(|(x, _)| *x).collect();
+        let next = Stretch { y: [*low, *high], x, width, apart: groups, strips };
         match all.last_mut().filter(|last| last.goes_on(&next)) {
             Some(last) => {
                 last.y[1] = next.y[1];
@@ -80,11 +94,25 @@ pub fn stretches(paths: &[(&[(f64, f64)], f64)]) -> Vec<Stretch> {
                 for (a, b) in last.strips.iter_mut().zip(&next.strips) {
                     a[1] = b[1];
                 }
+                for (a, b) in last.apart.iter_mut().zip(&next.apart) {
+                    a.0[1] = b.0[1];
+                }
             }
             None => all.push(next),
         }
     }
     all
+}
+
+/// x of a middle at two heights, and a width, metres.
+type Strip = ([f64; 2], f64);
+
+/// Strips from left to right as one; none where there are none.
+fn over_all(strips: &[Strip]) -> Option<Strip> {
+    let ((left, w0), (right, w1)) = strips.first().zip(strips.last())?;
+    let edges = |k: usize| (left[k] - w0 / 2.0, right[k] + w1 / 2.0);
+    let middle = [0, 1].map(|k| (edges(k).0 + edges(k).1) / 2.0);
+    Some((middle, edges(0).1 - edges(0).0))
 }
 
 impl LineMark {
@@ -169,8 +197,7 @@ mod tests {
     fn line() -> LineMark {
         let stretches = stretches(PATHS);
         let (y, x) = ([0.05, 5.0], [1.0, 0.989]);
-        let (between, width, laid, window) = (Vec::new(), STRIP, false, None);
-        LineMark { name: "S-L01".into(), y, x, drawn: None, between, width, laid, window, stretches }
+        LineMark { name: "S-L01".into(), y, x, drawn: None, between: Vec::new(), laid: false, window: None, stretches }
     }
 
     #[test]
@@ -181,10 +208,26 @@ mod tests {
         assert_eq!(ends, [[0.05, 0.9], [0.9, 2.0], [2.0, 4.0], [4.0, 5.0]]);
         assert!((all[3].x[0] - 0.989).abs() < 1e-12);
         assert_eq!(all[3].strips, [[0.97, 0.97], [1.008, 1.008]]);
+        assert!((all[3].width - 2.0 * STRIP).abs() < 1e-12 && all.iter().all(|s| s.apart.is_empty()));
         let turns = line().turns(Units::Millimetres);
         let seen: Vec<(f64, bool, (usize, usize))> = turns.iter().map(|t| (t.y, t.jogs, t.strips)).collect();
         assert_eq!(seen, [(0.9, true, (1, 1)), (2.0, false, (1, 1)), (4.0, true, (1, 2))]);
         assert!(!line().is_plain(Units::Millimetres) && line().slants(Units::Millimetres));
+    }
+
+    #[test]
+    fn strips_apart_are_never_marked_between() {
+        // A trimmer beside a rafter, 38 mm of nothing between them, and a tail that touches the rafter below.
+        let (rafter, tail, trimmer) =
+            ([(1.0, 2.0), (5.0, 2.0)], [(0.0, 2.038), (2.0, 2.038)], [(1.0, 1.924), (5.0, 1.924)]);
+        let all = stretches(&[(&rafter, STRIP), (&tail, STRIP), (&trimmer, STRIP)]);
+        let seen: Vec<([f64; 2], f64)> = all.iter().map(|s| (s.y, s.x[0])).collect();
+        assert_eq!(seen, [([0.0, 1.0], 2.038), ([1.0, 2.0], 2.019), ([2.0, 5.0], 2.0)]);
+        assert_eq!(all.iter().map(|s| s.apart.len()).collect::<Vec<_>>(), [0, 1, 1]);
+        assert_eq!(all[2].apart[0].0, [1.924, 1.924]);
+        // Without the tail the line begins with what is furthest left.
+        let all = stretches(&[(&rafter, STRIP), (&trimmer, STRIP)]);
+        assert_eq!((all.len(), all[0].x, all[0].apart[0].0), (1, [1.924; 2], [2.0; 2]));
     }
 
     #[test]

@@ -76,8 +76,6 @@ pub struct LineMark {
     pub between: Vec<[f64; 3]>,
     /// Its straight stretches from low to high; none where it has neither strips nor tape.
     pub stretches: Vec<Stretch>,
-    /// Width over all its strips.
-    pub width: f64,
     /// Whether its tape or its strips are on the roof already.
     pub laid: bool,
     /// For each fastener of a landing, how far left and right of the middle of the strip one may drive at every course of
@@ -176,23 +174,13 @@ fn line(lattice: &SlopeLattice, index: usize, line: &Line, windows: &[Option<Vec
         [] => tapes,
         some => some.iter().map(|s| (s.path.as_slice(), s.width)).collect(),
     };
-    let ends = |p: &[(f64, f64)]| p.first().zip(p.last()).map(|(a, b)| (a.0, b.0));
-    let y = paths
-        .iter()
-        .filter_map(|(p, _)| ends(p))
-        .fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], (low, high)| [a.min(low), b.max(high)]);
-    let y = if y[0] <= y[1] { y } else { [0.0, 0.0] };
-    // Strips lie side by side: the middle of all that reach a height.
-    let span = |at: f64| {
-        let near = |p: &[(f64, f64)]| ends(p).map_or(f64::INFINITY, |(a, b)| (a - at).max(at - b).max(0.0));
-        let least = paths.iter().map(|(p, _)| near(p)).fold(f64::INFINITY, f64::min);
-        paths
-            .iter()
-            .filter(|(p, _)| near(p) <= least + 1e-6)
-            .map(|(p, w)| (x_at(p, at) - w / 2.0, x_at(p, at) + w / 2.0))
-            .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+    let stretches = stretches(&paths);
+    let (low, high) = (stretches.first(), stretches.last());
+    let y = low.zip(high).map_or([0.0, 0.0], |(low, high)| [low.y[0], high.y[1]]);
+    let middle = |at: f64| {
+        let away = |s: &Stretch| (s.y[0] - at).max(at - s.y[1]).max(0.0);
+        stretches.iter().min_by(|a, b| away(a).total_cmp(&away(b))).map(|s| s.at(at))
     };
-    let middle = |at: f64| span(at).map(|(a, b)| (a + b) / 2.0);
     let of_members = |state: State, at: f64| nearest_to(line.members(state), at).map(|m| x_at(&m.path, at));
     let x = y.map(|at| middle(at).or_else(|| of_members(State::Found, at)).unwrap_or_default());
     // By the drawing the strips stand to its members as they stand to the members that were found.
@@ -222,8 +210,7 @@ fn line(lattice: &SlopeLattice, index: usize, line: &Line, windows: &[Option<Vec
         x,
         drawn: drawn[0].zip(drawn[1]).map(|(a, b)| [a, b]),
         between,
-        stretches: stretches(&paths),
-        width: span((y[0] + y[1]) / 2.0).map_or(0.0, |(a, b)| b - a),
+        stretches,
         laid,
         window: windows.get(index).cloned().flatten(),
     }

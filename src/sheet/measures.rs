@@ -35,9 +35,16 @@ pub fn sheets(set: &Set<'_>, slope: &SettingOut) -> Vec<Sheet> {
     let lines: Vec<Mark> = slope
         .lines
         .iter()
-        .map(|l| {
+        .flat_map(|l| {
             let bold = l.drawn.is_some_and(|d| differ(d[0], l.x[0], units)) || !l.between.is_empty();
-            Mark { name: l.name.clone(), at: l.x[0], width: l.width, bold }
+            let low = l.stretches.first();
+            let apart = low.into_iter().flat_map(|s| s.apart.iter().map(|(x, width)| (x[0], *width)));
+            std::iter::once((l.x[0], low.map_or(0.0, |s| s.width))).chain(apart).map(move |(at, width)| Mark {
+                name: l.name.clone(),
+                at,
+                width,
+                bold,
+            })
         })
         .collect();
     let courses: Vec<Mark> = slope
@@ -260,7 +267,7 @@ fn stretch_list(slope: &SettingOut, units: Units) -> List {
             .to_vec(),
         rows,
         notes: vec![format!(
-            "Snap each stretch between its own two measures; past the ends of a line go on straight. Heights from {}; middles from {}, over all strips.",
+            "Snap each stretch between its own two measures; past the ends of a line go on straight. Heights from {}; middles from {}, over strips that touch; strips that stand apart have their own middles in the last column.",
             slope.y_from, slope.x_from
         )],
     }

@@ -16,9 +16,6 @@ use crate::quantity::maths::{hypot, sin_cos};
 use crate::scene::{LineMark, PartKind, SettingOut};
 use crate::solid::{Mesh, Plane, Point2, Point3, Vector3};
 
-/// A length so near to a mark of the tape is on it, metres: what the eye cannot tell.
-const NO_FINER: Length = Length::from_metres(1e-5);
-
 /// Where a solid is cut: the outlines on the plane, in the coordinates that the solid has. Each ring is closed.
 pub fn cut_rings(mesh: &Mesh, plane: &Plane) -> Vec<Vec<Point3>> {
     // A corner on the plane counts as a hair beyond it, so that every triangle is crossed twice or not at all.
@@ -453,11 +450,7 @@ fn measures_down(
     canvas: &mut Canvas,
 ) {
     let units = set.units();
-    // As a tape shows it; finer only what no mark of a tape says.
-    let fine = |v: f64| {
-        let (length, marked) = (Length::from_metres(v), Length::from_metres(v).as_shown(units));
-        if (length - marked).abs() < NO_FINER { marked.show(units) } else { length.show_fine(units) }
-    };
+    let fine = |v: f64| Length::from_metres(v).show_marked(units);
     let Some(m) = crossing_measures(about.x, cuts.iter().map(|c| (c.solid, c.places.as_slice()))) else { return };
     let x = frame.x0 - 3.0;
     let pen = Pen::black(FINE);

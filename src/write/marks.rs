@@ -17,20 +17,30 @@ const COLUMNS: [&str; 14] = [
     "landing",
     "fastener",
     "on",
-    "left_m",
-    "right_m",
-    "low_m",
-    "high_m",
-    "left",
-    "right",
+    "from_m (+ right)",
+    "to_m (+ right)",
+    "low_m (+ up)",
+    "high_m (+ up)",
+    "from",
+    "to",
     "low",
     "high",
     "cannot be met together",
     "remedies",
 ];
 
-/// Writes `marks.csv`: left and right of the line's centre (negative to the left), low and high from the batten's lower
-/// edge; empty where there is no window. `cut_short`: not every remedy was tried, which a note says.
+/// A place beside the middle of a strip in words; plus is to the right, as in [`crate::scene::Marked::across`].
+pub fn side(across: f64, units: Units) -> String {
+    let shown = Length::from_metres(across.abs()).show(units);
+    match across {
+        v if v < 0.0 => format!("{shown} left"),
+        v if v > 0.0 => format!("{shown} right"),
+        _ => "the middle".to_owned(),
+    }
+}
+
+/// Writes `marks.csv`: from where to where beside the middle of the strip, low and high from the batten's lower edge, in
+/// metres and as the terminal says it; empty where there is no window. `cut_short`: not every remedy was tried, which a note says.
 ///
 /// # Errors
 /// Those of `out`; a figure that is not finite.
@@ -57,12 +67,10 @@ pub fn write(
         for i in 0..4 {
             row.push(plain(figures.map(|f| f[i]))?);
         }
-        // As text: a minus sign in front is a figure here and no formula.
-        row.extend(
-            (0..4).map(|i| {
-                figures.map(|f| cell(&Length::from_metres(f[i]).show(units)).into_owned()).unwrap_or_default()
-            }),
-        );
+        let show = |v: f64| Length::from_metres(v).show(units);
+        row.extend(m.mark.map_or_else(Default::default, |k| {
+            [side(k.across[0], units), side(k.across[1], units), show(k.up[0]), show(k.up[1])]
+        }));
         row.push(cell(&m.conflict.join(" + ")).into_owned());
         row.push(cell(&m.remedies.iter().map(|r| r.text.as_str()).collect::<Vec<_>>().join("; ")).into_owned());
         rows.row(row)?;
@@ -156,7 +164,7 @@ mod tests {
         let rows: Vec<Vec<String>> = reader.records().map(|r| r.unwrap().iter().map(str::to_owned).collect()).collect();
         assert_eq!(
             rows[0][4..12],
-            ["-0.0047625", "0.00635", "0.0127", "0.0254", "'-3/16 in", "1/4 in", "1/2 in", "1 in"]
+            ["-0.0047625", "0.00635", "0.0127", "0.0254", "3/16 in left", "1/4 in right", "1/2 in", "1 in"]
         );
         assert_eq!(rows[1][8..13], ["", "", "", "", "a + b"]);
         assert_eq!((rows.len(), rows[1][14].as_str()), (2, ""));

@@ -22,7 +22,7 @@ impl Beside {
     /// In words.
     pub fn words(self, ctx: &Context<'_>) -> String {
         let said = |v: f64, plus: &str, minus: &str| {
-            (v.abs() > SAME).then(|| format!("{} {}", ctx.show(v.abs()), if v > 0.0 { plus } else { minus }))
+            (v.abs() > SAME).then(|| format!("{} {}", ctx.show_marked(v.abs()), if v > 0.0 { plus } else { minus }))
         };
         let place =
             match (said(self.across, "further right", "further left"), said(self.up, "further up", "further down")) {

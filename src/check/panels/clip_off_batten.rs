@@ -38,7 +38,7 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
             let name = on.lattice.clip_name(clip);
             let source = || Source::of(&panels.width);
             let Some(piece) = clip.piece.and_then(|p| on.lattice.pieces.get(p as usize)) else {
-                let message = format!("clip {name} at {} up its seam has no batten under it", ctx.show(clip.y));
+                let message = format!("clip {name} at {} up its seam has no batten under it", ctx.show_marked(clip.y));
                 let evidence = vec![Evidence::count("battens under it", 0, 1)];
                 let help = || vec![advice("move the clip to a batten, or lay a batten under it")];
                 report.add(Verdict::Fail, message, vec![name], place(ctx, on, clip), evidence, help, source());

@@ -8,7 +8,7 @@ use crate::check::{Context, OnSlope};
 use crate::cutting::{self, Effort, Stock, Yard};
 use crate::design::{LaidKind, Priced};
 use crate::lattice::{Boards, CutBoard, Landing, is_laid, path_length};
-use crate::parts::{Kind, fastener_mass};
+use crate::parts::{Amount, Kind, fastener_mass};
 use crate::quantity::{Length, show_total_length};
 
 /// One thing to buy.
@@ -19,8 +19,8 @@ struct Row {
     place: String,
     needed: u64,
     spares: u64,
-    /// Mass of one, kilograms.
-    mass: f64,
+    /// Mass of one, kilograms, where it is known.
+    mass: Option<f64>,
     bundle: Option<u64>,
     price: Option<(u64, u64)>,
 }
@@ -54,10 +54,14 @@ pub fn table(ctx: &Context<'_>, boards: &Boards) -> Table {
     let mut total: u64 = 0;
     let mut unpriced: Vec<&str> = Vec::new();
     let mut mass_of_all = 0.0;
+    let mut unweighed: Vec<&str> = Vec::new();
     for r in &rows {
         let buy = r.needed + r.spares;
-        let all = r.mass * buy as f64;
-        mass_of_all += all;
+        let mass = |count: u64| r.mass.map_or(Cell::Empty, |one| Cell::Mass(one * count as f64));
+        mass_of_all += r.mass.unwrap_or_default() * buy as f64;
+        if r.mass.is_none() {
+            unweighed.push(r.item);
+        }
         let mut cells = vec![
             text(r.item),
             text(&r.size),
@@ -66,13 +70,13 @@ pub fn table(ctx: &Context<'_>, boards: &Boards) -> Table {
             Cell::Count(r.needed),
             Cell::Count(r.spares),
             Cell::Count(buy),
-            Cell::Mass(r.mass),
-            Cell::Mass(all),
+            mass(1),
+            mass(buy),
         ];
         match r.bundle {
             Some(n) => {
                 let bundles = buy.div_ceil(n);
-                cells.extend([Cell::Count(n), Cell::Count(bundles), Cell::Mass(r.mass * n.min(buy) as f64)]);
+                cells.extend([Cell::Count(n), Cell::Count(bundles), mass(n.min(buy))]);
             }
             None => cells.extend([Cell::Empty, Cell::Empty, Cell::Empty]),
         }
@@ -106,6 +110,11 @@ pub fn table(ctx: &Context<'_>, boards: &Boards) -> Table {
         buying.miss_rate.value.show()
     ));
     table.notes.push("Net of the plan: no waste allowance. Tape is bought by the roll, and a length of tape may run from one roll onto the next. Offcuts of strip are used on other lines; offcuts of vent pieces only along their own edge.".into());
+    if !unweighed.is_empty() {
+        table
+            .notes
+            .push(format!("The total mass is without what the design does not weigh: {}.", unweighed.join(", ")));
+    }
     if !buying.prices.is_empty() {
         let currency = if buying.currency.is_empty() { String::new() } else { format!(" in {}", buying.currency) };
         let missing = if unpriced.is_empty() {
@@ -134,15 +143,11 @@ fn rows(ctx: &Context<'_>, boards: &Boards) -> Vec<Row> {
         Kind::Strip => strip_rows(ctx),
         Kind::VentPiece => vent_rows(ctx),
         Kind::Fasteners => vec![fastener_row(ctx)],
+        Kind::Clip => clip_rows(ctx),
         // There already, or another trade's; fasteners still to be driven are counted with the others.
-        Kind::Member
-        | Kind::Deck
-        | Kind::Membrane
-        | Kind::Strap
-        | Kind::LeftIn
-        | Kind::ToDrive
-        | Kind::Clip
-        | Kind::Insulation => Vec::new(),
+        Kind::Member | Kind::Deck | Kind::Membrane | Kind::Strap | Kind::LeftIn | Kind::ToDrive | Kind::Insulation => {
+            Vec::new()
+        }
     });
     rows.collect()
 }
@@ -166,7 +171,7 @@ fn board_rows(ctx: &Context<'_>, boards: &Boards) -> Vec<Row> {
             place: "all slopes".into(),
             needed,
             spares: 0,
-            mass: stock.metres() * (wide * thick) * spec.density.value.kg_per_m3(),
+            mass: Some(stock.metres() * (wide * thick) * spec.density.value.kg_per_m3()),
             bundle: u64::try_from(buying.bundle.value).ok(),
             price: buying.board_price(*stock).map(|p| (p.price.hundredths(), p.pack)),
         })
@@ -192,7 +197,7 @@ fn tape_rows(ctx: &Context<'_>) -> Vec<Row> {
             place: format!("{} of tape", show_total_length(Length::from_metres(length), ctx.design.units)),
             needed: (length / roll - 1e-9).ceil().max(0.0) as u64,
             spares: 0,
-            mass: roll * width * spec.thickness.metres() * spec.density.value.kg_per_m3(),
+            mass: Some(roll * width * spec.thickness.metres() * spec.density.value.kg_per_m3()),
             bundle: None,
             price: price(ctx, Priced::TapeRoll),
         }
@@ -219,7 +224,7 @@ fn strip_rows(ctx: &Context<'_>) -> Vec<Row> {
             place: format!("{} pieces on lines", lengths.len()),
             needed: whole(stock, &lengths),
             spares: 0,
-            mass: stock * width * height * spec.density.value.kg_per_m3(),
+            mass: Some(stock * width * height * spec.density.value.kg_per_m3()),
             bundle: None,
             price: price(ctx, Priced::Strip),
         }
@@ -245,7 +250,7 @@ fn vent_rows(ctx: &Context<'_>) -> Vec<Row> {
             place: format!("{edge}.01 to {edge}.{:02}", lengths.len()),
             needed: whole(stock, &lengths),
             spares: 0,
-            mass: stock * width * height * spec.density.value.kg_per_m3(),
+            mass: Some(stock * width * height * spec.density.value.kg_per_m3()),
             bundle: None,
             price: price(ctx, Priced::VentPiece),
         }));
@@ -255,18 +260,40 @@ fn vent_rows(ctx: &Context<'_>) -> Vec<Row> {
 
 fn fastener_row(ctx: &Context<'_>) -> Row {
     let f = &ctx.design.fastening;
-    let needed: u64 = ctx.slopes.iter().map(|on| fasteners_to_drive(ctx, on)).sum();
     Row {
         item: f.kind.value.word(),
         size: ctx.parts().fastener_size(),
         length: None,
         place: "all slopes".into(),
-        needed,
-        spares: spares(needed, ctx.design.buying.miss_rate.value.fraction()),
-        mass: fastener_mass(f),
+        needed: ctx.slopes.iter().map(|on| fasteners_to_drive(ctx, on)).sum(),
+        spares: spares_by_slope(ctx).iter().sum(),
+        mass: Some(fastener_mass(f)),
         bundle: None,
         price: price(ctx, Priced::Fastener),
     }
+}
+
+/// Clips of the panels and their screws, as quantities count them.
+fn clip_rows(ctx: &Context<'_>) -> Vec<Row> {
+    let parts = ctx.parts();
+    let mut all: BTreeMap<(&str, String), u64> = BTreeMap::new();
+    for Amount { what, size, count, .. } in
+        parts.homes().flat_map(|home| parts.ids(Kind::Clip, home)).flat_map(|id| parts.amounts(id))
+    {
+        *all.entry((what, size)).or_default() += count as u64;
+    }
+    let row = |((item, size), needed)| Row {
+        item,
+        size,
+        length: None,
+        place: "the roofing's panels".into(),
+        needed,
+        spares: 0,
+        mass: None,
+        bundle: None,
+        price: None,
+    };
+    all.into_iter().map(row).collect()
 }
 
 fn nanometres(metres: f64) -> i64 {
@@ -297,9 +324,24 @@ pub fn fasteners_to_drive(ctx: &Context<'_>, on: &OnSlope<'_>) -> u64 {
     on.lattice.landings.iter().filter(free).map(|l| u64::from(l.count)).sum()
 }
 
+/// The spares of the whole roof, shared out to its slopes by what is to be driven on each.
+pub fn spares_by_slope(ctx: &Context<'_>) -> Vec<u64> {
+    let drive: Vec<u64> = ctx.slopes.iter().map(|on| fasteners_to_drive(ctx, on)).collect();
+    let needed: u64 = drive.iter().sum();
+    let spares = spares(needed, ctx.design.buying.miss_rate.value.fraction());
+    // What is rounded off one slope comes to a later one: the shares add up to the whole.
+    let mut driven = 0;
+    let share = |n: &u64| {
+        let before = driven;
+        driven += n;
+        spares * driven / needed.max(1) - spares * before / needed.max(1)
+    };
+    drive.iter().map(share).collect()
+}
+
 /// Spares so that fasteners last: of `n / (1 - p)` that are driven on average until `n` hold, and two standard deviations,
 /// `sqrt(n p) / (1 - p)` each (negative binomial distribution), what goes beyond `n`, rounded up.
-pub fn spares(needed: u64, miss_rate: f64) -> u64 {
+fn spares(needed: u64, miss_rate: f64) -> u64 {
     let (n, p) = (needed as f64, miss_rate.clamp(0.0, 0.99));
     ((n * p + 2.0 * (n * p).sqrt()) / (1.0 - p) - 1e-9).ceil().max(0.0) as u64
 }

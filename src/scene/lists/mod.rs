@@ -2,7 +2,7 @@
 //!
 //! Aim: what the builder takes to the yard and up the ladder, in the model's own names. Reason: a list that is typed off a
 //! drawing is wrong by the second change. Limits: plain tables; what is laid already is neither cut nor bought again.
-//! The roofing itself is not planned, so its fixings are a step of the work and no row to buy.
+//! The roofing itself is not planned: of its panels only the clips and their screws are bought, where the design has them.
 
 mod buying;
 mod cut;

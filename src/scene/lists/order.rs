@@ -1,7 +1,7 @@
 //! The order of work: the steps as a careful builder takes them (`common practice, no source`).
 
 use super::super::{Cell, ColumnKind, FindingRecord, ReportHeader, Table, runs};
-use super::buying::{fasteners_to_drive, spares};
+use super::buying::{fasteners_to_drive, spares_by_slope};
 use super::{count, text};
 use crate::check::{Context, OnSlope, Verdict};
 use crate::design::{EdgeKind, LaidKind, TapeOrder};
@@ -143,7 +143,7 @@ pub fn table(ctx: &Context<'_>, header: &ReportHeader, boards: &Boards) -> Table
         });
     }
     let strip_first = ctx.design.lattice.tape.order.value == TapeOrder::StripFirst;
-    for on in &slopes {
+    for (on, spare) in slopes.iter().zip(spares_by_slope(ctx)) {
         let name = on.frame.name.as_str();
         let tape: Vec<f64> = on
             .lattice
@@ -226,7 +226,7 @@ pub fn table(ctx: &Context<'_>, header: &ReportHeader, boards: &Boards) -> Table
                 waits: &list(&over),
             });
         }
-        battens(ctx, &mut steps, on);
+        battens(ctx, &mut steps, on, spare);
         if !late.is_empty() {
             steps.add(Step {
                 work: "sweep and blow out the bays, then lay the eave vent pieces: no batten lies over them",
@@ -298,7 +298,7 @@ fn list(names: &[&str]) -> String {
     shown.join(", ")
 }
 
-fn battens(ctx: &Context<'_>, steps: &mut Steps<'_>, on: &OnSlope<'_>) {
+fn battens(ctx: &Context<'_>, steps: &mut Steps<'_>, on: &OnSlope<'_>, spare: u64) {
     let name = on.frame.name.as_str();
     let length = |p: &crate::lattice::Piece| p.saw_lengths(ctx.design, &on.frame.outline).middle;
     let left: Vec<f64> = on.lattice.pieces.iter().filter(|p| !p.laid).map(length).collect();
@@ -306,7 +306,6 @@ fn battens(ctx: &Context<'_>, steps: &mut Steps<'_>, on: &OnSlope<'_>) {
     if left.is_empty() && drive == 0 {
         return;
     }
-    let spare = spares(drive, ctx.design.buying.miss_rate.value.fraction());
     let flags = steps.flags(name, &[Before::Battens]);
     let work = if left.is_empty() {
         "drive the fasteners of the battens that lie there, on the marks"
