@@ -69,9 +69,10 @@ pub fn lines(site: &Site<'_>) -> Vec<Line> {
     lines
 }
 
-/// Half way between a line's outermost members.
+/// Middle of a line's longest member; half way between the outermost of equals, so that a mirrored roof mirrors.
 fn centre(members: &[LineMember]) -> f64 {
-    let all = members.iter().map(middle);
+    let longest = members.iter().map(LineMember::length).fold(0.0, f64::max);
+    let all = members.iter().filter(|m| longest - m.length() <= SAME).map(middle);
     let (a, b) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)));
     if members.is_empty() { 0.0 } else { (a + b) / 2.0 }
 }
