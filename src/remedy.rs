@@ -80,11 +80,11 @@ impl<'t> Remedies<'t> {
                 self.proofs_left -= 1;
                 let texts = self.texts;
                 let now = || match ctx.driven {
-                    None => check::run(ctx),
-                    Some(_) => texts.plan().map_or_else(|_| Vec::new(), |p| check::run(&p.context())),
+                    None => check::run_for_findings(ctx),
+                    Some(_) => texts.plan().map_or_else(|_| Vec::new(), |p| check::run_for_findings(&p.context())),
                 };
                 let before = self.before.get_or_insert_with(now);
-                again.brings_new = Some(proof::brings_new(before, &check::run(&again.plan.context())));
+                again.brings_new = Some(proof::brings_new(before, &check::run_for_findings(&again.plan.context())));
             }
             let (text, change) = match again.brings_new {
                 Some(false) => (mend.text, Some(text)),

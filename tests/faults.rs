@@ -318,6 +318,12 @@ fn cases() -> Vec<Case> {
         append("a move without its place", "[[move]]\nlanding = \"S-B02.L02\"\nup = \"1/4 in\"\n", ("move[1].at", "landing = \"S-B02.L02\"", "missing `at`: the place of S-B02.L02")),
         append("a move for another place", "[[move]]\nlanding = \"S-B02.L02\"\nat = [\"2 ft\", \"40 in\"]\nup = \"1/4 in\"\n", ("move[1].at", "landing = \"S-B02.L02\"", "does not lie where this move was written for")),
         append("a landing moved in two ways", "[[move]]\nlanding = \"S-B02.L02\"\nat = [\"24 3/4 in\", \"18 in\"]\nup = \"1/4 in\"\n[[move]]\nlanding = \"S-B02.L02\" # again\nat = [\"24 3/4 in\", \"18 in\"]\nup = \"1/8 in\"\n", ("move[2].landing", "landing = \"S-B02.L02\" # again", "is moved or skipped twice")),
+        whole(
+            "tape turned down over rakes that are none",
+            edited(BASE, "[lattice]", "[lattice]\nturn_down = { rake = \"1 in\" }")
+                + "[[edge]]\nedge = \"S.2\"\nkind = \"wall\"\n[[edge]]\nedge = \"S.4\"\nkind = \"wall\"\n",
+            vec![("lattice.turn_down.rake", "turn_down", "no edge of this roof is of the kind rake")],
+        ),
         append("an unknown landing skipped", "[[skip]]\nlanding = \"S-B01.L99\"\n", ("skip[1].landing", "landing", "no landing is named")),
         append("a skip without its place", "[[skip]]\nlanding = \"S-B02.L02\"\n", ("skip[1].at", "landing = \"S-B02.L02\"", "for which this skip is")),
         append("a skip for another place", "[[skip]]\nlanding = \"S-B02.L02\"\nat = [\"2 ft\", \"40 in\"]\n", ("skip[1].at", "landing = \"S-B02.L02\"", "does not lie where this skip was written for")),

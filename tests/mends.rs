@@ -6,7 +6,7 @@ mod common;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use airlath::check::{Change, Finding, Verdict};
+use airlath::check::{self, Change, Finding, Verdict};
 use common::{EXAMPLES, Run, example, run, run_good};
 
 /// The design with a change made.
@@ -48,6 +48,27 @@ fn made_worse<'a>(f: &Finding, change: &Change, before: &Run, after: &'a Run) ->
     let fails = |g: &Finding| g.verdict == Verdict::Fail && g.parts.first() == f.parts.first();
     let already = |g: &Finding| before.findings.iter().any(|b| fails(b) && b.check == g.check);
     after.findings.iter().filter(|g| fails(g) && !already(g)).map(|g| g.message.as_str()).collect()
+}
+
+/// Tries compare findings that were made without what would help: those are the same.
+#[test]
+fn findings_do_not_hang_on_what_helps() {
+    let mut seen = 0;
+    for name in EXAMPLES {
+        let plan = airlath::plan::Plan::from_text(name, &example(name)).unwrap();
+        let ctx = plan.context();
+        let (all, bare) = (check::run(&ctx), check::run_for_findings(&ctx));
+        let findings = |results: Vec<check::Result>| results.into_iter().flat_map(|r| r.findings).collect::<Vec<_>>();
+        let (all, bare) = (findings(all), findings(bare));
+        assert!(bare.iter().all(|f| f.mends.is_empty() && f.advice.is_empty()));
+        seen += all.iter().filter(|f| !f.mends.is_empty() || !f.advice.is_empty()).count();
+        let said = |f: &Finding| {
+            let Finding { check, verdict, message, parts, stands_for, place, evidence, .. } = f;
+            format!("{check} {verdict:?} {message} {parts:?} {stands_for} {place:?} {evidence:?}")
+        };
+        assert_eq!(all.iter().map(said).collect::<Vec<_>>(), bare.iter().map(said).collect::<Vec<_>>(), "{name}");
+    }
+    assert!(seen > 150, "{seen} findings with help");
 }
 
 /// A move is measured off with a tape: by hand, the first of the gable is 21 sixteenths of an inch.

@@ -421,6 +421,8 @@ fn inner_face(index: &BodyIndex<u32>, entry: &crate::solid::Entry<u32>, plane: &
 /// Findings of one check, kept from growing without bound.
 pub struct Report<'c> {
     check: &'c Check,
+    /// Whether what would help is worked out.
+    helps: bool,
     examined: Examined,
     /// What was found.
     pub findings: Vec<Finding>,
@@ -434,10 +436,11 @@ pub struct Report<'c> {
 const MOST_LISTED: usize = 5_000;
 
 impl<'c> Report<'c> {
-    /// An empty report.
-    pub fn new(check: &'c Check) -> Report<'c> {
+    /// An empty report; `helps`: with what would help.
+    pub fn new(check: &'c Check, helps: bool) -> Report<'c> {
         Report {
             check,
+            helps,
             examined: Examined::default(),
             findings: Vec::new(),
             left_out: BTreeMap::new(),
@@ -506,8 +509,8 @@ impl<'c> Report<'c> {
             advice: Vec::new(),
             source,
         };
-        // Mends are tried on the solids, so none is worked out for what is only counted.
-        for help in helps() {
+        // Mends are tried on the solids, so none is worked out for what is only counted or only compared.
+        for help in if self.helps { helps() } else { Vec::new() } {
             match help {
                 Help::Mend(mend) => finding.mends.push(mend),
                 Help::Advice(words) => finding.advice.push(words),

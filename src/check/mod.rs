@@ -144,10 +144,19 @@ pub struct Result {
 
 /// Runs every check.
 pub fn run(ctx: &Context<'_>) -> Vec<Result> {
+    every(ctx, true)
+}
+
+/// Runs every check for its findings alone: without what would help, which is dear to work out.
+pub fn run_for_findings(ctx: &Context<'_>) -> Vec<Result> {
+    every(ctx, false)
+}
+
+fn every(ctx: &Context<'_>, helps: bool) -> Vec<Result> {
     CHECKS
         .iter()
         .map(|check| {
-            let mut report = Report::new(check);
+            let mut report = Report::new(check, helps);
             let reason = match check.run {
                 Run::Always(f) => {
                     f(ctx, &mut report);

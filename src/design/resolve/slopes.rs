@@ -680,8 +680,14 @@ fn turn_downs(r: &mut Reader<'_>, file: &DesignFile, slopes: &mut [Slope]) {
         let key = format!("lattice.turn_down.{}", kind.word());
         let given = r.length_or(&key, written, Length::ZERO, "tape is cut at the edge");
         let Some(given) = given else { continue };
+        let mut none = true;
         for edge in slopes.iter_mut().flat_map(|s| &mut s.edges).filter(|e| e.kind.value == kind) {
             edge.turn_down = given.clone();
+            none = false;
+        }
+        if let (true, Some(written)) = (none && given.metres() > 0.0 && !slopes.is_empty(), written) {
+            let message = format!("no edge of this roof is of the kind {}, so no tape is turned down", kind.word());
+            r.fault(written.span.clone(), &key, message, "leave it out, or give the edge that is meant this kind");
         }
     }
 }
