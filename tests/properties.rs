@@ -605,6 +605,36 @@ fn pieces_and_joints_add_up_to_their_stretch() {
     }
 }
 
+/// Roofing hangs somewhere, and nowhere twice: what hangs on the pieces of a slope is the slope without its openings, by the
+/// corners' cross products.
+#[test]
+fn all_of_the_roofing_hangs_once() {
+    let mut texts: Vec<(String, String)> =
+        examples::NAMES.iter().map(|n| ((*n).to_owned(), examples::text(n))).collect();
+    for entry in std::fs::read_dir(std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/roofs")).unwrap() {
+        let path = entry.unwrap().path();
+        texts.push((path.display().to_string(), std::fs::read_to_string(&path).unwrap()));
+    }
+    assert!(texts.len() >= 9, "{} roofs", texts.len());
+    for (name, text) in texts {
+        let plan = plan(&text);
+        let ctx = plan.context();
+        for on in &ctx.slopes {
+            let outline = &on.frame.outline;
+            let next = outline.corners.iter().cycle().skip(1);
+            let twice: f64 = outline.corners.iter().zip(next).map(|(a, b)| a.0 * b.1 - a.1 * b.0).sum();
+            let open: f64 = outline.openings.iter().map(|(_, o)| (o.x1 - o.x0) * (o.y1 - o.y0)).sum();
+            let mut hangs = 0.0;
+            for s in ctx.tributary(on).iter().flatten() {
+                let (left, right) = s.y.heights();
+                hangs += (s.x.1 - s.x.0) * (left + right) / 2.0;
+            }
+            let whole = twice / 2.0 - open;
+            assert!((hangs - whole).abs() < 1e-6 * whole, "{name}: on {} hangs {hangs} of {whole}", on.frame.name);
+        }
+    }
+}
+
 /// The hold-back is measured in the plane of the slope, however the end is cut: along its middle, on the membrane's plane, a
 /// piece's solid is as long as the plan says.
 #[test]

@@ -229,13 +229,14 @@ fn bare(courses: &[Under], outline: &Outline) -> Vec<((f64, f64), Band)> {
     found
 }
 
-/// Left and right end of what hangs on each piece: to the middle of a joint's gap or lap, and to the edge that it ends at.
-fn shares(lattice: &SlopeLattice, outline: &Outline) -> Vec<(f64, f64)> {
+/// Left and right end of what hangs on each piece: to the middle of a joint's gap or lap, and to the edge that it ends at; where
+/// an inner corner parts two pieces and the roofing goes on behind it, to the middle between them.
+pub fn shares(lattice: &SlopeLattice, outline: &Outline) -> Vec<(f64, f64)> {
     let mut reach: Vec<(f64, f64)> = lattice.pieces.iter().map(|p| to_edges(p, outline)).collect();
     for i in 1..lattice.pieces.len() {
         let (Some(a), Some(b)) = (lattice.pieces.get(i - 1), lattice.pieces.get(i)) else { continue };
-        let joined = a.course == b.course && matches!(b.ends.0, End::Joint { .. } | End::JointOverNothing);
-        if joined {
+        let joined = matches!(b.ends.0, End::Joint { .. } | End::JointOverNothing);
+        if a.course == b.course && (joined || reach[i - 1].1 > reach[i].0) {
             let middle = (a.x.1 + b.x.0) / 2.0;
             reach[i - 1].1 = middle;
             reach[i].0 = middle;
@@ -245,7 +246,7 @@ fn shares(lattice: &SlopeLattice, outline: &Outline) -> Vec<(f64, f64)> {
 }
 
 /// The ends of a piece, carried on to the edges that it ends at.
-pub fn to_edges(piece: &Piece, outline: &Outline) -> (f64, f64) {
+fn to_edges(piece: &Piece, outline: &Outline) -> (f64, f64) {
     let here = outline.along_x(piece.y).into_iter().find(|(a, b)| a.0 <= piece.x.1 && b.0 >= piece.x.0);
     let Some((left, right)) = here else { return piece.x };
     let edge = |end: &End| matches!(end, End::Edge { .. });

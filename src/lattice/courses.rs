@@ -454,7 +454,10 @@ fn edge_end(outline: &Outline, y: f64, half: f64, x: f64, right: bool) -> (f64, 
     let one = low.1 == high.1;
     let slanted = one && (low.0 - high.0).abs() > SAME;
     if !slanted {
-        return (x, End::Edge { edge: middle.1, slanted: false });
+        // An inner corner that reaches into the course ends it before the edge that its middle would meet.
+        let off = |e: &(f64, usize)| (e.0 - x).abs();
+        let nearest = [low, high].into_iter().fold(middle, |a, b| if off(&b) < off(&a) - SAME { b } else { a });
+        return (x, End::Edge { edge: nearest.1, slanted: false });
     }
     // Cut along the edge: the middle ends where the edge, drawn in by its hold-back, crosses it.
     let nx = outline.outward(low.1).map_or(1.0, |n| n.0.abs().max(0.05));

@@ -81,13 +81,15 @@ fn on_every_course(on: &OnSlope<'_>) -> Option<Vec<Vec<ClipOn>>> {
     let lattice = on.lattice;
     let of = |x: f64| ClipOn { x, holds: (x, x), own: None };
     let mut at: Vec<Vec<ClipOn>> = places(on).into_iter().map(|list| list.into_iter().map(of).collect()).collect();
+    let reach = tributary::shares(lattice, &on.frame.outline);
     let mut first = 0;
     for joined in lattice.pieces.chunk_by(goes_on) {
-        let here = at.get_mut(first..first + joined.len())?;
-        first += joined.len();
+        let range = first..first + joined.len();
+        let here = at.get_mut(range.clone())?;
+        first = range.end;
         let (left, right) = joined.first().zip(joined.last())?;
-        let outline = &on.frame.outline;
-        let ends = (tributary::to_edges(left, outline).0, tributary::to_edges(right, outline).1);
+        let (from, to) = reach.get(range).and_then(|r| r.first().zip(r.last()))?;
+        let ends = (from.0, to.1);
         let from = lattice.seams.partition_point(|s| s.x < left.x.0);
         let over = lattice.seams.iter().skip(from).take_while(|s| s.x <= right.x.1);
         let over = over.filter(|s| s.stretches.iter().any(|r| r.0 <= left.y && left.y <= r.1));
