@@ -1,16 +1,14 @@
 //! Chances of a miss: closed forms against sampling, limits and inverses, and what a design without tolerances gets.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use airlath::aim::{Chances, REACH, allowed_shift};
 
 /// As far as is looked at.
 const FAR: (f64, f64) = (-REACH, REACH);
+use crate::common::{edited, example, run_good};
 use airlath::check::Verdict;
 use airlath::plan::Plan;
 use airlath::scene::looks;
-use common::{edited, example, run_good};
 
 const TABLE: &str = "[tolerance]\nmeaning = \"1 sigma\"\nrafter = \"6 mm\"\nbow = \"0 mm\"\nline = \"2 mm\"\ndrive = \"4 mm\"\ntilt = \"2 deg\"\nmiss = \"1 %\"\n\n[fastening]";
 

@@ -2,9 +2,12 @@
 #![allow(dead_code, reason = "each test file uses its own part of this module")]
 
 pub mod cases;
-#[path = "../checks/plans.rs"]
+pub mod examples;
+pub mod moved;
 pub mod plans;
 pub mod reference;
+pub mod said;
+pub mod seeded;
 
 use std::path::{Path, PathBuf};
 
