@@ -163,3 +163,19 @@ fn tolerances_that_are_none_are_faults() {
         assert!(fault.contains(says), "{to}: {fault}");
     }
 }
+
+/// The chances of landings alone, for which most draws are passed over, are those of all chances.
+#[test]
+fn landings_alone_have_the_chances_that_all_have() {
+    let (mut by_sample, mut closed) = (0, 0);
+    for text in [example("hip"), with(TABLE)] {
+        let plan = Plan::from_text("design.toml", &text).map_err(|f| f.render(false)).unwrap();
+        let ctx = plan.context();
+        assert_eq!(ctx.misses().unwrap(), ctx.chances().unwrap().landings);
+        let all = ctx.misses().unwrap().iter().flatten();
+        let (sampled, others): (Vec<_>, Vec<_>) = all.partition(|c| c.sampled);
+        by_sample += sampled.iter().filter(|c| c.miss > 0.0).count();
+        closed += others.len();
+    }
+    assert!(by_sample > 0 && closed > 100, "{by_sample} {closed}");
+}
