@@ -77,8 +77,8 @@ impl Draws {
         let (pair, second) = (self.next / 2, self.next % 2 == 1);
         self.next += 1;
         if self.pairs <= pair {
-            for _ in self.pairs..pair {
-                (self.source.next_u64(), self.source.next_u64());
+            for _ in self.pairs * 2..pair * 2 {
+                self.source.next_u64();
             }
             // Whole numbers of 2^-53 above zero.
             let mut unit = || ((self.source.next_u64() >> 11) + 1) as f64 / (1u64 << 53) as f64;
