@@ -1,9 +1,6 @@
 //! Flows through the space of whole roofs: against a worked roof, for symmetry, and where the air warms as it passes.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-#[path = "common/cases.rs"]
-mod cases;
-
 use airlath::air::{
     Answers, Case, Figure, Flow, Gusts, Losses, Statement, Way, Weather, answers, compare, flows, ranges, statements,
     turns_round, two_layers_over_one, what_if,
@@ -730,8 +727,8 @@ fn wind_against_buoyancy_has_its_low_end_in_weak_wind() {
 }
 
 mod random_roofs {
-    use super::cases::cases;
     use super::*;
+    use crate::common::cases::cases;
     use proptest::prelude::*;
 
     proptest! {

@@ -1,18 +1,14 @@
 //! The solver of air in channels against closed forms, a published network, and properties that must hold of any.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-#[path = "common/cases.rs"]
-mod cases;
-#[path = "common/seeded.rs"]
-mod seeded;
-
+use crate::common::cases;
+use crate::common::seeded::Seeded;
 use airlath::airflow::{
     CELSIUS, Channel, Friction, Gas, Law, Link, Network, Solution, Trouble, Warming, beginnings, density, follow,
     local, solve,
 };
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
-use seeded::Seeded;
 
 fn square(r: f64) -> Law {
     Law { square: [r, r], ..Law::default() }

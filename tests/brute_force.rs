@@ -1,20 +1,16 @@
 //! The quick ways against the slow ones: candidates against every solid, the clash check against every pair.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
-#[path = "checks/examples.rs"]
-mod examples;
-#[path = "checks/plans.rs"]
-mod plans;
-
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::common::examples;
+use crate::common::plans::plan;
+use crate::common::seeded::Seeded;
 use airlath::check::{self, Context, Outcome, Shank, probe, probe_all};
 use airlath::lattice::batten_solid;
 use airlath::plan::Plan;
 use airlath::solid::{Body, Point3, Pose, Vector3};
 use airlath::structure::to_come;
-use examples::Seeded;
-use plans::plan;
 
 /// Every fastener of every example: the answer from candidates is the answer from all solids, bit for bit.
 #[test]

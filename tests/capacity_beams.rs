@@ -1,12 +1,9 @@
 //! Battens as continuous beams against handbook cases, statics and energy.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
-#[path = "common/cases.rs"]
-mod cases;
-
+use crate::common::cases::cases;
 use airlath::capacity::NotComputed;
 use airlath::capacity::beam::{Answer, Beam, Extremes, Holds, Load, Pattern, Solver, Support};
-use cases::cases;
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 

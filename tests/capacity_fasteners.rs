@@ -1,9 +1,7 @@
 //! Fasteners against published tables, solved examples and closed forms. Each check names its source.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
-#[path = "common/cases.rs"]
-mod cases;
-
+use crate::common::cases::cases;
 use airlath::capacity::dowel::{Dowel, Mode};
 use airlath::capacity::fastener::{Fastener, FastenerInput, FastenerKind, NAILS, WOOD_SCREWS};
 use airlath::capacity::nds::{
@@ -11,7 +9,6 @@ use airlath::capacity::nds::{
 };
 use airlath::capacity::units::{INCH, LBF, LBF_PER_INCH, MM, PSI};
 use airlath::capacity::{Mark, NotComputed, ec5, nds, wood};
-use cases::cases;
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 

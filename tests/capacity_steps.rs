@@ -2,9 +2,7 @@
 //! fast path.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
-#[path = "common/cases.rs"]
-mod cases;
-
+use crate::common::cases::cases;
 use airlath::capacity::fastener::{Fastener, FastenerInput, FastenerKind};
 use airlath::capacity::nds::{self, Demand, Moisture, Temperature};
 use airlath::capacity::snow::{Asce, En, Nbc};
@@ -12,7 +10,6 @@ use airlath::capacity::unbalanced::{Drift, Leeward};
 use airlath::capacity::units::{FOOT, INCH, LBF, MM, MPH, PSF};
 use airlath::capacity::wind::{asce, en};
 use airlath::capacity::{Mark, Step, count_marks, ec5, loads, wood};
-use cases::cases;
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 

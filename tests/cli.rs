@@ -1,13 +1,11 @@
 //! The program from the outside: exit codes, files, and what is left alone when something goes wrong.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::{Output, Stdio};
 
-use common::{EXAMPLES, STARTERS, airlath, edited, example, example_path, starter};
+use crate::common::{self, EXAMPLES, STARTERS, airlath, edited, example, example_path, starter};
 use tempfile::TempDir;
 
 /// A folder with designs in it.

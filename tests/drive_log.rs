@@ -1,18 +1,16 @@
 //! The drive log: what was really driven, judged by the solids, and never dropped without a word.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::fmt::Write as _;
 
+use crate::common::cases::cases;
+use crate::common::{EXAMPLES, SHED, edited, example};
 use airlath::check::{self, Finding, Verdict};
 use airlath::design::Faults;
 use airlath::plan::Plan;
 use airlath::record::{Remapped, Said, State};
 use airlath::scene::{Building, Detail, PartKind, PartSource, blank_rows};
 use airlath::write;
-use common::cases::cases;
-use common::{EXAMPLES, SHED, edited, example};
 use proptest::prelude::*;
 
 fn plan(text: &str) -> Plan {

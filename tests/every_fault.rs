@@ -2,13 +2,11 @@
 //! run, and nothing else is told.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::ops::Range;
 
+use crate::common::{EXAMPLES, STARTERS, example, starter};
 use airlath::design::{Diagnostic, line_column};
 use airlath::plan::Plan;
-use common::{EXAMPLES, STARTERS, example, starter};
 use toml::de::{DeTable, DeValue};
 
 /// One change of a text that makes one fault.

@@ -1,17 +1,15 @@
 //! The bundled examples: what they show is really found, and what they count adds up. Facts, not bytes.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::collections::BTreeSet;
 
+use crate::common::{self, EXAMPLES, Run, airlath, edited, example, example_path, run_good, starter};
 use airlath::check::{self, Asked, Basis, Finding, Verdict};
 use airlath::parts::{Fineness, Kind, Parts, Solid};
 use airlath::plan::Plan;
 use airlath::quantity::Length;
 use airlath::scene::{Building, Detail, PartKind, Texts};
 use airlath::solid::Point3;
-use common::{EXAMPLES, Run, airlath, edited, example, example_path, run_good, starter};
 
 fn gable() -> Run {
     run_good(&example("gable"))

@@ -2,16 +2,14 @@
 //! mangled, makes the program stumble.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::collections::BTreeSet;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::mpsc::channel;
 use std::time::Duration;
 
+use crate::common::{self, EXAMPLES, STARTERS, edited, example, starter};
 use airlath::design::{Faults, line_column};
 use airlath::plan::Plan;
-use common::{EXAMPLES, STARTERS, edited, example, starter};
 
 const BASE: &str = r#"format = 1
 name = "Faulty (invented)"

@@ -1,13 +1,11 @@
 //! Drawn, found, laid: what is laid stays and is checked against what was found; what is not yet laid follows.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::collections::BTreeSet;
 
+use crate::common::{Run, SHED, edited, run_good};
 use airlath::plan::Plan;
 use airlath::scene::PartKind;
-use common::{Run, SHED, edited, run_good};
 
 const LAID: &str = "[[laid]]\nwhat = [\"tape\", \"strips\", \"battens\", \"fasteners\"]\n";
 const MOVED: &str = "[found]\n[[found.member]]\nname = \"S-R03\"\noffsets = [{ at = \"0 in\", off = \"1 in\" }]\n";

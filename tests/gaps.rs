@@ -1,15 +1,13 @@
 //! Gaps left in courses: what ends there, what keeps its name, and what is told of a gap that cannot be.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::collections::BTreeSet;
 
+use crate::common::{self, Run, run_good};
 use airlath::check;
 use airlath::lattice::End;
 use airlath::plan::Plan;
 use airlath::scene::{Building, Cell, Detail, lists};
-use common::{Run, run_good};
 
 /// Rafters 40 wide at 20, 620 ... 6020; courses of boards up to 3000, their joints on rafters. Invented.
 const SHED: &str = r#"

@@ -1,12 +1,10 @@
 //! The bundled record of a roof, from its marks to the model of what is really there.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use common::{SHED, airlath};
+use crate::common::{SHED, airlath};
 use serde_json::Value;
 
 /// The example copied to a folder of its own: a survey writes beside the design.

@@ -2,10 +2,9 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
-mod common;
-
 use std::collections::BTreeMap;
 
+use crate::common::{self, airlath, edited, example};
 use airlath::check;
 use airlath::design::SlopeId;
 use airlath::lattice::{End, On, SlopeLattice, batten_solid, boards};
@@ -13,7 +12,6 @@ use airlath::plan::Plan;
 use airlath::scene::{Building, Cell, Detail, Table, lists};
 use airlath::solid::Point3;
 use airlath::structure::SlopeFrame;
-use common::{airlath, edited, example};
 
 fn few(name: &str) -> String {
     edited(&example(name), "batten = { ", "batten = { joints = \"fewest boards\", ")

@@ -1,12 +1,10 @@
 //! `airlath marks` from the outside: what it prints and writes, and that its remedies open what they say they open.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::path::Path;
 
+use crate::common::{airlath, edited, example, starter};
 use airlath::scene::CAUTIONS;
-use common::{airlath, edited, example, starter};
 use serde_json::Value;
 
 /// Runs the verb on a text: exit code, what it printed, windows.json.

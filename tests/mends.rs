@@ -2,12 +2,10 @@
 //! be gone.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::common::{EXAMPLES, Run, example, run, run_good};
 use airlath::check::{self, Change, Finding, Verdict};
-use common::{EXAMPLES, Run, example, run, run_good};
 
 /// The design with a change made.
 fn changed(text: &str, change: &Change) -> String {

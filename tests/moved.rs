@@ -2,21 +2,15 @@
 //! holds together.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
-#[path = "common/moved.rs"]
-mod moved;
-#[path = "checks/plans.rs"]
-mod plans;
-#[path = "common/said.rs"]
-mod said;
-
+use crate::common::plans;
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use crate::common::moved::{Moved, mirrored, pitched, shifted, turned};
+use crate::common::said::{Said, near, said, same};
 use airlath::check;
 use airlath::plan::Plan;
 use airlath::scene::QuantityRecord;
-use moved::{Moved, mirrored, pitched, shifted, turned};
-use said::{Said, near, said, same};
 
 /// A shed that faults are put on. INVENTED.
 const SHED: &str = r#"

@@ -1,12 +1,10 @@
 //! Roofing panels and their clips: on battens, off heads, and no tip in the membrane.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
+use crate::common::{self, Run, edited, run, run_good};
 use airlath::check::{self, Verdict};
 use airlath::plan::Plan;
 use airlath::scene::PartKind;
-use common::{Run, edited, run, run_good};
 
 /// Rafters at 24 in, courses at 16 in (middles 1 3/4 in to 65 3/4 in), seams at 12, 28, 44, 60, 76, 92 in: none over a rafter.
 /// From the batten's upper face down: 3/4 in of wood, 3/8 in of strip, 1/16 in of tape; the membrane is 1 3/16 in below.

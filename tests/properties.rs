@@ -1,25 +1,19 @@
 //! What holds for every roof: turned (more in `moved.rs`), mirrored, in other units, with more backing; and what every part keeps to.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
-#[path = "checks/examples.rs"]
-mod examples;
-#[path = "checks/plans.rs"]
-mod plans;
-#[path = "common/said.rs"]
-mod said;
-
 use std::collections::{BTreeMap, BTreeSet};
 use std::str::FromStr;
 
+use crate::common::examples;
+use crate::common::plans::{millimetres, plan};
+use crate::common::said::{Said, near, said, same_places};
+use crate::common::seeded::Seeded;
 use airlath::check::{self, Verdict};
 use airlath::lattice::{End, batten_solid};
 use airlath::plan::Plan;
 use airlath::quantity::Length;
 use airlath::scene::{Building, Detail, Form, PartKind, PartSource};
 use airlath::solid::{Body, Mesh, Plate};
-use examples::Seeded;
-use plans::{millimetres, plan};
-use said::{Said, near, said, same_places};
 
 // ---- (a) turned ----
 

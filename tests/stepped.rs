@@ -2,11 +2,9 @@
 //! no regular one serves, and every course keeps its hold-back. All figures by hand.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::collections::BTreeMap;
 
-use common::{Run, edited, run_good};
+use crate::common::{Run, edited, run_good};
 
 /// Eave with two steps at 2 ft beside a middle part that goes down to 0; top with a step on the left at 8 ft 6 in, one on
 /// the right at 8 ft, and a stem between them up to 16 ft.

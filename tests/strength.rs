@@ -1,10 +1,10 @@
 //! Strength through the whole program: hand calculations, statics, and what must be refused or left unchecked.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::collections::BTreeMap;
 
+use crate::common::reference::{LBF, PSF, REFERENCE, edited, near, plan};
+use crate::common::{airlath, run_good};
 use airlath::capacity::beam::{Load, Solver};
 use airlath::check::strength::basis::Arrangement;
 use airlath::check::strength::lines;
@@ -15,8 +15,6 @@ use airlath::check::{self, Basis, Verdict};
 use airlath::plan::Plan;
 use airlath::scene::PartKind;
 use airlath::weakest::weakest;
-use common::reference::{LBF, PSF, REFERENCE, edited, near, plan};
-use common::{airlath, run_good};
 
 /// An effective wind area below those of every figure, m2.
 const SMALL: f64 = 1e-3;

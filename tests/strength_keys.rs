@@ -2,16 +2,15 @@
 //! have; and hand calculations done again from what `explain` prints.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::collections::BTreeMap;
 
+use crate::common;
+use crate::common::reference::{EC5, LBF, PSF, PSI, WEIGHTLESS as NDS, edited, near, plan};
 use airlath::check::strength::path::{Landed, Mode, Use};
 use airlath::check::strength::rules::Board;
 use airlath::check::strength::{clip_overloaded, each_landing, explain};
 use airlath::design::line_column;
 use airlath::plan::Plan;
-use common::reference::{EC5, LBF, PSF, PSI, WEIGHTLESS as NDS, edited, near, plan};
 
 /// What became of every landing.
 fn landings(text: &str) -> BTreeMap<String, Landed> {

@@ -1,15 +1,13 @@
 //! The roof as found, from marks: fitted with the error that follows, refused where they do not go together.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::fmt::Write as _;
 
+use crate::common::cases::cases;
+use crate::common::{airlath, edited};
 use airlath::plan::Plan;
 use airlath::record::survey::{Survey, survey};
 use airlath::record::{BENT_CALLED_STRAIGHT, Form, STRAIGHT_CALLED_BENT, marks};
-use common::cases::cases;
-use common::{airlath, edited};
 use proptest::prelude::*;
 
 /// Rafters at 3/4, 24 3/4, 48 3/4, 72 3/4, 96 3/4 in; the slope is 97 1/2 by 72 in.

@@ -1,16 +1,14 @@
 //! Chances of a miss: closed forms against sampling, limits and inverses, and what a design without tolerances gets.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use airlath::aim::{Chances, REACH, allowed_shift};
 
 /// As far as is looked at.
 const FAR: (f64, f64) = (-REACH, REACH);
+use crate::common::{edited, example, run_good};
 use airlath::check::Verdict;
 use airlath::plan::Plan;
 use airlath::scene::looks;
-use common::{edited, example, run_good};
 
 const TABLE: &str = "[tolerance]\nmeaning = \"1 sigma\"\nrafter = \"6 mm\"\nbow = \"0 mm\"\nline = \"2 mm\"\ndrive = \"4 mm\"\ntilt = \"2 deg\"\nmiss = \"1 %\"\n\n[fastening]";
 
@@ -164,4 +162,20 @@ fn tolerances_that_are_none_are_faults() {
         let fault = Plan::from_text("design.toml", &with(&edited(TABLE, from, to))).err().unwrap().render(false);
         assert!(fault.contains(says), "{to}: {fault}");
     }
+}
+
+/// The chances of landings alone, for which most draws are passed over, are those of all chances.
+#[test]
+fn landings_alone_have_the_chances_that_all_have() {
+    let (mut by_sample, mut closed) = (0, 0);
+    for text in [example("hip"), with(TABLE)] {
+        let plan = Plan::from_text("design.toml", &text).map_err(|f| f.render(false)).unwrap();
+        let ctx = plan.context();
+        assert_eq!(ctx.misses().unwrap(), ctx.chances().unwrap().landings);
+        for chance in ctx.misses().unwrap().iter().flatten() {
+            by_sample += usize::from(chance.sampled && chance.miss > 0.0);
+            closed += usize::from(!chance.sampled);
+        }
+    }
+    assert!(by_sample > 0 && closed > 100, "{by_sample} {closed}");
 }

@@ -1,16 +1,13 @@
 //! Facts from outside, each with its source or marked: `from memory`, `common practice, no source`.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
-#[path = "checks/plans.rs"]
-mod plans;
-
+use crate::common::plans::plan;
 use airlath::check::{self, Context, Verdict};
 use airlath::design::{MemberKind, Section};
 use airlath::lattice::batten_solid;
 use airlath::plan::Plan;
 use airlath::scene::{Building, Detail, LandingRecord, PartSource};
 use airlath::solid::{Body, Shape};
-use plans::plan;
 
 const INCH: f64 = 0.0254;
 

@@ -1,15 +1,13 @@
 //! Aim windows against the solids, asked point by point and tilt by tilt.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
+use crate::common::{self, EXAMPLES, edited, example};
 use airlath::aim::{Condition, Conditions, Lean, Obstacle, Obstacles, REACH, Region, Site};
 use airlath::check::{Context, OnSlope, Outcome, probe};
 use airlath::lattice::Fastener;
 use airlath::plan::Plan;
 use airlath::solid::{Point3, Vector3};
 use airlath::structure::Component;
-use common::{EXAMPLES, edited, example};
 
 fn plan(text: &str) -> Plan {
     common::plans::plan(text)

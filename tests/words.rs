@@ -1,12 +1,10 @@
 //! Words: three that no output may hold, as they would promise what no layout check can; and what README and pages name exists.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first surprise")]
 
-mod common;
-
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use common::{EXAMPLES, STARTERS, airlath, example_path};
+use crate::common::{EXAMPLES, STARTERS, airlath, example_path};
 
 const FORBIDDEN: [&str; 4] = ["safe", "ok", "okay", "approved"];
 const VERBS: [&str; 15] = [
@@ -347,4 +345,33 @@ fn the_tables_in_readme_are_a_design() {
             airlath::plan::Plan::from_text("readme.toml", &text).unwrap_or_else(|f| panic!("{}", f.render(false)));
         assert!(plan.lattice.slopes.iter().all(|s| s.courses.len() > 5));
     }
+}
+
+/// Every file of tests is in one of the three programs: a file that none names would be neither built nor run.
+#[test]
+fn every_file_of_tests_is_in_one_program() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let read = |path: &str| std::fs::read_to_string(root.join(path)).unwrap();
+    let modules = |path: &str| -> Vec<String> {
+        read(path).lines().filter_map(|l| Some(l.strip_prefix("mod ")?.strip_suffix(';')?.to_owned())).collect()
+    };
+    let manifest: toml::Table = read("Cargo.toml").parse().unwrap();
+    let named = manifest["test"].as_array().unwrap().iter().map(|t| t["name"].as_str().unwrap().to_owned());
+    let mut programs: Vec<String> = named.collect();
+    let mut within: Vec<String> = programs.iter().flat_map(|p| modules(&format!("tests/{p}.rs"))).collect();
+    within.retain(|m| m != "common");
+    programs.append(&mut within);
+    programs.extend(modules("tests/checks/mod.rs").into_iter().map(|m| format!("checks/{m}")));
+    let mut there: Vec<String> = ["", "checks/"]
+        .iter()
+        .flat_map(|folder| {
+            let entries = std::fs::read_dir(root.join("tests").join(folder)).unwrap();
+            entries.map(move |e| format!("{folder}{}", e.unwrap().file_name().to_str().unwrap()))
+        })
+        .filter_map(|name| if name == "checks" { Some(name) } else { Some(name.strip_suffix(".rs")?.to_owned()) })
+        .filter(|name| name != "checks/mod")
+        .collect();
+    programs.sort();
+    there.sort();
+    assert_eq!(programs, there);
 }

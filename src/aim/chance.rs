@@ -92,8 +92,9 @@ struct Aimed {
     line: LineKey,
     /// For each fastener the stretches over which a member backs it.
     fasteners: Vec<Vec<(MemberId, (f64, f64))>>,
-    /// Chance of a hit of all fasteners where a closed form has it.
+    /// Chance of a hit of all fasteners, and expected misses among them, where closed forms have them.
     hit: Option<f64>,
+    expected: Option<f64>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -119,7 +120,7 @@ impl Aimed {
         Some((member?, all))
     }
 
-    /// The closed form of [`Aimed::hit`].
+    /// Chance of a hit of all fasteners, where a closed form has it.
     fn all_hit(&self) -> Option<f64> {
         if self.fasteners.iter().any(Vec::is_empty) {
             return Some(0.0);
@@ -128,8 +129,8 @@ impl Aimed {
         Some(all_between(&stretches, self.errors.common(), self.errors.own).clamp(0.0, 1.0))
     }
 
-    /// Expected misses among its fasteners, where a closed form has it.
-    fn expected(&self) -> Option<f64> {
+    /// Expected misses among its fasteners, where a closed form has them.
+    fn expected_misses(&self) -> Option<f64> {
         let mut sum = 0.0;
         for stretches in &self.fasteners {
             sum += match stretches.as_slice() {
@@ -140,6 +141,10 @@ impl Aimed {
         }
         Some(sum)
     }
+    /// Its chances, where closed forms have both.
+    fn closed(&self) -> Option<LandingChance> {
+        Some(LandingChance { miss: 1.0 - self.hit?, expected: self.expected?, sampled: false })
+    }
 }
 
 /// Sampled fasteners in all: so that a large roof takes seconds, not minutes.
@@ -149,42 +154,63 @@ const ROOFS: (usize, usize) = (1_000, 100);
 /// The seed: any number does, as long as it stays.
 const SEED: u64 = 20_251_125;
 
-/// The chances of all slopes.
-pub fn chances(sites: &[Site<'_>], tolerance: &Tolerance, most_run: f64) -> Chances {
-    let aimed = aimed_everywhere(sites, tolerance);
-    let sampled = sample(sites, &aimed, most_run);
-    let mut all = Chances { none: sampled.none, most: sampled.most, samples: sampled.samples, ..Chances::default() };
-    for ((site, aimed), sampled) in sites.iter().zip(&aimed).zip(&sampled.slopes) {
-        let landings: Vec<LandingChance> = aimed
-            .iter()
-            .zip(&sampled.landings)
-            .map(|(a, s)| match (a.hit, a.expected()) {
-                (Some(hit), Some(expected)) => LandingChance { miss: 1.0 - hit, expected, sampled: false },
-                _ => LandingChance { miss: s.0, expected: s.1, sampled: true },
-            })
-            .collect();
-        all.expected += landings.iter().map(|l| l.expected).sum::<f64>();
-        all.planned += aimed.iter().flat_map(|a| &a.fasteners).filter(|f| !planned_hit(f)).count();
-        all.pieces.push(
-            pieces(site)
-                .map(|range| {
-                    let closed = long_run(site, range.clone(), aimed, most_run);
-                    closed.map(|long_run| PieceChance { long_run, sampled: false })
-                })
-                .zip(&sampled.pieces)
-                .map(|(closed, s)| closed.unwrap_or(PieceChance { long_run: *s, sampled: true }))
-                .collect(),
-        );
-        all.lines.push(lines(site, aimed, &landings, tolerance));
-        all.landings.push(landings);
+/// What all landings aim at, with the errors that act on it and what closed forms say: what chances are worked out from.
+pub struct Aims(Vec<Vec<Aimed>>);
+
+impl Aims {
+    /// The aims of all slopes.
+    pub fn of(sites: &[Site<'_>], tolerance: &Tolerance) -> Aims {
+        let on_slope =
+            |site: &Site<'_>| (0..).zip(&site.on.landings).map(|(i, l)| aimed(site, tolerance, i, l)).collect();
+        Aims(sites.iter().map(on_slope).collect())
     }
-    all
+
+    /// The chances of landings alone, slope by slope: only those without a closed form are sampled. They are those of
+    /// [`Aims::chances`].
+    pub fn landings(&self, sites: &[Site<'_>]) -> Vec<Vec<LandingChance>> {
+        let open = self.0.iter().flatten().any(|a| a.closed().is_none());
+        let sampled = open.then(|| sample(sites, &self.0, None));
+        let of = |i: usize| sampled.as_ref().and_then(|s| s.slopes.get(i)).map_or(&[][..], |s| &s.landings);
+        self.0.iter().enumerate().map(|(i, aimed)| landings(aimed, of(i))).collect()
+    }
+
+    /// All chances. Runs of pieces are too long where they exceed `most_run`, metres.
+    pub fn chances(&self, sites: &[Site<'_>], tolerance: &Tolerance, most_run: f64) -> Chances {
+        let sampled = sample(sites, &self.0, Some(most_run));
+        let mut all =
+            Chances { none: sampled.none, most: sampled.most, samples: sampled.samples, ..Chances::default() };
+        for ((site, aimed), sampled) in sites.iter().zip(&self.0).zip(&sampled.slopes) {
+            let landings = landings(aimed, &sampled.landings);
+            all.expected += landings.iter().map(|l| l.expected).sum::<f64>();
+            all.planned += aimed.iter().flat_map(|a| &a.fasteners).filter(|f| !planned_hit(f)).count();
+            all.pieces.push(
+                pieces(site)
+                    .map(|range| {
+                        let closed = long_run(site, range.clone(), aimed, most_run);
+                        closed.map(|long_run| PieceChance { long_run, sampled: false })
+                    })
+                    .zip(&sampled.pieces)
+                    .map(|(closed, s)| closed.unwrap_or(PieceChance { long_run: *s, sampled: true }))
+                    .collect(),
+            );
+            all.lines.push(lines(site, aimed, &landings, tolerance));
+            all.landings.push(landings);
+        }
+        all
+    }
+}
+
+/// The chances of a slope's landings: by closed forms, or as sampled.
+fn landings(aimed: &[Aimed], sampled: &[(f64, f64)]) -> Vec<LandingChance> {
+    let of_sample = |i: usize| sampled.get(i).copied().unwrap_or_default();
+    let by_sample = |(miss, expected)| LandingChance { miss, expected, sampled: true };
+    aimed.iter().enumerate().map(|(i, a)| a.closed().unwrap_or_else(|| by_sample(of_sample(i)))).collect()
 }
 
 /// The same by sampling alone: what the closed forms are measured against. Says nothing of lines.
 pub fn sampled_chances(sites: &[Site<'_>], tolerance: &Tolerance, most_run: f64) -> Chances {
-    let aimed = aimed_everywhere(sites, tolerance);
-    let sampled = sample(sites, &aimed, most_run);
+    let Aims(aimed) = Aims::of(sites, tolerance);
+    let sampled = sample(sites, &aimed, Some(most_run));
     let landing = |s: &(f64, f64)| LandingChance { miss: s.0, expected: s.1, sampled: true };
     let piece = |s: &f64| PieceChance { long_run: *s, sampled: true };
     Chances {
@@ -197,11 +223,6 @@ pub fn sampled_chances(sites: &[Site<'_>], tolerance: &Tolerance, most_run: f64)
         most: sampled.most,
         samples: sampled.samples,
     }
-}
-
-fn aimed_everywhere(sites: &[Site<'_>], tolerance: &Tolerance) -> Vec<Vec<Aimed>> {
-    let on_slope = |site: &Site<'_>| (0..).zip(&site.on.landings).map(|(i, l)| aimed(site, tolerance, i, l)).collect();
-    sites.iter().map(on_slope).collect()
 }
 
 fn planned_hit(stretches: &[(MemberId, (f64, f64))]) -> bool {
@@ -232,8 +253,8 @@ fn aimed(site: &Site<'_>, tolerance: &Tolerance, number: u32, landing: &Landing)
         On::Member(m) => LineKey::Member(m),
         On::Place => LineKey::Alone(number),
     };
-    let aimed = Aimed { errors, line, fasteners, hit: None };
-    Aimed { hit: aimed.all_hit(), ..aimed }
+    let aimed = Aimed { errors, line, fasteners, hit: None, expected: None };
+    Aimed { hit: aimed.all_hit(), expected: aimed.expected_misses(), ..aimed }
 }
 
 /// A bow is a parabola: all of it at the middle of the member, nothing at its ends.
@@ -376,7 +397,37 @@ struct SampledSlope {
     pieces: Vec<f64>,
 }
 
-fn sample(sites: &[Site<'_>], aimed: &[Vec<Aimed>], most_run: f64) -> Sampled {
+/// What a slope's landings draw in each sampled roof.
+struct Drawing {
+    /// For each landing the number of its sighted line among those of the slope, and whether it is the first one on it.
+    lines: Vec<(usize, bool)>,
+    /// For each landing whether it is asked for; for each line whether one of its landings is.
+    landings: Vec<bool>,
+    asked: Vec<bool>,
+}
+
+impl Drawing {
+    /// All landings, or only those without a closed form.
+    fn of(aimed: &[Aimed], all: bool) -> Drawing {
+        let mut numbers: BTreeMap<LineKey, usize> = BTreeMap::new();
+        let (mut lines, mut landings, mut asked) = (Vec::new(), Vec::new(), Vec::new());
+        for a in aimed {
+            let (number, wanted) = (*numbers.entry(a.line).or_insert(asked.len()), all || a.closed().is_none());
+            let first = number == asked.len();
+            if first {
+                asked.push(false);
+            }
+            asked[number] |= wanted;
+            lines.push((number, first));
+            landings.push(wanted);
+        }
+        Drawing { lines, landings, asked }
+    }
+}
+
+/// Sampled roofs. Every fastener, line and member has its place in the order of draws, so what is not asked for is passed
+/// over. Without a longest run, landings that have no closed form are asked for and nothing else.
+fn sample(sites: &[Site<'_>], aimed: &[Vec<Aimed>], most_run: Option<f64>) -> Sampled {
     let fasteners: usize = aimed.iter().flatten().map(|a| a.fasteners.len()).sum();
     let samples = (DRAWS / fasteners.max(1)).clamp(ROOFS.1, ROOFS.0);
     let mut draws = Draws::from(SEED);
@@ -384,22 +435,48 @@ fn sample(sites: &[Site<'_>], aimed: &[Vec<Aimed>], most_run: f64) -> Sampled {
         .iter()
         .map(|s| SampledSlope { landings: vec![(0.0, 0.0); s.on.landings.len()], pieces: vec![0.0; s.on.pieces.len()] })
         .collect();
-    let members = sites.first().map_or(0, |s| s.structure.members.len());
     let middles: Vec<Vec<f64>> = sites.iter().map(|s| s.on.landings.iter().map(|l| middle(s, l)).collect()).collect();
-    let ranges: Vec<Vec<std::ops::Range<usize>>> = sites.iter().map(|s| pieces(s).collect()).collect();
+    let ranges: Vec<Vec<std::ops::Range<usize>>> = match most_run {
+        Some(_) => sites.iter().map(|s| pieces(s).collect()).collect(),
+        None => vec![Vec::new(); sites.len()],
+    };
+    let drawings: Vec<Drawing> = aimed.iter().map(|a| Drawing::of(a, most_run.is_some())).collect();
+    // Whether a landing that is asked for may be backed by a member.
+    let mut members = vec![false; sites.first().map_or(0, |s| s.structure.members.len())];
+    for (a, wanted) in aimed.iter().flatten().zip(drawings.iter().flat_map(|d| &d.landings)) {
+        for (member, _) in a.fasteners.iter().flatten() {
+            if let Some(asked) = members.get_mut(member.0 as usize) {
+                *asked |= wanted;
+            }
+        }
+    }
     let planned = aimed.iter().flatten().flat_map(|a| &a.fasteners).filter(|f| !planned_hit(f)).count();
     let mut misses_of_roof: Vec<usize> = Vec::with_capacity(samples);
     let share = 1.0 / samples as f64;
     let mut good: Vec<f64> = Vec::new();
+    let mut hits: Vec<bool> = Vec::new();
+    let mut lines: Vec<f64> = Vec::new();
     for _ in 0..samples {
         // One error a member and one a bow, whichever slope asks.
-        let of_member: Vec<(f64, f64)> = (0..members).map(|_| (draws.normal(), draws.normal())).collect();
+        let of_member: Vec<(f64, f64)> =
+            members.iter().map(|asked| (draws.normal_if(*asked), draws.normal_if(*asked))).collect();
         let mut misses = 0;
-        for (((aimed, slope), middles), ranges) in aimed.iter().zip(&mut slopes).zip(&middles).zip(&ranges) {
-            let mut lines: BTreeMap<LineKey, f64> = BTreeMap::new();
-            let mut hits = vec![false; aimed.len()];
-            for (i, a) in aimed.iter().enumerate() {
-                let line = *lines.entry(a.line).or_insert_with(|| draws.normal()) * a.errors.line;
+        let each = aimed.iter().zip(&drawings).zip(&mut slopes).zip(&middles).zip(&ranges);
+        for ((((aimed, drawing), slope), middles), ranges) in each {
+            lines.clear();
+            hits.clear();
+            for (((a, (line, first)), wanted), chance) in
+                aimed.iter().zip(&drawing.lines).zip(&drawing.landings).zip(&mut slope.landings)
+            {
+                if *first {
+                    lines.push(draws.normal_if(drawing.asked[*line]));
+                }
+                if !wanted {
+                    draws.skip(a.fasteners.len());
+                    hits.push(false);
+                    continue;
+                }
+                let line = lines[*line] * a.errors.line;
                 let missed = a
                     .fasteners
                     .iter()
@@ -413,16 +490,17 @@ fn sample(sites: &[Site<'_>], aimed: &[Vec<Aimed>], most_run: f64) -> Sampled {
                     })
                     .count();
                 misses += missed;
-                hits[i] = missed == 0;
-                slope.landings[i].0 += f64::from(u8::from(missed > 0)) * share;
-                slope.landings[i].1 += missed as f64 * share;
+                hits.push(missed == 0);
+                chance.0 += f64::from(u8::from(missed > 0)) * share;
+                chance.1 += missed as f64 * share;
             }
-            for (p, range) in ranges.iter().enumerate() {
+            for (range, long_run) in ranges.iter().zip(&mut slope.pieces) {
                 good.clear();
                 good.extend(range.clone().filter(|i| hits[*i]).map(|i| middles[i]));
                 good.sort_by(f64::total_cmp);
+                let most_run = most_run.unwrap_or(f64::INFINITY);
                 let long = good.len() < 2 || good.windows(2).any(|w| w[1] - w[0] > most_run + 1e-9);
-                slope.pieces[p] += f64::from(u8::from(long)) * share;
+                *long_run += f64::from(u8::from(long)) * share;
             }
         }
         misses_of_roof.push(misses);

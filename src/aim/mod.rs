@@ -22,7 +22,7 @@ mod place;
 mod region;
 mod window;
 
-pub use chance::{Chances, LandingChance, LineChance, PieceChance, allowed_shift, chances, sampled_chances};
+pub use chance::{Aims, Chances, LandingChance, LineChance, PieceChance, allowed_shift, sampled_chances};
 pub use condition::{Condition, Conditions};
 pub use mark::{MarkedRectangle, mark_step, marked_rectangle};
 pub use obstacle::{Obstacle, Obstacles};

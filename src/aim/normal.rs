@@ -59,25 +59,48 @@ const MOST_STEPS: f64 = 20_000.0;
 /// Normal draws from a fixed seed: the same on every system and in every run.
 pub struct Draws {
     source: ChaCha8Rng,
-    spare: Option<f64>,
+    /// Number of the next value; two make a pair.
+    next: u64,
+    /// How many pairs the source has given, and the values of the last one.
+    pairs: u64,
+    values: [f64; 2],
 }
 
 impl Draws {
     /// Begins anew from a seed.
     pub fn from(seed: u64) -> Draws {
-        Draws { source: ChaCha8Rng::seed_from_u64(seed), spare: None }
+        Draws { source: ChaCha8Rng::seed_from_u64(seed), next: 0, pairs: 0, values: [0.0; 2] }
     }
 
     /// A standard normal value, by the method of Box and Muller.
     pub fn normal(&mut self) -> f64 {
-        if let Some(spare) = self.spare.take() {
-            return spare;
+        let (pair, second) = (self.next / 2, self.next % 2 == 1);
+        self.next += 1;
+        if self.pairs <= pair {
+            for _ in self.pairs * 2..pair * 2 {
+                self.source.next_u64();
+            }
+            // Whole numbers of 2^-53 above zero.
+            let mut unit = || ((self.source.next_u64() >> 11) + 1) as f64 / (1u64 << 53) as f64;
+            let (radius, angle) = ((-2.0 * ln(unit())).sqrt(), std::f64::consts::TAU * unit());
+            self.values = [radius * cos(angle), radius * sin(angle)];
+            self.pairs = pair + 1;
         }
-        // Whole numbers of 2^-53 above zero.
-        let mut unit = || ((self.source.next_u64() >> 11) + 1) as f64 / (1u64 << 53) as f64;
-        let (radius, angle) = ((-2.0 * ln(unit())).sqrt(), std::f64::consts::TAU * unit());
-        self.spare = Some(radius * sin(angle));
-        radius * cos(angle)
+        self.values[usize::from(second)]
+    }
+
+    /// The next value if it is asked for; else it is passed over, and zero stands for it.
+    pub fn normal_if(&mut self, asked: bool) -> f64 {
+        if asked {
+            return self.normal();
+        }
+        self.skip(1);
+        0.0
+    }
+
+    /// Passes over so many values that nobody asks for, which costs a tenth of making them.
+    pub fn skip(&mut self, values: usize) {
+        self.next += values as u64;
     }
 }
 
@@ -155,6 +178,14 @@ mod tests {
             sum += x;
             squares += x * x;
             inside += f64::from(u8::from(x.abs() < 1.0));
+        }
+        // What follows is the same, whatever is passed over.
+        for skipped in [1, 2, 5, 0, 8, 3] {
+            b.skip(skipped);
+            for _ in 0..skipped {
+                a.normal();
+            }
+            assert_eq!((a.normal(), a.normal()), (b.normal(), b.normal()));
         }
         let n = f64::from(n);
         assert!((sum / n).abs() < 0.02 && (squares / n - 1.0).abs() < 0.03 && (inside / n - 0.6827).abs() < 0.01);

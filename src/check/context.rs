@@ -9,7 +9,7 @@ use super::probe::{Backing, Outcome, Shank, probe};
 use super::strength::path::Analysis;
 use super::tributary::Stretch;
 use super::{Check, Verdict};
-use crate::aim::{self, Chances, Obstacle, Obstacles, Site};
+use crate::aim::{Aims, Chances, LandingChance, Obstacle, Obstacles, Site};
 use crate::air::{Solved, Space};
 use crate::design::{Design, Given, Origin, SlopeId};
 use crate::lattice::{Clip, Fastener, Landing, Lattice, Line, Piece, SlopeLattice, strip_bodies, tape_bodies};
@@ -36,6 +36,8 @@ pub struct Context<'a> {
     pub driven: Option<&'a Driven>,
     /// One for each slope.
     pub slopes: Vec<OnSlope<'a>>,
+    aims: OnceLock<Option<Aims>>,
+    misses: OnceLock<Option<Vec<Vec<LandingChance>>>>,
     chances: OnceLock<Option<Chances>>,
     strength: OnceLock<std::result::Result<Analysis, Vec<String>>>,
     /// Slope by slope, piece by piece.
@@ -140,6 +142,8 @@ impl<'a> Context<'a> {
             planned,
             driven,
             slopes,
+            aims: OnceLock::new(),
+            misses: OnceLock::new(),
             chances: OnceLock::new(),
             strength: OnceLock::new(),
             tributary: OnceLock::new(),
@@ -148,15 +152,29 @@ impl<'a> Context<'a> {
         }
     }
 
-    /// The chances of a miss, worked out when first asked for; `None` where the design states no tolerances.
+    /// The chances of a miss and of all that follows from them, worked out when first asked for; `None` where the design
+    /// states no tolerances.
     pub fn chances(&self) -> Option<&Chances> {
         let work_out = || {
-            let tolerance = self.design.tolerance.as_ref()?;
-            let sites: Vec<Site<'_>> = self.slopes.iter().filter_map(|on| self.site(on)).collect();
             let limits = &self.design.limits;
-            Some(aim::chances(&sites, tolerance, limits.run.metres() + limits.tolerance.metres()))
+            let most_run = limits.run.metres() + limits.tolerance.metres();
+            Some(self.aims()?.chances(&self.sites(), self.design.tolerance.as_ref()?, most_run))
         };
         self.chances.get_or_init(work_out).as_ref()
+    }
+
+    /// The chances of landings alone, slope by slope, which are known much sooner.
+    pub fn misses(&self) -> Option<&[Vec<LandingChance>]> {
+        self.misses.get_or_init(|| Some(self.aims()?.landings(&self.sites()))).as_deref()
+    }
+
+    fn aims(&self) -> Option<&Aims> {
+        let work_out = || Some(Aims::of(&self.sites(), self.design.tolerance.as_ref()?));
+        self.aims.get_or_init(work_out).as_ref()
+    }
+
+    fn sites(&self) -> Vec<Site<'_>> {
+        self.slopes.iter().filter_map(|on| self.site(on)).collect()
     }
 
     /// Strength, computed when first asked for; or the reasons why it is not checked.

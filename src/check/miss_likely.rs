@@ -29,12 +29,12 @@ Source
 };
 
 fn run(ctx: &Context<'_>, report: &mut Report<'_>) -> Option<String> {
-    let (Some(tolerance), Some(chances)) = (&ctx.design.tolerance, ctx.chances()) else {
+    let (Some(tolerance), Some(misses)) = (&ctx.design.tolerance, ctx.misses()) else {
         return Some("the design states no [tolerance]".into());
     };
     let limit = tolerance.miss.value;
     report.examined(&[crate::parts::Kind::Fasteners]);
-    for (on, landings) in ctx.slopes.iter().zip(&chances.landings) {
+    for (on, landings) in ctx.slopes.iter().zip(misses) {
         for (landing, chance) in on.lattice.landings.iter().zip(landings) {
             if chance.miss <= limit || !on.is_backed(landing) {
                 continue;

@@ -103,8 +103,8 @@ impl<'m> Moving<'m> {
         let half = ctx.design.lattice.batten.width.metres() / 2.0 - limits.batten_edge.metres() + SAME;
         let radius = ctx.design.fastening.diameter.metres() / 2.0;
         let moved = || self.moved(across, up);
-        self.distance_to_end(across, up) >= to_end
-            && moved().all(|at| (at.y - self.piece.y).abs() <= half)
+        moved().all(|at| (at.y - self.piece.y).abs() <= half)
+            && self.distance_to_end(across, up) >= to_end
             && !moved().any(|at| self.straps.iter().any(|s| through_strap::hits(ctx, s, &at, radius)))
             && moved().all(|at| off_tape::beside(ctx, self.on, &at) >= limits.tape_margin.metres() - SAME)
             && moved().all(|at| {

@@ -1,5 +1,9 @@
 //! Parts of the lattice that reach past the edge of the roof.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
 use super::context::{Context, OnSlope, Report};
 use super::finding::{Evidence, Place, Source};
 use super::{Check, Run, Verdict, mends};
@@ -49,8 +53,8 @@ fn run(ctx: &Context<'_>, report: &mut Report<'_>) {
     report.examined(&[Kind::Tape, Kind::Strip, Kind::VentPiece, Kind::Batten, Kind::Fasteners]);
     let levels = &ctx.lattice.levels;
     for on in &ctx.slopes {
-        let border = Border { outline: &on.frame.outline, turned_down: false };
-        let of_tape = Border { turned_down: true, ..border };
+        let border = Border::of(&on.frame.outline, false);
+        let of_tape = Border::of(&on.frame.outline, true);
         let mut tell = |name: &str, what: &str, z: f64, past: Option<Past>, advice: &str| {
             let Some(past) = past else { return };
             let kind = border.outline.edges.get(past.edge).map_or("edge", |e| e.kind.value.word());
@@ -114,17 +118,30 @@ const STRAIGHT: f64 = 0.05;
 /// A place on a slope, metres.
 type At = (f64, f64);
 
+/// An edge at a level, as far outward as its cut leans there: its begin, its direction, its length.
+type EdgeAt = (At, At, f64);
+
 /// An outline to ask what crosses it.
-#[derive(Clone, Copy)]
 struct Border<'o> {
     outline: &'o Outline,
     /// What runs past an edge to be turned down over it may do so.
     turned_down: bool,
+    /// The edges at the few levels at which parts lie, by the level's bits.
+    levels: RefCell<BTreeMap<u64, Rc<[Option<EdgeAt>]>>>,
 }
 
-impl Border<'_> {
-    /// An edge at a level, as far outward as its cut leans there: its begin, its direction, its length.
-    fn edge(&self, e: usize, z: f64) -> Option<(At, At, f64)> {
+impl<'o> Border<'o> {
+    fn of(outline: &'o Outline, turned_down: bool) -> Border<'o> {
+        Border { outline, turned_down, levels: RefCell::default() }
+    }
+
+    /// The edges at a level.
+    fn edges(&self, z: f64) -> Rc<[Option<EdgeAt>]> {
+        let all = || (0..self.outline.edges.len()).map(|e| self.edge(e, z)).collect();
+        self.levels.borrow_mut().entry(z.to_bits()).or_insert_with(all).clone()
+    }
+
+    fn edge(&self, e: usize, z: f64) -> Option<EdgeAt> {
         let (a, b) = (self.corner(e, z)?, self.corner((e + 1) % self.outline.corners.len(), z)?);
         let (nx, ny) = self.outline.outward(e)?;
         let length = (b.0 - a.0) * -ny + (b.1 - a.1) * nx;
@@ -176,8 +193,8 @@ impl Border<'_> {
         let mut ring: Option<Vec<(f64, f64)>> = None;
         let mut worst = None;
         let mut near = false;
-        for e in 0..self.outline.edges.len() {
-            let Some((a, d, length)) = self.edge(e, z) else { continue };
+        for (e, edge) in self.edges(z).iter().enumerate() {
+            let Some((a, d, length)) = *edge else { continue };
             let along = |p: &(f64, f64)| (p.0 - a.0) * d.0 + (p.1 - a.1) * d.1;
             let out = |p: &(f64, f64)| (p.0 - a.0) * d.1 - (p.1 - a.1) * d.0;
             if places.iter().all(|p| out(p) <= DISTINCT)
@@ -217,8 +234,8 @@ impl Border<'_> {
     /// How far a round head reaches past an edge.
     fn disc(&self, at: (f64, f64), radius: f64, z: f64) -> Option<Past> {
         let mut worst = None;
-        for e in 0..self.outline.edges.len() {
-            let Some((a, d, length)) = self.edge(e, z) else { continue };
+        for (e, edge) in self.edges(z).iter().enumerate() {
+            let Some((a, d, length)) = *edge else { continue };
             let along = (at.0 - a.0) * d.0 + (at.1 - a.1) * d.1;
             let out = (at.0 - a.0) * d.1 - (at.1 - a.1) * d.0;
             if out + radius > DISTINCT && out < radius && (0.0..=length).contains(&along) {
@@ -234,13 +251,13 @@ impl Border<'_> {
         if self.outline.along_x(at.1).iter().any(|(l, r)| l.0 <= at.0 && at.0 <= r.0) {
             return None;
         }
-        let to = |e: usize| {
-            let (a, d, length) = self.edge(e, z)?;
+        let to = |(e, edge): (usize, &Option<EdgeAt>)| {
+            let (a, d, length) = (*edge)?;
             let along = ((at.0 - a.0) * d.0 + (at.1 - a.1) * d.1).clamp(0.0, length);
             let by = hypot(at.0 - a.0 - d.0 * along, at.1 - a.1 - d.1 * along);
             Some(Past { edge: e, by, at })
         };
-        let nearest = (0..self.outline.edges.len()).filter_map(to).min_by(|a, b| a.by.total_cmp(&b.by));
+        let nearest = self.edges(z).iter().enumerate().filter_map(to).min_by(|a, b| a.by.total_cmp(&b.by));
         nearest.filter(|p| p.by > DISTINCT)
     }
 }

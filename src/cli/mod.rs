@@ -135,7 +135,7 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
         Verb::Weakest { sources } => weakest::weakest(&sources),
         Verb::Schema { of } => {
             let schema = match of {
-                SchemaOf::Design => crate::design::schema(),
+                SchemaOf::Design => crate::design::schema().clone(),
                 SchemaOf::Findings => crate::write::findings::schema(),
             };
             print(&format!("{schema:#}\n"))

@@ -101,7 +101,7 @@ fn plain(value: &DeValue<'_>) -> String {
 pub fn listed() -> Vec<(String, String)> {
     let root = super::schema();
     let mut all = Vec::new();
-    list(&root, &root, "", &mut all);
+    list(root, root, "", &mut all);
     all
 }
 

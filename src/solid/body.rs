@@ -69,7 +69,8 @@ impl Body {
     /// [`Unbuilt`] when the polyhedron has no inside: its faces do not close, or look inwards.
     pub fn polyhedron(pose: Pose, form: Polyhedron) -> Result<Option<Body>, Unbuilt> {
         let Some(form) = form.solid()? else { return Ok(None) };
-        let (low, high) = form.mesh().bounds().ok_or(Unbuilt)?;
+        let corners = form.vertices().iter().map(|v| (*v, *v));
+        let (low, high) = corners.reduce(|a, b| (a.0.inf(&b.0), a.1.sup(&b.1))).ok_or(Unbuilt)?;
         let bounds = Aabb::new(to_parry(&low.coords), to_parry(&high.coords));
         let planes = form.planes();
         let (normals, edges) = (once(planes.iter().map(|p| p.normal)), once(form.edges()));

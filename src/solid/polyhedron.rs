@@ -173,12 +173,11 @@ impl Polyhedron {
 
     /// Whether each edge of a face is that of one other, which runs along it the other way.
     fn is_closed(&self) -> bool {
-        let edges = || self.faces.iter().flat_map(|f| f.iter().zip(f.iter().cycle().skip(1)));
+        let mut edges: Vec<(u32, u32)> = self.rings().collect();
+        edges.sort_unstable();
         self.faces.len() >= 4
-            && edges().all(|(a, b)| {
-                let times = |a: &u32, b: &u32| edges().filter(|e| e.0 == a && e.1 == b).count();
-                times(a, b) == 1 && times(b, a) == 1
-            })
+            && edges.is_sorted_by(|a, b| a < b)
+            && edges.iter().all(|(a, b)| edges.binary_search(&(*b, *a)).is_ok())
     }
 
     /// Whether it is a solid with an inside, each face looking out: `None` when it is nowhere thicker than [`SAME`].
@@ -199,8 +198,13 @@ impl Polyhedron {
 
     /// The edges as directions of any length, each once for each of its two faces.
     pub(super) fn edges(&self) -> impl Iterator<Item = Vector3> {
-        let at = |i: &u32| self.vertices.get(*i as usize).map_or_else(Vector3::zeros, |p| p.coords);
-        self.faces.iter().flat_map(move |f| f.iter().zip(f.iter().cycle().skip(1)).map(move |(a, b)| at(b) - at(a)))
+        let at = |i: u32| self.vertices.get(i as usize).map_or_else(Vector3::zeros, |p| p.coords);
+        self.rings().map(move |(a, b)| at(b) - at(a))
+    }
+
+    /// Each face's edges, from corner to corner.
+    fn rings(&self) -> impl Iterator<Item = (u32, u32)> {
+        self.faces.iter().flat_map(|f| f.iter().copied().zip(f.iter().skip(1).chain(f.first()).copied()))
     }
 
     /// The closed mesh of the surface.

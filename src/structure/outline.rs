@@ -31,7 +31,10 @@ pub struct Outline {
     pub openings: Vec<(String, Rectangle)>,
     /// Whether all corners bend the same way.
     pub convex: bool,
-    pitch: f64,
+    /// Outward unit normal of each edge.
+    normals: Vec<(f64, f64)>,
+    /// Sine and cosine of the pitch.
+    pitch: (f64, f64),
 }
 
 /// The pose of a slope in the world.
@@ -60,7 +63,15 @@ impl Outline {
             let (a, b, c) = (corners[i], corners[(i + 1) % n], corners[(i + 2) % n]);
             (b.0 - a.0) * (c.1 - b.1) - (b.1 - a.1) * (c.0 - b.0) > 0.0
         });
-        Outline { corners, edges: slope.edges.clone(), openings, convex, pitch: slope.pitch.radians() }
+        let normal = |i: usize| {
+            let (a, b) = (corners[i], corners[(i + 1) % n]);
+            let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+            let len = hypot(dx, dy);
+            (dy / len, -dx / len)
+        };
+        let normals = (0..n).map(normal).collect();
+        let pitch = sin_cos(slope.pitch.radians());
+        Outline { corners, edges: slope.edges.clone(), openings, convex, normals, pitch }
     }
 
     /// Ends of an edge.
@@ -72,10 +83,7 @@ impl Outline {
 
     /// Outward unit normal of an edge in the plane of the slope.
     pub fn outward(&self, edge: usize) -> Option<(f64, f64)> {
-        let (a, b) = self.ends(edge)?;
-        let (dx, dy) = (b.0 - a.0, b.1 - a.1);
-        let len = hypot(dx, dy);
-        Some((dy / len, -dx / len))
+        self.normals.get(edge).copied()
     }
 
     /// Bounds: least and greatest x and y.
@@ -120,7 +128,7 @@ impl Outline {
         let (a, b) = self.ends(edge)?;
         let along = Vector3::new(b.0 - a.0, b.1 - a.1, 0.0);
         let (nx, ny) = self.outward(edge)?;
-        let (sin, cos) = sin_cos(self.pitch);
+        let (sin, cos) = self.pitch;
         // The direction that the cut contains beside the edge itself.
         let second = match cut {
             EndCut::Square => Vector3::z(),
@@ -139,7 +147,7 @@ impl Outline {
     /// How far an edge's cut lies outward at level `z` from where it lies at level zero, in the plane of the slope.
     pub fn cut_shift(&self, edge: usize, z: f64) -> f64 {
         let Some((_, ny)) = self.outward(edge) else { return 0.0 };
-        let (sin, cos) = sin_cos(self.pitch);
+        let (sin, cos) = self.pitch;
         match self.edges.get(edge).map(|e| e.cut.value) {
             Some(EndCut::Plumb) => ny * z * sin / cos,
             Some(EndCut::Level) => -ny * z * cos / sin,

@@ -3,7 +3,7 @@
 use airlath::check::Finding;
 use airlath::check::Verdict::Fail;
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "clash";
 
@@ -62,7 +62,7 @@ fn a_short_strip_gives_way_to_a_vent_piece() {
     let text = shed(&[], block);
     passes(&text, NAME);
     passes(&text, "landing-not-backed");
-    let plan = crate::plans::plan(&text);
+    let plan = crate::common::plans::plan(&text);
     let slope = &plan.lattice.slopes[0];
     let strip: Vec<f64> =
         slope.strips.iter().filter(|s| s.line.is_none()).flat_map(|s| s.path.iter().map(|p| p.0)).collect();
@@ -80,7 +80,7 @@ fn a_short_strip_gives_way_to_a_vent_piece() {
 fn neighbouring_openings_share_their_courses() {
     let text = include_str!("../roofs/two-skylights.toml");
     passes(text, NAME);
-    let plan = crate::plans::plan(text);
+    let plan = crate::common::plans::plan(text);
     let slope = &plan.lattice.slopes[0];
     let partial: Vec<&str> =
         slope.courses.iter().map(|c| c.name.as_str()).filter(|n| n.ends_with(char::is_alphabetic)).collect();

@@ -3,7 +3,7 @@
 use airlath::check::{Finding, Verdict::Warn};
 use airlath::lattice::{On, Side, x_at};
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "end-distance-short";
 const AXIS: &str = "from the axis to the board's end";
@@ -114,7 +114,7 @@ fn fasteners_stand_in_boards_with_slanted_ends() {
         assert_eq!(hip.matches("first = \"8 in\"").count(), 1);
         let text = hip.replace("first = \"8 in\"", &format!("first = \"{first}\""));
         passes(&text, "clash");
-        let plan = crate::plans::plan(&text);
+        let plan = crate::common::plans::plan(&text);
         let mut slanted = 0;
         for (slope, frame) in plan.lattice.slopes.iter().zip(&plan.found.slopes) {
             for landing in &slope.landings {

@@ -3,8 +3,8 @@
 use airlath::check::Verdict::{Fail, Warn};
 use airlath::design::Origin;
 
-use crate::plans::plan;
-use crate::small::*;
+use crate::checks::small::*;
+use crate::common::plans::plan;
 
 const NAME: &str = "fastener-spacing-short";
 const UP: &str = "apart up the slope";

@@ -2,7 +2,7 @@
 
 use airlath::check::Verdict::Warn;
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "gap-under-batten";
 

@@ -5,7 +5,7 @@
 
 use airlath::check::Verdict::Fail;
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "joint-not-backed";
 const STOCK: (&str, &str) = ("stock = [\"3000 mm\"]", "stock = [\"1800 mm\"]");

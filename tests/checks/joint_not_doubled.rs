@@ -5,7 +5,7 @@
 
 use airlath::check::Verdict::Warn;
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "joint-not-doubled";
 const ASKED: [(&str, &str); 2] =

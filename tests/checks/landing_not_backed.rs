@@ -2,8 +2,8 @@
 
 use airlath::check::Verdict::Fail;
 
-use crate::plans::plan;
-use crate::small::*;
+use crate::checks::small::*;
+use crate::common::plans::plan;
 
 const NAME: &str = "landing-not-backed";
 const SIDE: &str = "from the shank's axis to the member's side";

@@ -3,7 +3,7 @@
 use airlath::check::Verdict::Warn;
 use airlath::plan::Plan;
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "likely-slip";
 

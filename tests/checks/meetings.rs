@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 
 use airlath::check::Verdict::Fail;
 
-use crate::plans::plan;
-use crate::small::{seen, shed};
+use crate::checks::small::{seen, shed};
+use crate::common::plans::plan;
 
 const NAME: &str = "clash";
 

@@ -3,7 +3,7 @@
 
 use airlath::check::Verdict::{NotChecked, Warn};
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "miss-likely";
 

@@ -2,7 +2,7 @@
 
 use airlath::check::Verdict::Warn;
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "near-member-side";
 const SIDE: &str = "from the shank's axis to the member's side";

@@ -5,7 +5,7 @@
 
 use airlath::check::Verdict::{NotChecked, Warn};
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "no-aim-window";
 const AIM: &str = "[aim]\nplace = \"window\"\n";

@@ -3,7 +3,7 @@
 use airlath::check::Finding;
 use airlath::check::Verdict::Fail;
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "no-air-path";
 

@@ -4,8 +4,8 @@ use airlath::check::{self, Verdict::Fail};
 use airlath::scene::{Building, Detail};
 use airlath::solid::Point3;
 
-use crate::plans::plan;
-use crate::small::*;
+use crate::checks::small::*;
+use crate::common::plans::plan;
 
 const NAME: &str = "past-outline";
 

@@ -4,7 +4,7 @@ use airlath::check::{self, Verdict};
 use airlath::plan::Texts;
 use airlath::proof::prove;
 
-use crate::small::*;
+use crate::checks::small::*;
 
 /// Plans a text, and what its findings propose after the trial: check, what to do, the change.
 fn proposed(text: &str) -> (Vec<(&'static str, Option<String>)>, usize) {

@@ -2,7 +2,7 @@
 
 use airlath::check::Verdict::Fail;
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "roofing-unheld";
 const WHAT: &str = "roofing without a batten";

@@ -4,8 +4,8 @@ use airlath::check::{Backing, Outcome};
 use airlath::plan::Plan;
 use airlath::solid::{Point3, Vector3};
 
-use crate::plans::plan;
-use crate::small::*;
+use crate::checks::small::*;
+use crate::common::plans::plan;
 
 /// What became of the fasteners of a landing.
 fn backing(plan: &Plan, name: &str) -> Vec<Backing> {

@@ -7,7 +7,7 @@
 
 use airlath::check::{self, Finding, Verdict};
 
-use crate::plans::plan;
+use crate::common::plans::plan;
 
 /// The roof. INVENTED.
 const SHED: &str = r#"

@@ -2,7 +2,7 @@
 
 use airlath::check::Verdict::{Fail, Warn};
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "strap-nail-astray";
 

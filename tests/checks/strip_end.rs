@@ -2,7 +2,7 @@
 
 use airlath::check::Verdict::Fail;
 
-use crate::small::*;
+use crate::checks::small::*;
 
 const NAME: &str = "strip-end";
 const LAID: &str = "[[laid]]\nwhat = [\"strips\"]\n";

@@ -1,10 +1,14 @@
 //! What several test files share: the bundled files, and a whole run of the library as owned facts.
 #![allow(dead_code, reason = "each test file uses its own part of this module")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
 pub mod cases;
-#[path = "../checks/plans.rs"]
+pub mod examples;
+pub mod moved;
 pub mod plans;
 pub mod reference;
+pub mod said;
+pub mod seeded;
 
 use std::path::{Path, PathBuf};
 

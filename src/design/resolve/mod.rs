@@ -22,6 +22,7 @@ pub use sure::Sure;
 
 use std::collections::BTreeSet;
 use std::ops::Range;
+use std::sync::LazyLock;
 
 use serde::Deserialize;
 use toml::de::DeTable;
@@ -128,9 +129,10 @@ pub fn is_found_file(text: &str) -> bool {
     !DeTable::parse_recoverable(text).0.get_ref().is_empty() && foreign_keys(text).is_empty()
 }
 
-/// The JSON Schema of the design file.
-pub fn schema() -> serde_json::Value {
-    schemars::schema_for!(DesignFile).to_value()
+/// The JSON Schema of the design file; made once, because every design that is read is held against it.
+pub fn schema() -> &'static serde_json::Value {
+    static SCHEMA: LazyLock<serde_json::Value> = LazyLock::new(|| schemars::schema_for!(DesignFile).to_value());
+    &SCHEMA
 }
 
 /// The file as written, with the faults of its shape; what has the wrong shape is put right as well as it can be.
@@ -147,7 +149,7 @@ fn parse(reader: &mut Reader<'_>, source: &str) -> (Option<DesignFile>, Vec<Diag
         };
         reader.fault(span, "", format!("not TOML: {message}"), hint);
     }
-    let shape = keys::check(&mut document, &schema());
+    let shape = keys::check(&mut document, schema());
     reader.told = shape.told;
     reader.doubles = keys::doubles(document.get_ref(), "");
     if !errors.is_empty() {

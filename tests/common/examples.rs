@@ -1,9 +1,4 @@
-//! The examples of the repository, and a small seeded generator.
-
-#[path = "../common/seeded.rs"]
-mod seeded;
-
-pub use seeded::Seeded;
+//! The examples of the repository, by name.
 
 /// The examples, by file name.
 pub const NAMES: [&str; 4] = ["gable.toml", "gable-mended.toml", "hip.toml", "shed.toml"];

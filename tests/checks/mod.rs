@@ -2,7 +2,6 @@
 //! on which it stays silent though something else is wrong. Expected numbers are worked out by hand beside each test.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
 
-mod plans;
 mod small;
 
 mod clash;
@@ -64,7 +63,7 @@ const NOT_RUN: [&str; 19] = [
 /// here.
 #[test]
 fn every_check_passes_on_the_small_roof() {
-    let plan = plans::plan(&small::shed(&[], ""));
+    let plan = crate::common::plans::plan(&small::shed(&[], ""));
     let context = plan.context();
     assert_eq!((plan.lattice.landing_count(), context.backed_count()), (25, 25));
     let results = check::run(&context);
