@@ -14,7 +14,7 @@ use airlath::check::strength::{clip_overloaded, each_landing, explain};
 use airlath::check::{self, Basis, Verdict};
 use airlath::plan::Plan;
 use airlath::scene::PartKind;
-use airlath::weakest::weakest;
+use airlath::fix::weakest;
 use common::reference::{LBF, PSF, REFERENCE, edited, near, plan};
 use common::{airlath, run_good};
 

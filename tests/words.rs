@@ -21,6 +21,7 @@ const VERBS: [&str; 15] = [
     "report",
     "new",
     "explain",
+    "fix",
     "weakest",
     "schema",
     "completions",

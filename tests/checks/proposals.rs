@@ -2,7 +2,7 @@
 
 use airlath::check::{self, Verdict};
 use airlath::plan::Texts;
-use airlath::proof::prove;
+use airlath::fix::prove;
 
 use crate::small::*;
 
