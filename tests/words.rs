@@ -9,7 +9,7 @@ use std::path::Path;
 use common::{EXAMPLES, STARTERS, airlath, example_path};
 
 const FORBIDDEN: [&str; 4] = ["safe", "ok", "okay", "approved"];
-const VERBS: [&str; 15] = [
+const VERBS: [&str; 16] = [
     "build",
     "check",
     "log",

@@ -169,7 +169,7 @@ pub enum Verb {
     },
     /// Print the page of a check, the list of checks, or the strength of a landing or a piece as written by hand
     Explain {
-        /// Name of a check, such as landing-not-backed; `keys`; `licences`; or, with a design, a landing or a piece, such as S-B03.L05
+        /// Name of a check, such as landing-not-backed; `keys`; `causes`; `licences`; or, with a design, a landing or a piece, such as S-B03.L05
         name: Option<String>,
         /// The design file (TOML) that has the landing or the piece
         design: Option<PathBuf>,

@@ -92,7 +92,7 @@ fn cost((before, after): (Takes, Takes), units: Units) -> String {
         let n = after.added - before.added;
         all.push(format!("{n} new {}", if n == 1 { "block" } else { "blocks" }));
     }
-    if all.is_empty() { "no more boards, no more fasteners".to_owned() } else { all.join("; ") }
+    if all.is_empty() { "nothing more to buy".to_owned() } else { all.join("; ") }
 }
 
 fn count(n: usize, one: &str, many: &str) -> String {
@@ -165,7 +165,7 @@ fn said(found: &Fix, asked: &Asked, written: Option<&Path>) -> String {
     for left in &found.left {
         let _ = writeln!(text, "  {}: {}\n      {}", left.cause.wrong(), counts(&left.cause), left.cause.worst);
         if left.cause.flags.0 > 0 && left.partial.is_empty() {
-            text.push_str("      no change that was tried helps without harm\n");
+            text.push_str("      no change that was tried helps\n");
         }
         for partial in &left.partial {
             let _ = writeln!(text, "      not taken: {}: {}", partial.text, partial.why_not);

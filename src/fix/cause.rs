@@ -100,28 +100,26 @@ impl CauseKind {
         }
     }
 
-    /// What is wrong with a subject of the kind.
-    fn wrong(self, subject: &str) -> String {
+    /// What is wrong, in words.
+    pub fn about(self) -> &'static str {
         match self {
-            CauseKind::MemberMissing => format!("{subject} is drawn and is not there"),
-            CauseKind::StrapPlace => {
-                format!("{subject}: straps lie where they tie too little, or in the way of fasteners")
-            }
-            CauseKind::CoursePlace => format!("course {subject} lies where its fasteners find too little wood or tape"),
-            CauseKind::LineBare => format!("line {subject} has nothing to fasten to where battens cross it"),
-            CauseKind::FastenerLength => format!("{subject}: fasteners of the wrong length for this framing"),
-            CauseKind::MemberSection => format!("{subject} has too little wood for the fasteners"),
-            CauseKind::TapeWidth => format!("{subject}: tape too narrow for the fasteners on it"),
-            CauseKind::FastenerPattern => format!("{subject}: the fasteners of a landing stand wrong"),
-            CauseKind::Joints => format!("{subject}: boards are joined where there is too little wood"),
-            CauseKind::BoardEnds => format!("{subject}: fasteners near the ends of boards may split them"),
-            CauseKind::EdgeReach => format!("boards run too far past their last landing at {subject}"),
-            CauseKind::BayWidth => format!("landings are too far apart between {subject}"),
-            CauseKind::Strength => format!("{subject}: fastenings or battens hold less than their load"),
-            CauseKind::Values => format!("{subject}: values from memory that nobody looked up"),
-            CauseKind::Knowledge => format!("{subject}: places of members are not known well enough"),
-            CauseKind::Air => format!("{subject}: air does not pass as asked"),
-            CauseKind::Part => format!("{subject} is out of place"),
+            CauseKind::MemberMissing => "a member that is drawn and is not there",
+            CauseKind::StrapPlace => "straps that tie too little, or lie in the way of fasteners",
+            CauseKind::CoursePlace => "a course whose fasteners find too little wood or tape",
+            CauseKind::LineBare => "a line with nothing to fasten to where battens cross it",
+            CauseKind::FastenerLength => "fasteners of the wrong length for the framing",
+            CauseKind::MemberSection => "members with too little wood for the fasteners",
+            CauseKind::TapeWidth => "tape too narrow for the fasteners on it",
+            CauseKind::FastenerPattern => "fasteners of a landing that stand wrong",
+            CauseKind::Joints => "boards joined where there is too little wood",
+            CauseKind::BoardEnds => "fasteners near the ends of boards, which may split",
+            CauseKind::EdgeReach => "boards that run too far past their last landing",
+            CauseKind::BayWidth => "landings too far apart between two lines",
+            CauseKind::Strength => "fastenings or battens that hold less than their load",
+            CauseKind::Values => "values from memory that nobody looked up",
+            CauseKind::Knowledge => "places of members that are not known well enough",
+            CauseKind::Air => "air that does not pass as asked",
+            CauseKind::Part => "a part that is out of place",
         }
     }
 }
@@ -154,7 +152,7 @@ impl Cause {
 
     /// What is wrong, in words.
     pub fn wrong(&self) -> String {
-        self.kind.wrong(&self.subject)
+        format!("{}: {}", self.subject, self.kind.about())
     }
 }
 

@@ -28,7 +28,7 @@ pub struct Proposal {
 }
 
 /// Keys that may be set, each with all below it; of `straps` and `edge` only these.
-const KEYS: [&str; 17] = [
+const KEYS: [&str; 18] = [
     "lattice.batten.first",
     "lattice.batten.last",
     "lattice.batten.start",
@@ -46,6 +46,7 @@ const KEYS: [&str; 17] = [
     "fastening.pattern",
     "fastening.spread",
     "fastening.predrilled",
+    "fastening.per_landing",
 ];
 const STRAP_KEYS: [&str; 4] = ["shift", "side", "strip", "nails.stagger"];
 const EDGE_KEYS: [&str; 1] = ["hold_back"];
@@ -121,13 +122,13 @@ fn by_the_checks(ctx: &Context<'_>, cause: &Cause, its: &[&Finding]) -> Vec<Prop
     if added.len() > 1 {
         let change = Change::All(added.iter().map(|m| m.change.clone()).collect());
         let first = added.first().map_or("", |m| m.text.as_str());
-        let text = format!("{first}, and likewise at {} more for {}", places(added.len() - 1), cause.subject);
+        let text = format!("{first}; same at {} of {}", more_places(added.len() - 1), cause.subject);
         all.push(Proposal { change, text, size: 0.0 });
     }
     // A block is what a check proposes first; the fasteners may also go elsewhere.
     let moves: Vec<Mend> = landings(ctx, its).take(MOST_MOVED).filter_map(|(on, l)| moved(ctx, on, l)).collect();
     if let [first, rest @ ..] = moves.as_slice() {
-        let more = if rest.is_empty() { String::new() } else { format!(", and likewise {} more", places(rest.len())) };
+        let more = if rest.is_empty() { String::new() } else { format!("; same at {}", more_places(rest.len())) };
         let text = format!("{}{more}", first.text);
         all.push(Proposal { change: Change::All(moves.into_iter().map(|m| m.change).collect()), text, size: 0.0 });
     }
@@ -139,8 +140,8 @@ const MOST_ALONE: usize = 6;
 /// For how many landings of a cause a move is looked for.
 const MOST_MOVED: usize = 24;
 
-fn places(n: usize) -> String {
-    if n == 1 { "1 place".to_owned() } else { format!("{n} places") }
+fn more_places(n: usize) -> String {
+    if n == 1 { "1 more place".to_owned() } else { format!("{n} more places") }
 }
 
 /// The landings that findings are about.
@@ -200,7 +201,13 @@ fn courses(ctx: &Context<'_>, its: &[&Finding]) -> Vec<Proposal> {
         let set = Change::Set { key: key.to_owned(), value: format!("\"{shown}\"") };
         (to > SAME).then_some(Proposal { change: set, text, size: by.abs() })
     };
-    shifts.into_iter().take(MOST_COURSES).filter_map(propose).collect()
+    let mut all: Vec<Proposal> = shifts.into_iter().take(MOST_COURSES).filter_map(propose).collect();
+    let (start, text) = match batten.start.value {
+        StartEdge::Eave => ("\"top\"", "count the courses from the top"),
+        StartEdge::Top => ("\"eave\"", "count the courses from the eave"),
+    };
+    all.push(Proposal { change: set("lattice.batten.start", start), text: text.to_owned(), size: most });
+    all
 }
 
 /// How many places of a course are tried for a cause.
@@ -396,6 +403,14 @@ fn stronger(ctx: &Context<'_>) -> Vec<Proposal> {
         let text = "use ring-shank nails of the same size".to_owned();
         all.push(Proposal { change: set("fastening.kind", "\"ring-shank nail\""), text, size: 0.0 });
     }
+    let n = ctx.design.fastening.per_landing.value;
+    if n < MOST_A_LANDING {
+        let text = format!("drive {} fasteners in every landing", n + 1);
+        all.push(Proposal { change: set("fastening.per_landing", (n + 1).to_string()), text, size: 0.0 });
+    }
     all.extend(lengths(ctx));
     all
 }
+
+/// The most fasteners of a landing that are proposed: more split the batten.
+const MOST_A_LANDING: usize = 3;

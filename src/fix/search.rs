@@ -134,23 +134,22 @@ pub fn fix(texts: &Texts, wishes: &Wishes) -> Result<Fix, Vec<Faults>> {
     let mut search = Search { wishes, left: most, tries: 0, cut_short: false, hopeless: BTreeMap::new() };
     let mut begun = first.causes();
     let mut taken: Vec<(Proposal, Cause)> = Vec::new();
-    let mut now = Laid::of(texts.clone(), &wishes.log)?;
-    while let Some((proposal, cause, trial)) = search.next(&now) {
-        now = Laid::of(trial.texts, &wishes.log)?;
+    let mut last: Option<Laid> = None;
+    while let Some((proposal, cause, trial)) = search.next(last.as_ref().unwrap_or(&first)) {
+        last = Some(Laid::of(trial.texts, &wishes.log)?);
         taken.push((proposal, cause));
     }
     search.drop_needless(texts, &mut taken);
-    let (steps, last) = steps(texts, &wishes.log, &taken)?;
+    let (steps, last) = steps(&first, &wishes.log, &taken)?;
+    let last = last.as_ref().unwrap_or(&first);
     for cause in &mut begun {
         cause.proved = taken.iter().any(|(_, c)| c.proved && (c.kind, &c.subject) == (cause.kind, &cause.subject));
     }
-    let ctx = last.plan.context();
-    let left = last.causes();
     let findings = last.findings();
-    let left = left.into_iter().map(|cause| {
+    let left = last.causes().into_iter().map(|cause| {
         let partial = search.hopeless.get(&cause.id()).cloned().unwrap_or_default();
         let worst = cause.findings.first().and_then(|f| findings.get(*f));
-        let advice = worst.and_then(|f| f.advice.first().or(f.mends.first().map(|m| &m.text))).cloned();
+        let advice = worst.and_then(|f| f.advice.first()).cloned();
         Left { cause, partial, advice }
     });
     Ok(Fix {
@@ -161,21 +160,22 @@ pub fn fix(texts: &Texts, wishes: &Wishes) -> Result<Fix, Vec<Faults>> {
         units: last.plan.design.units,
         tries: search.tries,
         cut_short: search.cut_short,
-        scope: check::scope_line(&ctx),
+        scope: check::scope_line(&last.plan.context()),
         texts: last.texts.clone(),
     })
 }
 
-/// The changes laid one after the other from the design as it was; the first that makes a fail, seen from there, ends them.
+/// The changes laid one after the other from the design as it was, and the last of these; the first change that makes a fail,
+/// seen from there, ends them.
 fn steps(
-    texts: &Texts,
+    first: &Laid,
     log: &Option<(String, String)>,
     taken: &[(Proposal, Cause)],
-) -> Result<(Vec<Step>, Laid), Vec<Faults>> {
-    let first = Laid::of(texts.clone(), log)?;
-    let mut now = Laid::of(texts.clone(), log)?;
+) -> Result<(Vec<Step>, Option<Laid>), Vec<Faults>> {
+    let mut last: Option<Laid> = None;
     let mut steps = Vec::new();
     for (proposal, cause) in taken {
+        let now = last.as_ref().unwrap_or(first);
         let Some(changed) = now.texts.changed(&proposal.change) else { break };
         let next = Laid::of(changed, log)?;
         if Difference::between(&first.results, &next.results).made_of(Verdict::Fail) > 0 {
@@ -191,9 +191,9 @@ fn steps(
             made: difference.made.iter().map(|f| f.message.clone()).collect(),
             takes: (takes(&now.plan), takes(&next.plan)),
         });
-        now = next;
+        last = Some(next);
     }
-    Ok((steps, now))
+    Ok((steps, last))
 }
 
 /// A design laid and checked, with what would help.
@@ -325,10 +325,13 @@ impl Search<'_> {
 
     /// Drops changes without which no more fails are left and no more warnings.
     fn drop_needless(&mut self, texts: &Texts, taken: &mut Vec<(Proposal, Cause)>) {
+        let log = &self.wishes.log;
         let laid = |taken: &[(Proposal, Cause)]| {
-            let changed = taken.iter().try_fold(texts.clone(), |t, (p, _)| t.changed(&p.change))?;
-            let laid = Laid::of(changed, &self.wishes.log).ok()?.flags();
-            Some((laid.fails, laid.warns))
+            let all = taken.split_last().and_then(|((last, _), before)| {
+                let before = before.iter().try_fold(texts.clone(), |t, (p, _)| t.changed(&p.change))?;
+                Trial::of(&before, &last.change).ok()?.with_log(log)
+            })?;
+            Some((flags(all.results(), Verdict::Fail), flags(all.results(), Verdict::Warn)))
         };
         let Some(all) = (taken.len() > 1).then(|| laid(taken)).flatten() else { return };
         let mut i = 0;
@@ -356,10 +359,10 @@ fn judged(now: &Laid, trial: &Trial, change: &Change) -> Result<Score, Option<(u
         return Err(None);
     }
     let difference = Difference::between(before, after);
-    let refused = |why: String| Err(Some((fails, format!("it clears {} fails, but {why}", had - fails))));
+    let refused = |why: String| Err(Some((fails, format!("fails {had} to {fails}, but {why}"))));
     let made = difference.made_of(Verdict::Fail);
     if made > 0 {
-        return refused(format!("makes {made} new {}", if made == 1 { "fail" } else { "fails" }));
+        return refused(format!("it makes {made} new {}", if made == 1 { "fail" } else { "fails" }));
     }
     if let Some(check) = difference.no_longer_checked.first() {
         return refused(format!("{check} is then not checked"));
