@@ -10,7 +10,7 @@ use airlath::design::{MemberKind, MemberLine};
 use airlath::fix::{self, CauseKind, Difference, Fix, Flags, Trial, Wishes, causes, fewest, prove};
 use airlath::lattice::x_at;
 use airlath::plan::{Plan, Texts};
-use common::{EXAMPLES, SHED, airlath, example, example_path};
+use common::{EXAMPLES, SHED, airlath, example};
 
 const TWO_PITCH: &str = include_str!("roofs/two-pitch.toml");
 const ROOFS: [(&str, &str); 5] = [
@@ -102,7 +102,9 @@ fn where_fails_are_left_no_change_of_the_lattice_could_clear_them() {
     let left = |text: &str| -> BTreeSet<CauseKind> {
         fixed(text).left.iter().filter(|l| l.cause.flags.0 > 0).map(|l| l.cause.kind).collect()
     };
-    for name in ["cabin", "gable-mended", "shed"] {
+    // How the flutes of vent pieces lie is no key that may change.
+    assert_eq!(left(&example("shed")), BTreeSet::from([CauseKind::Air, CauseKind::Part]));
+    for name in ["cabin", "gable-mended"] {
         assert_eq!(left(&example(name)), BTreeSet::new(), "{name}");
     }
     for (name, text) in ROOFS {
@@ -164,6 +166,9 @@ fn what_must_stay_stays() {
         for text in [&mut before, &mut after] {
             for key in ["move", "landing", "joints", "straps", "fastening"] {
                 text.remove(key);
+            }
+            for edge in text.get_mut("edge").and_then(toml::Value::as_array_mut).into_iter().flatten() {
+                edge.as_table_mut().unwrap().remove("hold_back");
             }
             if let Some(found) = text.get_mut("found").and_then(toml::Value::as_table_mut) {
                 found.remove("added");
@@ -273,12 +278,12 @@ fn what_a_planted_fault_makes_is_its_cause() {
     }
 }
 
-/// Nails too short everywhere hide that boards may split at their ends; longer ones clear hundreds of fails and show that. They are
-/// still proposed, with the warnings that they make.
+/// Longer nails clear all fails of rafters 1 1/2 in deep, and come out of their undersides, which warns: 2 3/4 in less 1 3/16 in
+/// of batten, strip, tape and membrane are 1 9/16 in. They are still proposed, with the warnings that they make.
 #[test]
 fn a_longer_fastener_is_proposed_although_it_makes_warnings() {
-    let short =
-        with(&with(SHED, "length = \"3 in\"", "length = \"2 1/4 in\""), "[limits]\nend_distance = \"1/2 in\"\n", "");
+    let thin = with(SHED, "{ nominal = \"2x8\" }", "{ width = \"1 1/2 in\", depth = \"1 1/2 in\" }");
+    let short = with(&thin, "length = \"3 in\"", "length = \"2 1/4 in\"");
     let texts = texts(&short);
     let plan = texts.plan().unwrap();
     let mut results = check::run(&plan.context());
@@ -287,7 +292,7 @@ fn a_longer_fastener_is_proposed_although_it_makes_warnings() {
     let mends: Vec<_> = results.iter().flat_map(|r| &r.findings).flat_map(|f| &f.mends).collect();
     let longer = mends.iter().find(|m| m.change.text().starts_with("fastening.length"));
     let longer = longer.unwrap_or_else(|| panic!("{:?}", mends.iter().map(|m| &m.text).collect::<Vec<_>>()));
-    assert!(longer.text.contains("(makes 1 warning)"), "{}", longer.text);
+    assert!(longer.text.contains("(makes 25 warnings)"), "{}", longer.text);
     let again = Trial::of(&texts, &longer.change).unwrap();
     assert!(fails > 20 && flags(again.results()).fails == 0, "{fails}");
     assert!(flags(again.results()).warns > 0);
@@ -406,14 +411,19 @@ fn the_program_writes_the_changes_into_the_design() {
     }
 }
 
-/// A log's rows hold with every change that is taken.
+/// Where a log goes with the roof, its fasteners are of the size that they are of: nails too short stay too short, and the log
+/// still holds.
 #[test]
-fn with_a_log_only_what_leaves_its_rows_alone_is_taken() {
-    let folder = example_path("x").parent().unwrap().join("shed-driven");
-    let read = |name: &str| std::fs::read_to_string(folder.join(name)).unwrap();
-    let (design, log) = (read("shed.toml"), read("driven.csv"));
-    let wishes = Wishes { log: Some(("driven.csv".into(), log.clone())), ..Wishes::default() };
-    let fix = fix::fix(&texts(&design), &wishes).unwrap_or_else(|f| panic!("{}", f[0].render(false)));
-    let after = plan(&fix.texts.source);
-    assert!(after.with_log("driven.csv", &log).is_ok());
+fn with_a_log_no_size_of_a_fastener_changes() {
+    let short = with(SHED, "length = \"3 in\"", "length = \"2 1/4 in\"");
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("roof.toml"), &short).unwrap();
+    let form = airlath().current_dir(folder.path()).args(["log", "roof.toml", "form.csv", "--blank"]).output().unwrap();
+    assert_eq!(form.status.code(), Some(0), "{}", String::from_utf8_lossy(&form.stderr));
+    let log = std::fs::read_to_string(folder.path().join("form.csv")).unwrap();
+    let wishes = Wishes { log: Some(("form.csv".into(), log.clone())), ..Wishes::default() };
+    let with_log = fix::fix(&texts(&short), &wishes).unwrap_or_else(|f| panic!("{}", f[0].render(false)));
+    assert!(with_log.flags.1.fails > 0 && !with_log.texts.source.contains("length = \"2 3/4 in\""));
+    assert!(plan(&with_log.texts.source).with_log("form.csv", &log).is_ok());
+    assert_eq!(fixed(&short).flags.1.fails, 0);
 }

@@ -9,7 +9,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::check::{Context, Finding, OnSlope, Verdict};
+use crate::check::{Context, Finding, OnSlope, Outcome, Verdict};
 use crate::lattice::End;
 use crate::solid::tolerance::SAME;
 
@@ -366,14 +366,16 @@ fn missing(ctx: &Context<'_>, f: &Finding) -> Vec<CauseName> {
 /// How far beside a member a fastener that was meant for it may stand, metres: two inches.
 const NEAR: f64 = 0.0508;
 
-/// The lines of a piece's landings that hold nothing.
+/// What keeps a piece's landings from holding: the length of the fasteners, where they are not deep enough; and their lines.
 fn idle(ctx: &Context<'_>, f: &Finding) -> Vec<CauseName> {
     let Some(on) = slope(ctx, f) else { return Vec::new() };
     let of = |p: &crate::lattice::Piece| f.parts.first() == Some(&p.name);
     let Some(n) = on.lattice.pieces.iter().position(of) else { return Vec::new() };
-    let idle = on.landings_of(n).iter().filter(|l| !on.holds(l));
-    let lines: BTreeSet<&str> = idle.filter_map(|l| on.line(l)).map(|l| l.name.as_str()).collect();
-    lines.into_iter().map(|l| (CauseKind::LineBare, l.to_owned())).collect()
+    let idle = || on.landings_of(n).iter().filter(|l| !on.holds(l));
+    let shallow = idle().filter_map(|l| on.worst(l)).any(|(_, worst)| worst.outcome == Outcome::Shallow);
+    let length = shallow.then(|| (CauseKind::FastenerLength, "fastening.length".to_owned()));
+    let lines: BTreeSet<&str> = idle().filter_map(|l| on.line(l)).map(|l| l.name.as_str()).collect();
+    length.into_iter().chain(lines.into_iter().map(|l| (CauseKind::LineBare, l.to_owned()))).collect()
 }
 
 /// What the end of a board that runs too far lies at.
