@@ -9,6 +9,7 @@
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use crate::check::{self, Finding, Measure, Verdict};
+use crate::quantity::maths;
 
 /// How far the place of a trouble may shift and still be the same place, metres: two inches.
 const SAME_PLACE: f64 = 0.0508;
@@ -92,7 +93,7 @@ impl Open {
         old.iter().copied().enumerate().filter(|(o, _)| self.gone.get(*o) == Some(&true)).collect()
     }
 
-    fn new<'f>(&self, new: &[&'f Finding]) -> Vec<(usize, &'f Finding)> {
+    fn unmatched<'f>(&self, new: &[&'f Finding]) -> Vec<(usize, &'f Finding)> {
         new.iter().copied().enumerate().filter(|(n, _)| self.found.get(*n) == Some(&None)).collect()
     }
 
@@ -108,7 +109,7 @@ impl Open {
                 by_key.entry(key).or_default().push_back(o);
             }
         }
-        for (n, f) in self.new(new) {
+        for (n, f) in self.unmatched(new) {
             if let Some(o) = key(f).and_then(|k| by_key.get_mut(&k)?.pop_front()) {
                 self.pair(o, n);
             }
@@ -123,7 +124,7 @@ impl Open {
                 by_square.entry((f.check, square)).or_default().push(o);
             }
         }
-        for (n, f) in self.new(new) {
+        for (n, f) in self.unmatched(new) {
             let Some((slope, i, j)) = square(f).filter(|_| counted(f).is_none()) else { continue };
             let round = (-1..=1).flat_map(|a| (-1..=1).map(move |b| (slope, i + a, j + b)));
             let near = round.flat_map(|s| by_square.get(&(f.check, s)).map_or(&[][..], Vec::as_slice));
@@ -171,5 +172,5 @@ fn square(f: &Finding) -> Option<Square> {
 
 fn apart(a: &Finding, b: &Finding) -> Option<f64> {
     let (a, b) = (a.place?, b.place?);
-    (a.slope == b.slope).then(|| (a.at[0] - b.at[0]).hypot(a.at[1] - b.at[1]))
+    (a.slope == b.slope).then(|| maths::apart((a.at[0], a.at[1]), (b.at[0], b.at[1])))
 }
