@@ -17,7 +17,7 @@
 //! 7. [`sheet`]: a scene drawn on paper, still free of any format
 //! 8. [`mod@write`]: one writer a format
 //!
-//! [`capacity`] has the formulas of the standards, [`check::strength`] the way of the loads, [`mod@weakest`] re-runs.
+//! [`capacity`] has the formulas of the standards, [`check::strength`] the way of the loads, [`mod@fix`] the changes that were tried.
 //! [`plan::Plan`] walks the first three. A running example:
 //!
 //! ```
@@ -61,16 +61,14 @@ pub mod check;
 pub mod cli;
 pub mod cutting;
 pub mod design;
+pub mod fix;
 pub mod lattice;
 pub mod parts;
 pub mod plan;
-pub mod proof;
 pub mod quantity;
 pub mod record;
-pub mod remedy;
 pub mod scene;
 pub mod sheet;
 pub mod solid;
 pub mod structure;
-pub mod weakest;
 pub mod write;

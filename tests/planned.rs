@@ -6,6 +6,7 @@ mod checks;
 mod common;
 mod corpus;
 mod examples;
+mod fix;
 mod found_and_laid;
 mod gaps;
 mod half_driven;

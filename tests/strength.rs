@@ -12,9 +12,9 @@ use airlath::check::strength::path::{self, Across, Landed, Mode, Use};
 use airlath::check::strength::zone_wind::{SlopeWind, ZoneWind};
 use airlath::check::strength::{clip_overloaded, each_landing, explain};
 use airlath::check::{self, Basis, Verdict};
+use airlath::fix::weakest;
 use airlath::plan::Plan;
 use airlath::scene::PartKind;
-use airlath::weakest::weakest;
 
 /// An effective wind area below those of every figure, m2.
 const SMALL: f64 = 1e-3;

@@ -7,7 +7,7 @@ use std::path::Path;
 use crate::common::{EXAMPLES, STARTERS, airlath, example_path};
 
 const FORBIDDEN: [&str; 4] = ["safe", "ok", "okay", "approved"];
-const VERBS: [&str; 15] = [
+const VERBS: [&str; 16] = [
     "build",
     "check",
     "log",
@@ -19,6 +19,7 @@ const VERBS: [&str; 15] = [
     "report",
     "new",
     "explain",
+    "fix",
     "weakest",
     "schema",
     "completions",

@@ -17,10 +17,10 @@ use std::sync::LazyLock;
 
 use airlath::check;
 use airlath::design::{Design, Faults, change, read_design};
+use airlath::fix::{Opening, Openings};
 use airlath::plan::{Plan, Texts};
 use airlath::record::{self, marks, survey::survey};
-use airlath::remedy::Remedies;
-use airlath::scene::{Building, Detail, Scene, air_tables, blank_rows, lists, setting_out};
+use airlath::scene::{Building, Detail, RemedyRecord, Scene, air_tables, blank_rows, lists, setting_out};
 use airlath::sheet::{self, Paper, Set, Subject};
 use airlath::write::{driven, findings, glb, marks as windows, pdf, png, quantities, report, stl, svg, table};
 use cap::Cap;
@@ -285,10 +285,13 @@ fn written(plan: &Plan, text: &str, output: u8) -> io::Result<()> {
         3 => {
             let texts = Texts { file: "fuzz.toml".into(), source: text.to_owned(), found: None };
             // So many landings that only the fewest changes are planned again.
-            let mut remedies = Remedies::new(&texts, usize::MAX);
-            let all: Vec<_> = (ctx.slopes.iter())
-                .flat_map(|on| airlath::scene::marks(&ctx, on, |n, k, why| remedies.of(&ctx, on, (n, k), why)))
-                .collect();
+            let mut remedies = Openings::new(&texts, usize::MAX);
+            let record = |Opening { text, change, area }| RemedyRecord { text, change, area };
+            let mut all = Vec::new();
+            for on in &ctx.slopes {
+                let mut of = |n, k, why| remedies.of(&ctx, on, (n, k), why).into_iter().map(record).collect();
+                all.extend(airlath::scene::marks(&ctx, on, &mut of));
+            }
             windows::write(&scene.header, scene.units, &all, remedies.cut_short, &mut out)?;
             let (tilt, spacing) = (plan.design.tilt.value.radians(), plan.design.aim.spacing.metres());
             windows::json(&scene.header, tilt, spacing, &all, remedies.cut_short, &mut out)

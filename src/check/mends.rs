@@ -34,12 +34,8 @@ pub fn step(ctx: &Context<'_>) -> f64 {
     }
 }
 
-/// The step of places that a builder can mark: a sixteenth of an inch, or a millimetre.
 fn mark(ctx: &Context<'_>) -> f64 {
-    match ctx.design.units {
-        Units::Inches => 0.0015875,
-        Units::Millimetres => 0.001,
-    }
+    change::mark(ctx.design.units)
 }
 
 fn marked(ctx: &Context<'_>, metres: f64) -> f64 {

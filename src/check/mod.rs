@@ -52,6 +52,7 @@ pub use crate::design::Change;
 pub use context::{Context, OnSlope, Report};
 pub use examined::{Asked, Examined};
 pub use finding::{Evidence, Finding, Help, Measure, Mend, Place, Source};
+pub use moves::moved;
 pub use probe::{Backing, Outcome, Shank, Tip, probe, probe_all};
 pub use remedies::remedies;
 pub use verdict::{Basis, Verdict};

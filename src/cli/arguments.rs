@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use super::files::Sources;
+use crate::fix::CauseKind;
 use crate::scene::Detail;
 use crate::sheet::Paper;
 
@@ -168,7 +169,7 @@ pub enum Verb {
     },
     /// Print the page of a check, the list of checks, or the strength of a landing or a piece as written by hand
     Explain {
-        /// Name of a check, such as landing-not-backed; `keys`; `licences`; or, with a design, a landing or a piece, such as S-B03.L05
+        /// Name of a check, such as landing-not-backed; `keys`; `causes`; `licences`; or, with a design, a landing or a piece, such as S-B03.L05
         name: Option<String>,
         /// The design file (TOML) that has the landing or the piece
         design: Option<PathBuf>,
@@ -178,6 +179,30 @@ pub enum Verb {
         /// A drive log (CSV): what was really driven
         #[arg(long, value_name = "DRIVEN", requires = "design")]
         log: Option<PathBuf>,
+    },
+    /// Find the few causes behind the flags, and the changes of the design that clear them: each tried on the whole roof
+    Fix {
+        /// What the plan is made of
+        #[command(flatten)]
+        sources: Sources,
+        /// A drive log (CSV): what is driven stays where it is
+        #[arg(long, value_name = "DRIVEN")]
+        log: Option<PathBuf>,
+        /// A key or a table that stays as it is, with all below it, such as lattice.batten.first or found.added
+        #[arg(long, value_name = "KEY")]
+        keep: Vec<String>,
+        /// Work on causes of this kind alone
+        #[arg(long, value_name = "KIND", value_enum)]
+        only: Option<CauseKind>,
+        /// How the answer is printed
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+        /// Put the changes into the design file; the old one is kept beside it as ROOF.toml.1
+        #[arg(long)]
+        write: bool,
+        /// Say that no fastener is driven yet: without it and without a log nothing is written
+        #[arg(long, requires = "write")]
+        nothing_driven: bool,
     },
     /// Try single changes of the fastening and of the courses, and tell which one buys most strength
     Weakest {
@@ -209,6 +234,15 @@ pub enum Level {
     Warn,
     /// Also what rests on values from memory that strength.confirmed does not name
     Unconfirmed,
+}
+
+/// How an answer is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// As text
+    Text,
+    /// As JSON
+    Json,
 }
 
 /// A size of paper.

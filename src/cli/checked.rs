@@ -9,8 +9,8 @@ use super::plan_file::Stamp;
 use super::progress::Progress;
 use super::{Failure, exit, print};
 use crate::check::{self, Context};
+use crate::fix::prove;
 use crate::plan::Plan;
-use crate::proof::prove;
 use crate::scene::{Building, Detail, Scene, air_marks, looks};
 
 /// A plan, what its checks asked, and the scene of both.

@@ -9,6 +9,7 @@ use super::{Failure, print};
 use crate::check::strength;
 use crate::check::{CHECKS, Context};
 use crate::design::{listed_keys, nearest};
+use crate::fix::CauseKind;
 use crate::lattice::Landing;
 use crate::scene::CAUTIONS;
 use crate::sheet::font;
@@ -67,6 +68,31 @@ const LICENCES: &str = "licences";
 /// The page of the keys.
 const KEYS: &str = "keys";
 
+/// The page of the causes.
+const CAUSES: &str = "causes";
+
+/// What `airlath fix` works on, and what it never changes.
+fn about_causes() -> String {
+    let mut text = String::from(
+        "causes: what `airlath fix` finds behind the flags\n\n\
+         A cause is a kind of thing that is wrong, with one subject. The fewest causes that cover all flags are chosen; each flag\n\
+         stands under one. A cause is proved where a tried change clears a flag of it and makes none.\n\nKinds (--only KIND)\n",
+    );
+    for kind in CauseKind::ALL {
+        let _ = writeln!(text, "  {:<18} {}", kind.word(), kind.about());
+    }
+    text.push_str(
+        "\nWhat fix may change: the first and the last course, the start, joints and stagger, hold-backs, widths of tape and strip,\n\
+         the fasteners (kind, gauge, length, pattern, spread, number, holes drilled first), moves of landings, straps that are not\n\
+         laid, blocks with landings on them. New wood inside the airtight line only where the design says framing.reach = \"below\".\n\
+         What it never changes: limits, loads, tolerances, the site, confirmed and maker's values, what was found, laid or driven,\n\
+         openings, the spacing, the framing as drawn. No change is taken that makes a fail or leaves something unchecked.\n\
+         Sizes that are sold are common practice, no source. Changes are compared by fails left, new warnings, keys changed, new\n\
+         holes in the membrane, new wood, length of boards, size of the change.\n",
+    );
+    text
+}
+
 /// Whose the program is, its typeface, and what it is built on.
 fn licences() -> String {
     let own = include_str!("../../LICENSE");
@@ -78,7 +104,7 @@ fn licences() -> String {
     )
 }
 
-/// Prints the page of a check, the keys of the design file, the licences, or the list of all.
+/// Prints the page of a check, the keys of the design file, the causes, the licences, or the list of all.
 pub fn explain(name: Option<&str>) -> Result<ExitCode, Failure> {
     let Some(name) = name else {
         let mut text = String::from("Checks; `airlath explain NAME` prints the page of one.\n\n");
@@ -88,6 +114,7 @@ pub fn explain(name: Option<&str>) -> Result<ExitCode, Failure> {
         text.push_str(
             "\n`airlath explain keys` prints every key of the design file with what it says, `airlath explain rafters` those of \
              one table.\n\
+             `airlath explain causes` prints what `airlath fix` works on, and what it never changes.\n\
              `airlath explain licences` prints whose the program is, its typeface, and what it is built on.\n",
         );
         return print(&text);
@@ -105,10 +132,12 @@ pub fn explain(name: Option<&str>) -> Result<ExitCode, Failure> {
     Err(Failure::Text(format!("error: no check and no key is named {name}\n  help: {hint}")))
 }
 
-/// The page of a check, of the licences, or of keys with all below them: `rafters`, `rafters[1].spacing`, `keys`.
+/// The page of a check, of the causes, of the licences, or of keys with all below them: `rafters`, `rafters[1].spacing`, `keys`.
 fn page(name: &str) -> Option<String> {
-    if name == LICENCES {
-        return Some(licences());
+    match name {
+        LICENCES => return Some(licences()),
+        CAUSES => return Some(about_causes()),
+        _ => {}
     }
     if let Some(check) = CHECKS.iter().find(|c| c.name == name) {
         return Some(format!("{}: {}\n\n{}", check.name, check.title, check.page));
@@ -128,7 +157,8 @@ fn page(name: &str) -> Option<String> {
 /// A hint to the page whose name is most like this one.
 fn near_page(name: &str) -> Option<String> {
     let keys = listed_keys();
-    let names = CHECKS.iter().map(|c| c.name).chain([LICENCES, KEYS]).chain(keys.iter().map(|(key, _)| key.as_str()));
+    let names =
+        CHECKS.iter().map(|c| c.name).chain([LICENCES, KEYS, CAUSES]).chain(keys.iter().map(|(key, _)| key.as_str()));
     nearest(name, names).map(|known| format!("did you mean `{known}`?"))
 }
 

@@ -55,7 +55,7 @@ pub struct Inputs {
     /// The design and the found file.
     pub texts: Texts,
     /// Name and text of the drive log.
-    log: Option<(String, String)>,
+    pub log: Option<(String, String)>,
 }
 
 impl Inputs {

@@ -11,9 +11,9 @@ use super::output::{Output, Written};
 use super::progress::Progress;
 use super::{Failure, print};
 use crate::check;
+use crate::fix::{Opening, Openings};
 use crate::quantity::{Length, Units, show_share};
-use crate::remedy::Remedies;
-use crate::scene::{Building, ChancesRecord, Detail, MarkRecord, ReportHeader, marks as records};
+use crate::scene::{Building, ChancesRecord, Detail, MarkRecord, RemedyRecord, ReportHeader, marks as records};
 use crate::write::marks as file;
 
 /// Every file that the verb may write.
@@ -28,10 +28,13 @@ pub fn marks(sources: &Sources, log: Option<&Path>, out: Option<&Path>) -> Resul
     let results = check::run(&ctx);
     let building = Building::new(&ctx, &results, Detail::Plain);
     let scene = building.scene(&results);
-    let mut remedies = Remedies::new(&inputs.texts, ctx.lattice.landing_count());
+    let mut remedies = Openings::new(&inputs.texts, ctx.lattice.landing_count());
     let mut all: Vec<MarkRecord> = Vec::new();
+    let record = |Opening { text, change, area }| RemedyRecord { text, change, area };
     for on in &ctx.slopes {
-        all.extend(records(&ctx, on, |number, k, conflict| remedies.of(&ctx, on, (number, k), conflict)));
+        let mut of =
+            |number, k, conflict| remedies.of(&ctx, on, (number, k), conflict).into_iter().map(record).collect();
+        all.extend(records(&ctx, on, &mut of));
     }
     let mut written = Written { files: Vec::new(), said: String::new() };
     if let Some(folder) = out {

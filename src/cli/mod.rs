@@ -11,6 +11,7 @@ mod build;
 mod checked;
 mod explain;
 mod files;
+mod fix;
 mod lists;
 mod log;
 mod marks;
@@ -32,7 +33,7 @@ use clap::{CommandFactory, FromArgMatches};
 
 use files::Sources;
 
-use arguments::{Arguments, Level, SchemaOf, Verb};
+use arguments::{Arguments, Format, Level, SchemaOf, Verb};
 
 use crate::check::Verdict;
 use crate::quantity::visible;
@@ -132,6 +133,10 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
             explain::part(&name, &Sources { design, found }, log.as_deref())
         }
         Verb::Explain { name, .. } => explain::explain(name.as_deref()),
+        Verb::Fix { sources, log, keep, only, format, write, nothing_driven } => {
+            let json = format == Format::Json;
+            fix::fix(&sources, log.as_deref(), &fix::Asked { keep, only, json, write, nothing_driven })
+        }
         Verb::Weakest { sources } => weakest::weakest(&sources),
         Verb::Schema { of } => {
             let schema = match of {

@@ -6,9 +6,9 @@ use std::process::ExitCode;
 use super::files::Sources;
 use super::{Failure, print};
 use crate::check::strength::SUPPORTS;
+use crate::fix::{Standing, weakest as find};
 use crate::quantity::show_ratio;
 use crate::scene::CAUTIONS;
-use crate::weakest::{Standing, weakest as find};
 
 /// Prints how the roof stands, and what single changes make of it.
 pub fn weakest(sources: &Sources) -> Result<ExitCode, Failure> {

@@ -76,12 +76,17 @@ pub fn length(metres: f64, units: Units) -> String {
     Length::from_metres((metres * 1e9).round() / 1e9).to_text(units)
 }
 
-/// A place on a slope as the design writes it where it only has to be recognised: to 1/16 in or to the millimetre.
-pub fn rough_place(at: (f64, f64), units: Units) -> String {
-    let step = match units {
+/// The step of places that a builder can mark, metres: a sixteenth of an inch, or a millimetre.
+pub fn mark(units: Units) -> f64 {
+    match units {
         Units::Inches => Length::from_inches(1.0 / 16.0).metres(),
         Units::Millimetres => 1e-3,
-    };
+    }
+}
+
+/// A place on a slope as the design writes it where it only has to be recognised: to 1/16 in or to the millimetre.
+pub fn rough_place(at: (f64, f64), units: Units) -> String {
+    let step = mark(units);
     let [x, y] = [at.0, at.1].map(|v| length((v / step).round() * step, units));
     format!("[\"{x}\", \"{y}\"]")
 }

@@ -1,6 +1,6 @@
 //! Flat steel straps with their nail fields.
 
-use crate::design::{Design, LaidKind, SlopeId, StrapField, StrapPlace, StripOverStrap};
+use crate::design::{Design, LaidKind, MemberKind, SlopeId, StrapField, StrapPlace, StrapSide, StripOverStrap};
 use crate::solid::{Body, Point3};
 
 use super::{Member, SlopeFrame, State};
@@ -57,7 +57,10 @@ pub fn straps(design: &Design, slopes: &[SlopeFrame], members: &[Member], state:
         let mut here: Vec<(f64, usize, &StrapField, &Member)> = fields
             .flat_map(|(n, field)| {
                 let along = move |m: &&Member| m.kind == field.along.value && m.home == Some(slope) && !m.added;
-                members.iter().filter(along).map(move |m| (drawn_middle(m) + field.shift.metres(), n, field, m))
+                members.iter().filter(along).map(move |m| {
+                    let shift = field.shift.metres() * toward(field, m, members);
+                    (drawn_middle(m) + shift, n, field, m)
+                })
             })
             .collect();
         here.sort_by(|a, b| {
@@ -74,6 +77,17 @@ pub fn straps(design: &Design, slopes: &[SlopeFrame], members: &[Member], state:
         }
     }
     all
+}
+
+/// Which way a strap's shift counts: 1 to the right, -1 to the left, where the nearest rafter of the slope lies.
+fn toward(field: &StrapField, member: &Member, members: &[Member]) -> f64 {
+    let away = |m: &Member| drawn_middle(m) - drawn_middle(member);
+    let rafters = members.iter().filter(|m| m.kind == MemberKind::Rafter && m.home == member.home && !m.added);
+    let nearest = rafters.map(away).min_by(|a, b| a.abs().total_cmp(&b.abs()));
+    match field.side.value {
+        StrapSide::Rafter if nearest.is_some_and(|away| away < 0.0) => -1.0,
+        StrapSide::Rafter | StrapSide::Right => 1.0,
+    }
 }
 
 /// x of a member's middle as drawn.

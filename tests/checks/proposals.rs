@@ -1,8 +1,8 @@
 //! Changes that checks propose, tried before they are shown: what is still proposed clears its finding and brings no other.
 
 use airlath::check::{self, Verdict};
+use airlath::fix::prove;
 use airlath::plan::Texts;
-use airlath::proof::prove;
 
 use crate::checks::small::*;
 

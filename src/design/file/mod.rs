@@ -90,6 +90,8 @@ pub struct DesignFile {
     /// Single members.
     #[serde(default)]
     pub member: Tables<MemberFile>,
+    /// What can still be done to the framing.
+    pub framing: Option<Located<FramingFile>>,
     /// Sheathing under the membrane.
     pub deck: Option<Located<DeckFile>>,
     /// The membrane.
@@ -368,6 +370,15 @@ pub struct MemberFile {
     pub roll: Option<Written<Angle>>,
 }
 
+/// What can still be done to the framing.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct FramingFile {
+    /// From where it can be reached: "above" (over a closed deck: `airlath fix` puts no new wood inside the airtight line, only
+    /// under eave tails and rake overhangs) or "below" (blocks anywhere).
+    pub reach: Option<Written<Reach>>,
+}
+
 /// Sheathing.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -392,8 +403,10 @@ pub struct StrapsFile {
     pub slopes: Option<Vec<Written<String>>>,
     /// Kind of the members along which a strap runs, one strap each.
     pub along: Option<Written<MemberKind>>,
-    /// Shift of the strap's middle to the right of the member's centre line.
+    /// Shift of the strap's middle from the member's centre line.
     pub shift: Option<Written<Length>>,
+    /// Which way `shift` counts: to the "right", or toward the "rafter" beside each member, whichever side that is on.
+    pub side: Option<Written<StrapSide>>,
     /// Width of the steel.
     pub width: Option<Written<Length>>,
     /// Thickness of the steel.

@@ -162,6 +162,18 @@ choice!(
         UnderTape = "under tape" }
 );
 choice!(
+    /// Which way the shift of a strap counts.
+    StrapSide, "side of a strap", { /// To the right of the member's middle.
+        Right = "right", /// Toward the rafter beside the member.
+        Rafter = "rafter" }
+);
+choice!(
+    /// From where the framing can still be reached.
+    Reach, "reach of the framing", { /// From above alone, over a closed deck: no new wood inside the airtight line.
+        Above = "above", /// From below too: blocks can be put in anywhere.
+        Below = "below" }
+);
+choice!(
     /// What a strip does over a strap.
     StripOverStrap, "way of a strip over a strap", { /// Cut thinner.
         Notched = "notched", /// Lies higher.
@@ -536,8 +548,10 @@ pub struct StrapField {
     pub slopes: Vec<SlopeId>,
     /// Kind of member.
     pub along: Given<MemberKind>,
-    /// Shift to the right.
+    /// Shift from the member's middle.
     pub shift: Given<Length>,
+    /// Which way the shift counts.
+    pub side: Given<StrapSide>,
     /// Width of the steel.
     pub width: Given<Length>,
     /// Thickness of the steel.
@@ -887,6 +901,8 @@ pub struct Design {
     pub trims: Vec<Trim>,
     /// Single members.
     pub members: Vec<MemberSpec>,
+    /// From where the framing can be reached.
+    pub reach: Given<Reach>,
     /// Straps.
     pub straps: Vec<StrapField>,
     /// The lattice.

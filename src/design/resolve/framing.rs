@@ -486,6 +486,13 @@ fn strap_field(
     let on = slope_list(r, &k("slopes"), &f.slopes, &at, slopes);
     let along = r.need(&k("along"), &f.along, &at, "the kind of member that straps run along, such as \"tail\"");
     let shift = r.place_or_zero(&k("shift"), &f.shift, "straps lie along the middle of their members");
+    let side = r.or(
+        &k("side"),
+        &f.side,
+        StrapSide::Right,
+        "right",
+        "all straps lie on the same side; common practice, no source",
+    );
     let width = r.size(&k("width"), &f.width, &at, "width of the steel");
     let thickness = r.size(&k("thickness"), &f.thickness, &at, "thickness of the steel");
     let low = r.need(&k("low"), &f.low, &at, "y of the strap's lower end");
@@ -541,6 +548,7 @@ fn strap_field(
         slopes: on?,
         along: along?,
         shift: shift?,
+        side: side?,
         width: width?,
         thickness: thickness?,
         low,

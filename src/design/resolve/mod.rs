@@ -31,7 +31,7 @@ use super::diagnostic::{Diagnostic, Faults};
 use super::file::{DesignFile, Located, SectionFile};
 use super::keys;
 use super::lumber;
-use super::model::{Design, Given, Origin, Section, Slope, SlopeId, StartEdge};
+use super::model::{Design, Given, Origin, Reach, Section, Slope, SlopeId, StartEdge};
 use super::reader::Reader;
 use super::written::{Written, nearest};
 use crate::quantity::{Length, Units};
@@ -183,6 +183,9 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
     let blank = stand_ins::Blank::new()?;
     let kinds = kinds::Kinds::of(r, file, &slopes);
     let framing = framing::framing(r, file, &slopes, &kinds);
+    let closed = "the deck is closed before the lattice is planned; common practice, no source";
+    let reach = file.framing.as_ref().and_then(|f| f.get().reach.clone());
+    let reach = r.or("framing.reach", &reach, Reach::Above, "above", closed);
     let lattice = lattice::lattice(r, file, &blank.lattice);
     let fastening = lattice::fastening(r, file, &lattice.batten);
     let fastening = fastening.unwrap_or(blank.fastening);
@@ -225,6 +228,7 @@ fn design(r: &mut Reader<'_>, file: &DesignFile) -> Option<Design> {
         blocking: framing.blocking,
         trims: framing.trims,
         members: framing.members,
+        reach: reach.unwrap_or(Given { value: Reach::Above, origin: Origin::Default(closed) }),
         straps: framing.straps,
         lattice,
         fastening,

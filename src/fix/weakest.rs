@@ -5,6 +5,7 @@
 //! a time, of the fastening or of the courses; the changes are common sizes and no advice. It supports a licensed designer and never replaces
 //! one.
 
+use super::Trial;
 use crate::check::strength::path::Landed;
 use crate::check::strength::{carrying, each_landing};
 use crate::check::{Context, scope_line};
@@ -64,23 +65,14 @@ pub fn weakest(texts: &Texts) -> Result<Weakest, String> {
     let mut tried: Vec<Tried> = changes(&plan.design)
         .into_iter()
         .map(|(text, change)| {
-            let again = change.iter().try_fold(texts.clone(), |texts, (key, value)| {
-                texts.changed(&Change::Set { key: key.clone(), value: value.clone() })
-            });
-            let then = again
-                .ok_or_else(|| "the design file has no place for it".to_owned())
-                .and_then(|texts| texts.plan().map_err(|f| first_fault(&f)))
-                .and_then(|plan| standing(&plan.context()));
+            let sets = change.iter().map(|(key, value)| Change::Set { key: key.clone(), value: value.clone() });
+            let then = Trial::of(texts, &Change::All(sets.collect())).and_then(|t| standing(&t.plan.context()));
             Tried { text, change, then }
         })
         .collect();
     let share = |t: &Tried| t.then.as_ref().map_or(f64::INFINITY, |s| s.share);
     tried.sort_by(|a, b| share(a).total_cmp(&share(b)));
     Ok(Weakest { scope, now, tried })
-}
-
-fn first_fault(faults: &[Faults]) -> String {
-    faults.iter().flat_map(|f| &f.faults).next().map_or(String::new(), |f| f.message.clone())
 }
 
 /// How a planned roof stands.

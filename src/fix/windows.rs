@@ -2,24 +2,35 @@
 //!
 //! Aim: no remedy is offered that a re-run has not shown to work. Reason: a change of one place may close another, or bring what a
 //! check finds elsewhere: then its words stay, and the change is withdrawn.
-//! Limits: each change alone; at most as many re-runs as [`Remedies::new`] allows, after which none is offered. Those of
-//! them whose windows are open are checked as a whole, as many as `proof::most_runs` allows; what was not says so. A drive log is
+//! Limits: each change alone; at most as many re-runs as [`Openings::new`] allows, after which none is offered. Those of
+//! them whose windows are open are checked as a whole, as many as [`most_runs`] allows; what was not says so. A drive log is
 //! left aside, before and after.
 
 use std::collections::BTreeMap;
 
+use super::prove::{most_runs, words as without_value};
+use super::{Difference, Trial};
 use crate::aim::{Conditions, Obstacle, Obstacles, Region, Site};
 use crate::check::{self, Context, OnSlope, remedies};
 use crate::design::SlopeId;
 use crate::lattice::{Landing, On, SlopeLattice, tape_bodies};
-use crate::plan::{Plan, Texts};
-use crate::proof;
+use crate::plan::Texts;
 use crate::quantity::Angle;
-use crate::scene::RemedyRecord;
 use crate::solid::BodyIndex;
 
-/// Remedies for the windows of one design.
-pub struct Remedies<'t> {
+/// Something that opens an empty window.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opening {
+    /// What to do.
+    pub text: String,
+    /// The same as a change of the design file; `None` for a tilt, and for a change that brings a finding elsewhere.
+    pub change: Option<String>,
+    /// Area of the window that it opens, square metres.
+    pub area: f64,
+}
+
+/// What opens the windows of one design.
+pub struct Openings<'t> {
     texts: &'t Texts,
     /// Re-runs so far, by the change.
     tried: BTreeMap<String, Option<Rerun>>,
@@ -35,12 +46,12 @@ pub struct Remedies<'t> {
 const LANDINGS: usize = 400_000;
 const RUNS: (usize, usize) = (400, 4);
 
-impl<'t> Remedies<'t> {
-    /// Remedies for a design of so many landings.
-    pub fn new(texts: &'t Texts, landings: usize) -> Remedies<'t> {
+impl<'t> Openings<'t> {
+    /// What opens the windows of a design of so many landings.
+    pub fn new(texts: &'t Texts, landings: usize) -> Openings<'t> {
         let left = (LANDINGS / landings.max(1)).clamp(RUNS.1, RUNS.0);
-        let proofs_left = proof::most_runs(landings);
-        Remedies { texts, tried: BTreeMap::new(), left, before: None, proofs_left, cut_short: false }
+        let proofs_left = most_runs(landings);
+        Openings { texts, tried: BTreeMap::new(), left, before: None, proofs_left, cut_short: false }
     }
 
     /// What opens the window of a fastener: the smallest tilt that does, and every change whose re-run shows it open.
@@ -50,7 +61,7 @@ impl<'t> Remedies<'t> {
         on: &OnSlope<'_>,
         (number, fastener): (usize, usize),
         conflict: Conditions,
-    ) -> Vec<RemedyRecord> {
+    ) -> Vec<Opening> {
         let mut all = Vec::new();
         let Some(landing) = on.lattice.landings.get(number) else { return all };
         if let Some(((angle, direction), region)) = ctx.site(on).and_then(|s| s.opening_tilt(number, fastener)) {
@@ -61,7 +72,7 @@ impl<'t> Remedies<'t> {
             );
             let text =
                 if angle > 0.0 { text } else { "drive it without any tilt: at none of the hand's is it sure".into() };
-            all.push(RemedyRecord { text, change: None, area: region.area() });
+            all.push(Opening { text, change: None, area: region.area() });
         }
         for mend in remedies(ctx, on, number, conflict) {
             let text = mend.change.text();
@@ -71,8 +82,8 @@ impl<'t> Remedies<'t> {
                     continue;
                 }
                 self.left -= 1;
-                let plan = self.texts.changed(&mend.change).and_then(|t| t.plan().ok());
-                self.tried.insert(text.clone(), plan.map(Rerun::of));
+                let trial = Trial::of(self.texts, &mend.change).ok();
+                self.tried.insert(text.clone(), trial.map(Rerun::of));
             }
             let Some(Some(again)) = self.tried.get_mut(&text) else { continue };
             let Some(area) = open(again, ctx, on, landing, fastener) else { continue };
@@ -84,16 +95,18 @@ impl<'t> Remedies<'t> {
                     Some(_) => texts.plan().map_or_else(|_| Vec::new(), |p| check::run_for_findings(&p.context())),
                 };
                 let before = self.before.get_or_insert_with(now);
-                again.brings_new = Some(proof::brings_new(before, &check::run_for_findings(&again.plan.context())));
+                again.brings_new = Some(Difference::between(before, again.trial.results()).harms());
             }
             let (text, change) = match again.brings_new {
                 Some(false) => (mend.text, Some(text)),
-                Some(true) => (format!("{}, but alone it brings another finding elsewhere", proof::words(&mend)), None),
+                Some(true) => {
+                    (format!("{}, but alone it brings another finding elsewhere", without_value(&mend)), None)
+                }
                 None => (mend.text + " (what it does elsewhere was not checked)", Some(text)),
             };
             // Of sizes that do the same harm the words are said once.
-            if all.iter().all(|r: &RemedyRecord| r.text != text) {
-                all.push(RemedyRecord { text, change, area });
+            if all.iter().all(|r: &Opening| r.text != text) {
+                all.push(Opening { text, change, area });
             }
         }
         all
@@ -102,7 +115,7 @@ impl<'t> Remedies<'t> {
 
 /// A changed plan, with what its windows are asked of.
 struct Rerun {
-    plan: Plan,
+    trial: Trial,
     slopes: Vec<Ready>,
     /// Whether its checks find something new; not known before they are run.
     brings_new: Option<bool>,
@@ -118,7 +131,8 @@ struct Ready {
 }
 
 impl Rerun {
-    fn of(plan: Plan) -> Rerun {
+    fn of(trial: Trial) -> Rerun {
+        let plan = &trial.plan;
         let slopes = plan.lattice.slopes.iter().enumerate();
         let ready = |(s, on): (usize, &SlopeLattice)| {
             let mut by_course: BTreeMap<String, Vec<usize>> = BTreeMap::new();
@@ -138,7 +152,7 @@ impl Rerun {
             }
         };
         let slopes = slopes.map(ready).collect();
-        Rerun { plan, slopes, brings_new: None }
+        Rerun { trial, slopes, brings_new: None }
     }
 }
 
@@ -151,7 +165,7 @@ fn course<'l>(on: &'l SlopeLattice, landing: &Landing) -> Option<&'l str> {
 /// Area of the window that a re-run opens: the smallest among the landings that now stand on the same line of the same
 /// course (a joint may have gone from there), or that of a landing that the change adds. `None` where one is empty.
 fn open(rerun: &Rerun, ctx: &Context<'_>, on: &OnSlope<'_>, landing: &Landing, fastener: usize) -> Option<f64> {
-    let (plan, slope) = (&rerun.plan, on.id.0);
+    let (plan, slope) = (&rerun.trial.plan, on.id.0);
     let (frame, again) = (plan.found.slopes.get(slope)?, plan.lattice.slopes.get(slope)?);
     let ready = rerun.slopes.get(slope)?;
     let site = Site {
