@@ -349,6 +349,24 @@ fn wishes_are_followed() {
     let only = Wishes { only: Some(CauseKind::StrapPlace), ..Wishes::default() };
     let fix = fix::fix(&texts(TWO_PITCH), &only).unwrap();
     assert!(!fix.steps.is_empty() && fix.steps.iter().all(|s| s.cause.starts_with("strap-place:")));
+    let one = Wishes { cause: Some("course-place:S-B01".into()), ..Wishes::default() };
+    let fix = fix::fix(&texts(TWO_PITCH), &one).unwrap();
+    assert!(!fix.steps.is_empty() && fix.steps.iter().all(|s| s.cause == "course-place:S-B01"));
+}
+
+/// A cause that the roof has not is told, with those that it has, and nothing is written.
+#[test]
+fn a_cause_that_is_not_there_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("roof.toml");
+    std::fs::write(&path, TWO_PITCH).unwrap();
+    let asked = ["fix", "roof.toml", "--cause", "course-place:S-B99", "--write", "--nothing-driven"];
+    let out = airlath().current_dir(folder.path()).args(asked).output().unwrap();
+    let said = String::from_utf8_lossy(&out.stderr);
+    assert_eq!(out.status.code(), Some(2), "{said}");
+    assert!(said.contains("no cause course-place:S-B99") && said.contains("course-place:S-B02"), "{said}");
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), TWO_PITCH);
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
 }
 
 /// What is on the roof stays: with the fasteners of two lines in, no course moves and no nail changes.

@@ -194,6 +194,9 @@ pub enum Verb {
         /// Work on causes of this kind alone
         #[arg(long, value_name = "KIND", value_enum)]
         only: Option<CauseKind>,
+        /// Work on this cause alone, by the id that the list of causes gives it, such as course-place:S-B02
+        #[arg(long, value_name = "ID", conflicts_with = "only")]
+        cause: Option<String>,
         /// How the answer is printed
         #[arg(long, value_enum, default_value_t = Format::Text)]
         format: Format,

@@ -28,6 +28,8 @@ pub struct Asked {
     pub keep: Vec<String>,
     /// Causes of this kind alone.
     pub only: Option<CauseKind>,
+    /// The cause of this id alone.
+    pub cause: Option<String>,
     /// As JSON.
     pub json: bool,
     /// Write the changes into the design.
@@ -57,10 +59,16 @@ pub fn fix(sources: &Sources, log: Option<&Path>, asked: &Asked) -> Result<ExitC
     }
     let progress = Progress::begin("trying changes");
     let inputs = sources.inputs(log)?;
-    let wishes = Wishes { keep: asked.keep.clone(), only: asked.only, log: inputs.log.clone() };
+    let Asked { keep, only, cause, .. } = asked;
+    let wishes = Wishes { keep: keep.clone(), only: *only, cause: cause.clone(), log: inputs.log.clone() };
     let found = find(&inputs.texts, &wishes)
         .map_err(|all| Failure::Faults(all.iter().map(|f| f.render(colour())).collect()))?;
     drop(progress);
+    let ids: Vec<String> = found.causes.iter().map(Cause::id).collect();
+    if let Some(id) = cause.as_ref().filter(|id| !ids.contains(id)) {
+        let those = if ids.is_empty() { "there is none".to_owned() } else { format!("those are {}", ids.join(", ")) };
+        return Err(Failure::Text(format!("error: this roof has no cause {id}\n  help: {those}")));
+    }
     let written = match asked.write && !found.steps.is_empty() {
         true => Some(write(&sources.design, &inputs.texts.source, &found.texts.source)?),
         false => None,

@@ -133,9 +133,9 @@ fn verb(verb: Verb) -> Result<ExitCode, Failure> {
             explain::part(&name, &Sources { design, found }, log.as_deref())
         }
         Verb::Explain { name, .. } => explain::explain(name.as_deref()),
-        Verb::Fix { sources, log, keep, only, format, write, nothing_driven } => {
+        Verb::Fix { sources, log, keep, only, cause, format, write, nothing_driven } => {
             let json = format == Format::Json;
-            fix::fix(&sources, log.as_deref(), &fix::Asked { keep, only, json, write, nothing_driven })
+            fix::fix(&sources, log.as_deref(), &fix::Asked { keep, only, cause, json, write, nothing_driven })
         }
         Verb::Weakest { sources } => weakest::weakest(&sources),
         Verb::Schema { of } => {

@@ -36,6 +36,8 @@ pub struct Wishes {
     pub keep: Vec<String>,
     /// Only causes of this kind are worked on.
     pub only: Option<CauseKind>,
+    /// Only the cause of this id is worked on.
+    pub cause: Option<String>,
     /// A drive log: its name and text.
     pub log: Option<(String, String)>,
 }
@@ -262,7 +264,9 @@ impl Search<'_> {
     fn next(&mut self, now: &Laid) -> Option<(Proposal, Cause, Trial)> {
         let ctx = now.plan.context();
         let findings = now.findings();
-        let wanted = |c: &Cause| c.flags.0 > 0 && self.wishes.only.is_none_or(|k| k == c.kind);
+        let Wishes { only, cause, .. } = self.wishes;
+        let named = |c: &Cause| only.is_none_or(|k| k == c.kind) && cause.as_ref().is_none_or(|id| *id == c.id());
+        let wanted = |c: &Cause| c.flags.0 > 0 && named(c);
         let causes: Vec<Cause> = now.causes().into_iter().filter(wanted).collect();
         for mut cause in causes {
             if self.hopeless.contains_key(&cause.id()) {
